@@ -1,0 +1,264 @@
+"""The score: the one thing that all parts share. Immutable, typed, exact.
+
+Time is counted in quarter notes as Fractions from the start of the bar. Strings are numbered as players
+do: string 1 is the highest-pitched full-length string. Pitches are sounding pitches.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from tabtools.source import Span
+
+Quarters = Fraction
+
+ZERO = Fraction(0)
+_SEMITONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+_PITCH_NAME = re.compile(r"([A-G])(#{0,3}|b{0,3})(-?\d+)")
+_ACCIDENTALS = {-3: "bbb", -2: "bb", -1: "b", 0: "", 1: "#", 2: "##", 3: "###"}
+
+
+@dataclass(frozen=True, slots=True)
+class Inferred:
+    """What the tool worked out itself: which fact, from what evidence, how sure (0 to 1)."""
+
+    fact: str
+    evidence: str
+    confidence: float
+
+
+@dataclass(frozen=True, slots=True)
+class Pitch:
+    """A spelled pitch in scientific notation: C4 is middle C, MIDI 60. ``alter`` is in semitones."""
+
+    step: str
+    alter: int
+    octave: int
+
+    @classmethod
+    def from_name(cls, name: str) -> Pitch:
+        """The pitch of a name as `name` gives it: ``F#3``, ``Eb4``. Raises ValueError for anything else."""
+        match = _PITCH_NAME.fullmatch(name)
+        if match is None:
+            raise ValueError(f"not a note name with octave: {name!r}")
+        step, accidentals, octave = match.groups()
+        return cls(step, accidentals.count("#") - accidentals.count("b"), int(octave))
+
+    @property
+    def midi(self) -> int:
+        """MIDI number: 12 semitones an octave, A4 = 69 (equal temperament, A4 = 440 Hz)."""
+        return 12 * (self.octave + 1) + _SEMITONES[self.step] + self.alter
+
+    @property
+    def letter(self) -> str:
+        """The note name without octave, as in ``F#`` or ``Bb``."""
+        return self.step + _ACCIDENTALS[self.alter]
+
+    @property
+    def name(self) -> str:
+        """The note name with octave, as in ``F#4``."""
+        return f"{self.letter}{self.octave}"
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A key or mode: tonic and mode name (``major``, ``minor``, ``dorian`` …)."""
+
+    step: str
+    alter: int
+    mode: str
+
+    @property
+    def name(self) -> str:
+        """As in ``F# minor``."""
+        return f"{self.step}{_ACCIDENTALS[self.alter]} {self.mode}"
+
+
+@dataclass(frozen=True, slots=True)
+class TimeSignature:
+    """A metre: ``beats`` of 1/``unit`` notes."""
+
+    beats: int
+    unit: int
+
+    @property
+    def length(self) -> Quarters:
+        """The length of a whole bar in quarter notes."""
+        return Fraction(4 * self.beats, self.unit)
+
+    @property
+    def name(self) -> str:
+        """As in ``6/8``."""
+        return f"{self.beats}/{self.unit}"
+
+
+COMMON_TIME = TimeSignature(4, 4)
+
+
+@dataclass(frozen=True, slots=True)
+class Tempo:
+    """``per_minute`` beats a minute, each beat ``beat`` quarter notes long."""
+
+    per_minute: Fraction
+    beat: Quarters = Fraction(1)
+    span: Span | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Technique:
+    """How a note is played: a name of `tabtools.techniques`, with its size where it has one.
+
+    ``value`` is in semitones for bends and a fret for a trill.
+    """
+
+    name: str
+    value: Fraction | None = None
+
+    @property
+    def word(self) -> str:
+        """As in ``hammer``, ``bend:2`` or ``bend:0.5``."""
+        if self.value is None:
+            return self.name
+        number = self.value.numerator if self.value.denominator == 1 else float(self.value)
+        return f"{self.name}:{number}"
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One note. ``fret`` counts from the capo; it and ``pitch`` are None for a dead note.
+
+    ``pitch`` is the sounding pitch of string and fret: a bend does not change it. ``tied`` notes continue
+    the note before on that string (or of that pitch) and are not struck again.
+    """
+
+    string: int | None
+    fret: int | None
+    pitch: Pitch | None
+    techniques: tuple[Technique, ...] = ()
+    finger: str | None = None
+    tied: bool = False
+    span: Span | None = None
+    inferred: tuple[Inferred, ...] = ()
+
+    def has(self, *names: str) -> bool:
+        """Whether the note is played with any technique of these names."""
+        return any(t.name in names for t in self.techniques)
+
+
+@dataclass(frozen=True, slots=True)
+class Tuplet:
+    """``actual`` notes in the time of ``normal``: 3 and 2 for a triplet."""
+
+    actual: int
+    normal: int
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Notes struck together, or a rest when there are none. A grace event takes no time."""
+
+    onset: Quarters
+    duration: Quarters
+    notes: tuple[Note, ...] = ()
+    grace: bool = False
+    tuplet: Tuplet | None = None
+    voice: int = 1
+    span: Span | None = None
+    inferred: tuple[Inferred, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Harmony:
+    """A chord symbol, exactly as written, in force from its onset until the next one."""
+
+    onset: Quarters
+    symbol: str
+    span: Span | None = None
+    inferred: tuple[Inferred, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """A remark at a place in the bar: a position, a way of playing."""
+
+    onset: Quarters
+    text: str
+    span: Span | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One bar as written; repeats are not unrolled.
+
+    ``number`` counts bars from 1; ``label`` is the number that a MusicXML file gives where it differs.
+    ``time`` and ``key`` are those in force. ``repeat_times`` is 0 unless a repeat ends here, then the
+    number of passes in all. ``endings`` lists the passes that play this bar; empty means all.
+    ``spans`` are the bar's stretches of the source, one for each string row of a text tab.
+    """
+
+    number: int
+    time: TimeSignature = COMMON_TIME
+    key: Key | None = None
+    events: tuple[Event, ...] = ()
+    harmonies: tuple[Harmony, ...] = ()
+    words: tuple[Words, ...] = ()
+    pickup: bool = False
+    repeat_start: bool = False
+    repeat_times: int = 0
+    endings: tuple[int, ...] = ()
+    section: str | None = None
+    tempo: Tempo | None = None
+    label: str | None = None
+    spans: tuple[Span, ...] = ()
+    inferred: tuple[Inferred, ...] = ()
+
+    @property
+    def length(self) -> Quarters:
+        """The end of the last event in quarter notes from the bar's start; 0 for an empty bar."""
+        return max((e.onset + e.duration for e in self.events), default=ZERO)
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """A fretted instrument.
+
+    ``tuning`` holds the open strings without capo, string 1 first; re-entrant tunings keep the order of
+    the strings, not of the pitches. ``capo`` is a fret, 0 for none. ``scale_length`` is in millimetres.
+    """
+
+    name: str
+    tuning: tuple[Pitch, ...]
+    capo: int = 0
+    frets: int = 24
+    scale_length: float = 648.0
+    span: Span | None = None
+    inferred: tuple[Inferred, ...] = ()
+
+    def midi(self, string: int, fret: int) -> int:
+        """Sounding MIDI number of a fret counted from the capo.
+
+        Raises IndexError for a string that the instrument does not have.
+        """
+        if not 1 <= string <= len(self.tuning):
+            raise IndexError(f"string {string} of {len(self.tuning)}")
+        return self.tuning[string - 1].midi + self.capo + fret
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One instrument's music from beginning to end."""
+
+    name: str
+    instrument: Instrument
+    bars: tuple[Bar, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """A whole file's music: one part for each instrument, or for each lick of a page of licks."""
+
+    parts: tuple[Part, ...] = ()
+    title: str | None = None
+    composer: str | None = None

@@ -1,0 +1,135 @@
+"""Bytes to text, and the way back from a place in the text to line and column."""
+
+from __future__ import annotations
+
+import codecs
+import re
+from bisect import bisect_right
+from dataclasses import dataclass, field
+
+MAX_BYTES = 20_000_000
+
+_LINE_END = re.compile(r"\r\n|\r|\n")
+BOMS = (
+    (codecs.BOM_UTF8, "utf-8"),
+    (codecs.BOM_UTF16_LE, "utf-16-le"),
+    (codecs.BOM_UTF16_BE, "utf-16-be"),
+)
+_BINARY = re.compile(rb"[\x00-\x08\x0e-\x1a\x1c-\x1f]")
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A half-open range of character offsets in the decoded text of one file."""
+
+    start: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """A place that a reader could not settle, or settled in one of several ways.
+
+    ``kind`` is the name of the rule that reports it; ``values`` are what its message needs.
+    """
+
+    kind: str
+    span: Span
+    values: tuple[str, ...] = ()
+    related: tuple[Span, ...] = ()
+
+
+class UnreadableError(Exception):
+    """The file as a whole cannot be read; ``line`` and ``column`` (1-based) where that is known."""
+
+    def __init__(self, reason: str, line: int = 1, column: int = 1) -> None:
+        super().__init__(reason)
+        self.reason = reason
+        self.line = line
+        self.column = column
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One file as text. ``bom`` is the byte order mark that it began with; it is not part of the text."""
+
+    name: str
+    text: str
+    encoding: str = "utf-8"
+    bom: bytes = b""
+    _starts: list[int] = field(default_factory=list, compare=False, repr=False)
+
+    @property
+    def line_starts(self) -> list[int]:
+        """The offset at which each line begins; worked out once, when first asked for."""
+        if not self._starts:
+            self._starts.append(0)
+            self._starts.extend(m.end() for m in _LINE_END.finditer(self.text))
+        return self._starts
+
+    def position(self, offset: int) -> tuple[int, int]:
+        """Line and column of a character offset, both counted from 1, columns in characters."""
+        starts = self.line_starts
+        line = bisect_right(starts, offset)
+        return line, offset - starts[line - 1] + 1
+
+    def line(self, number: int) -> str:
+        """The text of a line (from 1), without its line end."""
+        starts = self.line_starts
+        end = starts[number] if number < len(starts) else len(self.text)
+        return self.text[starts[number - 1] : end].rstrip("\r\n")
+
+    def encode(self, text: str) -> bytes:
+        """``text`` as bytes in this file's own encoding and with its byte order mark."""
+        return self.bom + text.encode(self.encoding)
+
+
+def decode(name: str, data: bytes) -> Source:
+    """Decode the bytes of a file.
+
+    UTF-8 with or without byte order mark and UTF-16 with one are read as such; anything else is taken
+    for Windows-1252, which the source's ``encoding`` then says.
+
+    Raises UnreadableError for an empty file, one over MAX_BYTES, and binary data.
+    """
+    if len(data) > MAX_BYTES:
+        raise too_large(len(data))
+    if not data.strip():
+        raise UnreadableError("the file is empty: there is nothing to read")
+    for bom, encoding in BOMS:
+        if data.startswith(bom):
+            return Source(name, _decode_as(data[len(bom) :], encoding), encoding, bom)
+    if match := _BINARY.search(data):
+        line = data.count(b"\n", 0, match.start()) + 1
+        raise UnreadableError(
+            f"the file is not text: byte {match.start()} is 0x{match.group()[0]:02X}, which no text file "
+            "holds (text saved as UTF-16 needs a byte order mark; UTF-8 is best)",
+            line,
+        )
+    try:
+        return Source(name, data.decode("utf-8"))
+    except UnicodeDecodeError:
+        # Every byte has a meaning in Latin-1; the five that Windows-1252 leaves open fall back to it.
+        try:
+            return Source(name, data.decode("cp1252"), "cp1252")
+        except UnicodeDecodeError:
+            return Source(name, data.decode("latin-1"), "latin-1")
+
+
+def too_large(size: int | None = None) -> UnreadableError:
+    """The error for a file over the limit: of ``size`` bytes, or None where it was not read to its end."""
+    found = "goes on past" if size is None else f"has {size / 1e6:.1f} MB, over"
+    return UnreadableError(
+        f"the file {found} the limit of {MAX_BYTES / 1e6:.0f} MB: "
+        "split it, or check that it is a tab file at all"
+    )
+
+
+def _decode_as(data: bytes, encoding: str) -> str:
+    try:
+        return data.decode(encoding)
+    except UnicodeDecodeError as error:
+        raise UnreadableError(
+            f"the byte order mark says {encoding.upper()}, but byte {error.start} does not fit it: "
+            "save the file as UTF-8"
+        ) from None
