@@ -1,0 +1,88 @@
+"""Instruments: the one table of tunings, and the geometry of the neck in millimetres."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from tabtools.score import Instrument, Pitch
+
+# Distance between neighbouring strings. The nut value follows from a measured outer width of 1.442 in
+# over six strings; the bridge value is common practice, no source.
+NUT_SPACING = 7.2
+BRIDGE_SPACING = 10.5
+
+
+def _strings(low_to_high: str) -> tuple[Pitch, ...]:
+    return tuple(Pitch.from_name(name) for name in reversed(low_to_high.split()))
+
+
+@dataclass(frozen=True, slots=True)
+class Tuning:
+    """A row of the table: instrument, the words that name the tuning, open strings with string 1 first."""
+
+    instrument: str
+    names: tuple[str, ...]
+    strings: tuple[Pitch, ...]
+
+
+# Written from the last string to string 1, as players say them. Common practice, no source.
+TUNINGS = tuple(
+    Tuning(instrument, names, _strings(strings))
+    for instrument, names, strings in (
+        ("Guitar", ("standard",), "E2 A2 D3 G3 B3 E4"),
+        ("Guitar", ("drop d", "dropped d"), "D2 A2 D3 G3 B3 E4"),
+        ("Guitar", ("double drop d",), "D2 A2 D3 G3 B3 D4"),
+        ("Guitar", ("dadgad",), "D2 A2 D3 G3 A3 D4"),
+        ("Guitar", ("open d",), "D2 A2 D3 F#3 A3 D4"),
+        ("Guitar", ("open g",), "D2 G2 D3 G3 B3 D4"),
+        ("Guitar", ("open e",), "E2 B2 E3 G#3 B3 E4"),
+        ("Guitar", ("open a",), "E2 A2 E3 A3 C#4 E4"),
+        ("Guitar", ("open c",), "C2 G2 C3 G3 C4 E4"),
+        ("Guitar", ("drop c",), "C2 G2 C3 F3 A3 D4"),
+        ("Guitar", ("half step down", "1/2 step down", "a semitone down", "eb"), "Eb2 Ab2 Db3 Gb3 Bb3 Eb4"),
+        ("Guitar", ("whole step down", "full step down", "d standard"), "D2 G2 C3 F3 A3 D4"),
+        ("Seven-string guitar", ("standard",), "B1 E2 A2 D3 G3 B3 E4"),
+        ("Eight-string guitar", ("standard",), "F#1 B1 E2 A2 D3 G3 B3 E4"),
+        ("Bass", ("standard",), "E1 A1 D2 G2"),
+        ("Five-string bass", ("standard",), "B0 E1 A1 D2 G2"),
+        ("Six-string bass", ("standard",), "B0 E1 A1 D2 G2 C3"),
+        ("Ukulele", ("standard", "high g", "gcea"), "G4 C4 E4 A4"),
+        ("Ukulele", ("low g",), "G3 C4 E4 A4"),
+        ("Banjo", ("open g", "standard"), "G4 D3 G3 B3 D4"),
+        ("Banjo", ("double c",), "G4 C3 G3 C4 D4"),
+        ("Mandolin", ("standard",), "G3 D4 A4 E5"),
+        ("Tenor guitar", ("standard",), "C3 G3 D4 A4"),
+    )
+)
+
+
+def instrument_from(tuning: Tuning, capo: int = 0) -> Instrument:
+    """The instrument of a row of the table."""
+    return Instrument(tuning.instrument, tuning.strings, capo)
+
+
+GUITAR = instrument_from(TUNINGS[0])
+
+
+def fret_wire(scale_length: float, fret: float) -> float:
+    """Distance in mm from the nut to a fret wire: L (1 - 2^(-n/12)), by equal temperament."""
+    return scale_length * (1.0 - math.pow(2.0, -fret / 12.0))
+
+
+def string_spacing(scale_length: float, from_nut: float) -> float:
+    """Distance in mm between neighbouring strings at ``from_nut`` mm from the nut."""
+    return NUT_SPACING + (BRIDGE_SPACING - NUT_SPACING) * from_nut / scale_length
+
+
+def contact_point(instrument: Instrument, string: int, fret: int) -> tuple[float, float]:
+    """Where a fingertip presses, in mm: along the neck from the nut, and across it from the middle.
+
+    Three quarters of the way from one fret wire to the next (common practice, no source). ``fret`` counts
+    from the capo and is 1 or more.
+    """
+    absolute = fret + instrument.capo
+    before = fret_wire(instrument.scale_length, absolute - 1)
+    x = before + 0.75 * (fret_wire(instrument.scale_length, absolute) - before)
+    middle = (len(instrument.tuning) + 1) / 2
+    return x, (string - middle) * string_spacing(instrument.scale_length, x)

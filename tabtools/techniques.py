@@ -1,0 +1,81 @@
+"""The one table of playing techniques.
+
+Every part that knows a technique by name reads it here: the text lexer builds its recogniser from the
+marks, the text writer takes the first mark of each row, the MusicXML side and the rules use the names.
+Marks are common practice among people who type tab; no standard fixes them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from tabtools.score import Technique
+
+
+@dataclass(frozen=True, slots=True)
+class TechniqueKind:
+    """One row.
+
+    ``value`` names the unit of the technique's size: ``semitones`` or ``fret``. ``joins`` is true where the
+    note is reached from the note before it on the same string. The marks, first one canonical: ``between``
+    two frets of a string, ``before`` a fret, ``after`` a fret, ``around`` it (opening, closing); ``above``
+    in a row over or under the strings, where it may span several notes.
+    """
+
+    name: str
+    says: str
+    value: str | None = None
+    joins: bool = False
+    between: tuple[str, ...] = ()
+    before: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    around: tuple[tuple[str, str], ...] = ()
+    above: tuple[str, ...] = ()
+
+
+TECHNIQUES = (
+    TechniqueKind("hammer", "hammer-on: reached without picking again", joins=True, between=("h", "H")),
+    TechniqueKind("pull", "pull-off: reached without picking again", joins=True, between=("p", "P")),
+    TechniqueKind("slide", "slide from the note before", joins=True, between=("/", "\\", "s", "S")),
+    TechniqueKind("slide-in", "slide in from nowhere", before=("/", "\\")),
+    TechniqueKind("slide-out", "slide out to nowhere", after=("/", "\\")),
+    TechniqueKind(
+        "tap", "tapped with the picking hand", before=("t", "T"), after=("t", "T"), above=("t", "T")
+    ),
+    TechniqueKind("grace", "grace note: takes no time of its own", before=("g",)),
+    TechniqueKind("bend", "bend up", value="semitones", after=("b", "^")),
+    TechniqueKind("bend-release", "bend up and let back down", value="semitones"),
+    TechniqueKind("prebend", "bent before it is struck", value="semitones", before=("pb",), after=("pb",)),
+    TechniqueKind("prebend-release", "bent before it is struck, then let back down", value="semitones"),
+    TechniqueKind("trill", "fast change between two frets", value="fret", after=("tr",)),
+    TechniqueKind("vibrato", "vibrato", after=("~", "v")),
+    TechniqueKind("tremolo", "picked fast and evenly", above=("trem.", "trem. pick", "TP")),
+    TechniqueKind("whammy", "moved with the vibrato arm", above=("w/bar", "w/ bar")),
+    TechniqueKind("swell", "volume swell", above=("swell",)),
+    TechniqueKind(
+        "harmonic",
+        "natural harmonic: touched at the fret",
+        around=(("<", ">"),),
+        after=("*", "°"),
+        above=("NH", "N.H.", "harm."),
+    ),
+    TechniqueKind("artificial", "artificial harmonic", around=(("[", "]"),), above=("AH", "A.H.")),
+    TechniqueKind("pinch", "pinch harmonic", above=("PH", "P.H.")),
+    TechniqueKind("dead", "dead note: damped, no pitch"),
+    TechniqueKind("ghost", "ghost note: barely played", around=(("(", ")"),)),
+    TechniqueKind("tie", "held on from the note before", joins=True, before=("=",)),
+    TechniqueKind("palm-mute", "damped with the picking hand", above=("PM", "P.M.")),
+    TechniqueKind("let-ring", "left to ring", above=("let ring", "l.r.")),
+    TechniqueKind("rake", "raked across damped strings", above=("rake",)),
+    TechniqueKind("slap", "struck with the thumb", above=("S",)),
+    TechniqueKind("pop", "pulled away and let snap back", above=("P",)),
+)
+
+BY_NAME = {kind.name: kind for kind in TECHNIQUES}
+_PLACE = {kind.name: place for place, kind in enumerate(TECHNIQUES)}
+
+
+def ordered(techniques: Iterable[Technique]) -> tuple[Technique, ...]:
+    """Techniques in the order of the table, so that equal notes compare equal."""
+    return tuple(sorted(techniques, key=lambda technique: _PLACE[technique.name]))
