@@ -1,0 +1,171 @@
+"""The lines around a system: chord names, counts, duration letters, marks, sections, remarks."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from tabtools.techniques import TECHNIQUES
+from tabtools.text.clean import Line
+from tabtools.text.header import is_header
+from tabtools.theory.chord import parse_chord
+
+_WORD = re.compile(r"\S+")
+_PHRASE = re.compile(r"\S+(?: \S+)*")
+_COUNT = re.compile(r"1[0-2]|[1-9]|&|\+|and|e|a")
+_LETTER = re.compile(r"[whqest]\.{0,2}r?|r")
+_SECTION = re.compile(r"\[(?P<name>[^\[\]]+)\]:?|-{2,} ?(?P<ruled>[A-Za-z][^-]*?) ?-{2,}")
+_TIMES = re.compile(
+    r"[(\[]?(?:x ?(?P<x>\d+)|(?P<n>\d+) ?x|(?:play|repeat) (?:x ?)?(?P<p>\d+|twice)(?: times| x)?"
+    r"|(?P<t>\d+) times)[)\]]?",
+    re.IGNORECASE,
+)
+_PART = re.compile(
+    r"(?P<name>(?:gtr|guitar|lead|rhythm|bass|ukulele|banjo|mandolin|part)\.?"
+    r"(?: (?:\d+|[IVX]+))?(?: ?\([\w ]+\))?):?",
+    re.IGNORECASE,
+)
+_ENDING = re.compile(r"(?P<pass>\d)\.[ _\-]*\|?")
+_MARKS = {mark: kind.name for kind in TECHNIQUES for mark in kind.above}
+_MARK = re.compile(
+    "(?P<mark>"
+    + "|".join(re.escape(mark) for mark in sorted(_MARKS, key=lambda mark: (-len(mark), mark)))
+    + r")(?P<reach>[ ]?[-~]+[|>]?)?(?=\s|$)"
+)
+_AMOUNT = re.compile(r"full|½|¼|1 1/2|1/2|1/4|1½|[12]")
+
+
+class Token(NamedTuple):
+    """A word of an annotation line with its columns."""
+
+    text: str
+    start: int
+    end: int
+
+
+class Annotation(NamedTuple):
+    """A line near a system: what kind it is, and its words.
+
+    Kinds: ``chords``, ``counts``, ``letters`` (durations), ``marks`` (techniques, the token's text is the
+    technique's name), ``amounts`` (bend sizes), ``endings``, ``section``, ``part`` (whose the
+    system is), ``times`` (a repeat count), ``header`` and ``words``.
+    """
+
+    kind: str
+    line: Line
+    tokens: tuple[Token, ...]
+
+
+def classify(line: Line) -> Annotation:
+    """Say what a line near a system is; a line that is nothing else is ``words``."""
+    text = line.text
+    words = tuple(Token(m.group(), m.start(), m.end()) for m in _WORD.finditer(text))
+    for kind, test in _TESTS:
+        tokens = test(text, words)
+        if tokens:
+            return Annotation(kind, line, tokens)
+    return Annotation(
+        "words", line, tuple(Token(m.group(), m.start(), m.end()) for m in _PHRASE.finditer(text))
+    )
+
+
+def repeat_count(text: str) -> int | None:
+    """The number of passes in ``x2``, ``(2x)``, ``play 3 times``, ``repeat x4``; None for anything else."""
+    match = _TIMES.fullmatch(text.strip())
+    if match is None:
+        return None
+    number = next(group for group in match.groups() if group is not None)
+    passes = 2 if number.lower() == "twice" else int(number)
+    return passes if 1 < passes < 100 else None
+
+
+def section_name(text: str) -> str | None:
+    """The name in ``[Verse]`` or ``-- Riff 1 --``; None for anything else."""
+    match = _SECTION.fullmatch(text.strip())
+    return (match["name"] or match["ruled"]).strip() if match else None
+
+
+def _header(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    return words if is_header(text) else ()
+
+
+def _section(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    name = section_name(text)
+    # A chord may stand in brackets over its note; at the margin it is a section's letter.
+    if name is None or (words[0].start > 0 and parse_chord(name)):
+        return ()
+    return (Token(name, words[0].start, words[-1].end),)
+
+
+def _part(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    match = _PART.fullmatch(text.strip())
+    return (Token(match["name"], words[0].start, words[-1].end),) if match else ()
+
+
+def _times(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    return words if repeat_count(text) is not None else ()
+
+
+def _counts(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    if words[0].text != "1" or not all(_COUNT.fullmatch(word.text) for word in words):
+        return ()
+    return words if len(words) > 2 and any(word.text == "2" or word.text in "&+e" for word in words) else ()
+
+
+def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    return words if all(_LETTER.fullmatch(word.text) for word in words) else ()
+
+
+def _amounts(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    return words if all(_AMOUNT.fullmatch(word.text) for word in words) else ()
+
+
+def _endings(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    found = list(_ENDING.finditer(text))
+    rest = _ENDING.sub("", text).strip()
+    return (
+        tuple(Token(m["pass"], m.start(), m.start() + len(m.group().rstrip())) for m in found)
+        if found and not rest
+        else ()
+    )
+
+
+def _chords(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Every word a chord; bar lines, a repeat sign and a count may stand between."""
+    found = []
+    for word in words:
+        name = word.text[1:-1] if word.text[0] + word.text[-1] in ("()", "[]") else word.text
+        if word.text in ("|", "%", "->") or repeat_count(word.text) is not None:
+            continue
+        if parse_chord(name) is None:
+            return ()
+        found.append(Token(name, word.start, word.end))
+    return tuple(found)
+
+
+def _marks(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    found = tuple(_find_marks(text))
+    rest = _MARK.sub("", text).strip()
+    return found if not rest else ()
+
+
+def _find_marks(text: str) -> Iterator[Token]:
+    for match in _MARK.finditer(text):
+        # The stroke that closes a span is not part of what it covers.
+        end = match.end() - (1 if match.group()[-1] in "|>" else 0)
+        yield Token(_MARKS[match["mark"]], match.start(), end)
+
+
+_TESTS = (
+    ("header", _header),
+    ("section", _section),
+    ("part", _part),
+    ("times", _times),
+    ("counts", _counts),
+    ("letters", _letters),
+    ("chords", _chords),
+    ("marks", _marks),
+    ("amounts", _amounts),
+    ("endings", _endings),
+)
