@@ -1,0 +1,157 @@
+"""Text tab to a score: the stages of this package, put together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from tabtools.document import Document
+from tabtools.score import (
+    ZERO,
+    Bar,
+    Event,
+    Harmony,
+    Inferred,
+    Note,
+    Part,
+    Quarters,
+    Score,
+    Words,
+)
+from tabtools.source import Source, Span
+from tabtools.techniques import ordered
+from tabtools.text.columns import Column, RawBar
+from tabtools.text.header import Header
+from tabtools.text.rhythm import Timing
+from tabtools.text.systems import ReadSystem, read_page
+from tabtools.theory.spelling import spell
+
+_TIME_ASSUMED = (Inferred("time", "nothing written", 0.6),)
+
+
+def read_text(source: Source) -> Document:
+    """Read a text tab.
+
+    Raises UnreadableError when the text holds no tab at all.
+    """
+    read = read_page(source)
+    parts = tuple(_part(systems, read.header) for systems in read.parts)
+    doubts = [
+        *read.doubts,
+        *(doubt for systems in read.parts for system in systems for doubt in system.doubts),
+    ]
+    doubts.sort(key=lambda doubt: (doubt.span.start, doubt.kind))
+    return Document(source, Score(parts, read.title, read.header.composer), tuple(doubts), read.page)
+
+
+def _part(systems: Sequence[ReadSystem], header: Header) -> Part:
+    bars: list[Bar] = []
+    for system in systems:
+        made = [_bar(system, index, len(bars) + index + 1, header) for index in range(len(system.bars))]
+        bars += _repeats(made, system)
+    if bars and header.tempo:
+        bars[0] = replace(bars[0], tempo=header.tempo)
+    instrument = systems[0].strings.instrument
+    return Part(systems[0].attached.part or instrument.name, instrument, tuple(bars))
+
+
+def _bar(system: ReadSystem, index: int, number: int, header: Header) -> Bar:
+    raw, timing, attached = system.bars[index], system.timings[index], system.attached
+    events, places = _events(system, raw, timing, header)
+    end = timing.onsets[-1] + timing.durations[-1] if timing.onsets else system.times[index].length
+
+    def onset_of(column: int) -> Quarters:
+        return _onset_at(column, places, raw, end)
+
+    harmonies = [Harmony(onset_of(at), name, span) for at, name, span in attached.chords.get(index, [])]
+    words = [Words(onset_of(at), text, span) for at, text, span in attached.words.get(index, [])]
+    return Bar(
+        number,
+        system.times[index],
+        header.key,
+        events,
+        tuple(sorted(harmonies, key=lambda harmony: harmony.onset)),
+        tuple(sorted(words, key=lambda word: word.onset)),
+        pickup=timing.pickup,
+        repeat_start=raw.opens,
+        repeat_times=2 if raw.closes else 0,
+        section=system.section if index == 0 else None,
+        spans=tuple(
+            row.line.span(start, max(start, end))
+            for row, (start, end) in zip(system.system.rows, raw.bounds, strict=True)
+        ),
+        inferred=() if header.time or attached.times else _TIME_ASSUMED,
+    )
+
+
+def _events(
+    system: ReadSystem, raw: RawBar, timing: Timing, header: Header
+) -> tuple[tuple[Event, ...], list[tuple[int, Quarters]]]:
+    """The events of a bar in order of time, and the onset of every column."""
+    inferred = (timing.inferred,) if timing.inferred else ()
+    events = [Event(onset, duration, inferred=inferred) for onset, duration in timing.rests]
+    places: list[tuple[int, Quarters]] = []
+    struck = 0
+    for column in raw.columns:
+        notes, span = _notes(system, column, header)
+        at = timing.onsets[struck] if struck < len(timing.onsets) else _end(timing)
+        places.append((column.column, at))
+        if column.grace:
+            events.append(Event(at, ZERO, notes, grace=True, span=span))
+            continue
+        events.append(Event(at, timing.durations[struck], notes, span=span, inferred=inferred))
+        struck += 1
+    return tuple(sorted(events, key=lambda event: (event.onset, not event.grace))), places
+
+
+def _end(timing: Timing) -> Quarters:
+    return timing.onsets[-1] + timing.durations[-1] if timing.onsets else ZERO
+
+
+def _notes(system: ReadSystem, column: Column, header: Header) -> tuple[tuple[Note, ...], Span | None]:
+    """The notes of a column, string 1 first, and the span of the first one."""
+    notes: list[Note] = []
+    for placed in column.notes:
+        line = system.system.rows[placed.row].line
+        string = system.strings.numbers[placed.row]
+        note = placed.note
+        midi = None if note.fret is None else system.strings.instrument.midi(string, note.fret)
+        pitch = None if midi is None else spell(midi, header.key)
+        span = line.span(note.start, note.end)
+        notes.append(Note(string, note.fret, pitch, ordered(note.techniques), tied=note.tied, span=span))
+    notes.sort(key=lambda found: found.string or 0)
+    return tuple(notes), notes[0].span
+
+
+def _onset_at(column: int, places: list[tuple[int, Quarters]], raw: RawBar, end: Quarters) -> Quarters:
+    """The time of a column of the page: that of a note at most two columns away, else in proportion."""
+    if not places or column <= places[0][0] + 1:
+        return ZERO
+    nearest = min(places, key=lambda place: (abs(place[0] - column), place[0]))
+    if abs(nearest[0] - column) <= 2:
+        return nearest[1]
+    before = max((place for place in places if place[0] < column), default=places[0])
+    after = min((place for place in places if place[0] > column), default=(raw.end, end))
+    share = Fraction(column - before[0], max(after[0] - before[0], 1))
+    exact = before[1] + (after[1] - before[1]) * share
+    # Chords change on half beats at the finest, wherever their names hang.
+    return min(Fraction(round(exact * 2), 2), end)
+
+
+def _repeats(bars: list[Bar], system: ReadSystem) -> list[Bar]:
+    """Pass counts and endings that stand beside or over the system."""
+    passes = system.attached.passes
+    if passes and not any(bar.repeat_times for bar in bars):
+        bars[0] = replace(bars[0], repeat_start=True)
+        bars[-1] = replace(bars[-1], repeat_times=passes)
+    elif passes:
+        bars = [replace(bar, repeat_times=passes) if bar.repeat_times else bar for bar in bars]
+    ending: int | None = None
+    for index, bar in enumerate(bars):
+        ending = system.attached.endings.get(index, ending)
+        if ending is not None:
+            bars[index] = replace(bar, endings=(ending,))
+        if bar.repeat_times:
+            ending = None
+    return bars

@@ -1,0 +1,127 @@
+"""Columns to time. The rows are written as a person spaces them; the values are counted by hand."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from tabtools.score import TimeSignature
+from tabtools.text.rhythm import BarColumns, Timing, read_rhythm
+
+ZERO, ONE = Fraction(0), Fraction(1)
+FOUR, THREE, SIX_EIGHT = TimeSignature(4, 4), TimeSignature(3, 4), TimeSignature(6, 8)
+
+
+def bar(row: str, time: TimeSignature = FOUR, letters: str = "", counts: str = "") -> BarColumns:
+    """A bar from one row between its bar lines; every digit is an onset of its own."""
+
+    def words(line: str) -> tuple[tuple[int, str], ...]:
+        found, at = [], 0
+        for word in line.split():
+            at = line.index(word, at)
+            found.append((at, word))
+            at += len(word)
+        return tuple(found)
+
+    onsets = tuple(column for column, character in enumerate(row) if character.isdigit())
+    return BarColumns(onsets, len(row), time, words(letters), words(counts))
+
+
+def onsets(timing: Timing) -> str:
+    return " ".join(str(onset) for onset in timing.onsets)
+
+
+@pytest.mark.parametrize(
+    ("row", "time", "want"),
+    [
+        ("-5-5-5-5-5-5-5-5-", FOUR, "0 1/2 1 3/2 2 5/2 3 7/2"),
+        ("-5--5--5--5--5--5--5--5--", FOUR, "0 1/2 1 3/2 2 5/2 3 7/2"),
+        ("5---5---5---5---", FOUR, "0 1 2 3"),
+        ("-5---5---5---5---", FOUR, "0 1 2 3"),
+        ("--5---5---5---5---", FOUR, "0 1 2 3"),
+        ("-5-----5-5---5---", FOUR, "0 3/2 2 3"),
+        ("-5-5-5-5-5-5-", THREE, "0 1/2 1 3/2 2 5/2"),
+        ("-5-5-5-5-5-5-", SIX_EIGHT, "0 1/2 1 3/2 2 5/2"),
+        ("-5-5-5-5-5-5-5-5-5-5-5-5-", FOUR, "0 1/3 2/3 1 4/3 5/3 2 7/3 8/3 3 10/3 11/3"),
+        ("-----5---5---5---", FOUR, "1 2 3"),
+    ],
+)
+def test_columns(row: str, time: TimeSignature, want: str) -> None:
+    timing = read_rhythm([bar(row, time)])[0]
+    assert onsets(timing) == want
+    assert timing.inferred is not None
+    assert timing.inferred.evidence == "columns"
+
+
+def test_a_late_start_is_a_rest() -> None:
+    assert read_rhythm([bar("-----5---5---5---")])[0].rests == ((ZERO, ONE),)
+
+
+def test_columns_that_fit_no_grid_give_even_notes_and_say_so() -> None:
+    timing = read_rhythm([bar("-5----5-5-----5------5---")])[0]
+    assert onsets(timing) == "0 1/2 1 3/2 2"
+    assert timing.inferred is not None
+    assert (timing.inferred.evidence, timing.inferred.confidence) == ("even notes", 0.3)
+
+
+def test_letters_are_exact() -> None:
+    timing = read_rhythm([bar("-5-5-5-5--", letters=" q e. s h")])[0]
+    assert timing.durations == (ONE, Fraction(3, 4), Fraction(1, 4), Fraction(2))
+    assert timing.inferred is None
+
+
+def test_a_letter_over_nothing_is_a_rest() -> None:
+    timing = read_rhythm([bar("-5---5---5---", letters=" q q q   q   ")])[0]
+    assert onsets(timing) == "0 2 3"
+    assert timing.rests == ((ONE, ONE),)
+
+
+def test_letters_that_do_not_add_up_stay_as_written() -> None:
+    timing = read_rhythm([bar("-5--5--", letters=" w  q")])[0]
+    assert timing.onsets[-1] + timing.durations[-1] == 5
+
+
+@pytest.mark.parametrize(
+    ("row", "counts", "want"),
+    [
+        ("-5---5---5-5-5---", " 1 & 2 & 3 & 4 & ", "0 1 2 5/2 3"),
+        ("-5-5-----5-----5--", " 1 e & a 2 e & a 3", "0 1/4 1 7/4"),
+        ("-5--5-------5----5---", " 1  & 2     & 3  & 4", "0 1/2 3/2 5/2"),
+    ],
+)
+def test_counts_are_exact(row: str, counts: str, want: str) -> None:
+    timing = read_rhythm([bar(row, counts=counts)])[0]
+    assert onsets(timing) == want
+    assert timing.inferred is None
+
+
+def test_a_note_one_column_off_takes_the_free_count_beside_it() -> None:
+    assert onsets(read_rhythm([bar("-5--5---5---5---", counts=" 1   2   3   4  ")])[0]) == "0 1 2 3"
+
+
+def test_one_habit_serves_the_whole_page() -> None:
+    """Two lead hyphens, as the full bars show, also in the bar that could be read otherwise."""
+    full = bar("--5-5-5-5-5-5-5-5-")
+    timings = read_rhythm([full, full, bar("--5-------5-------"), full])
+    assert onsets(timings[2]) == "0 2"
+
+
+def test_a_narrow_first_bar_is_a_pickup() -> None:
+    full = bar("-5---5---5---5---")
+    timings = read_rhythm([bar("-5---"), full, full, full])
+    assert timings[0].pickup
+    assert timings[0].durations == (ONE,)
+
+
+def test_gaps_all_alike_in_bars_of_different_width_are_no_evidence() -> None:
+    timings = read_rhythm([bar("-5-5-5-5-"), bar("-5-5-5-5-5-5-5-5-")])
+    assert all(timing.inferred and timing.inferred.confidence <= 0.6 for timing in timings)
+
+
+@pytest.mark.parametrize("time", [FOUR, THREE, SIX_EIGHT, TimeSignature(5, 4), TimeSignature(7, 8)])
+def test_every_bar_adds_up(time: TimeSignature) -> None:
+    for row in ("-5-5-5-", "-5--", "5", "-----", "-5----5-5-5--5-5-5-5-5----"):
+        timing = read_rhythm([bar(row, time)])[0]
+        total = sum(timing.durations) + sum(duration for _, duration in timing.rests)
+        assert total == time.length
