@@ -1,0 +1,145 @@
+"""The rows over a system: endings, remarks, chords, technique marks, bend sizes, durations."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
+
+from tabtools.score import ZERO, Bar, Quarters
+from tabtools.techniques import BY_NAME
+from tabtools.text.spacing import BarText, Placed
+
+_VALUES = {
+    Fraction(4): "w",
+    Fraction(2): "h",
+    Fraction(1): "q",
+    Fraction(1, 2): "e",
+    Fraction(1, 4): "s",
+    Fraction(1, 8): "t",
+}
+LETTERS = {
+    value * (2 - Fraction(1, 2**dots)): letter + "." * dots
+    for dots in (0, 1, 2)
+    for value, letter in _VALUES.items()
+}
+_AMOUNTS = {
+    Fraction(1, 2): "1/4",
+    Fraction(3, 2): "3/4",
+    Fraction(5, 2): "1 1/4",
+}
+_SPANNING = ("palm-mute", "let-ring")
+_ORDER = ("endings", "words", "marks", "amounts", "chords", "letters")
+Rows = dict[str, list[tuple[int, str]]]
+
+
+def rows_above(bars: Sequence[tuple[Bar, BarText, Placed, int]], before: Bar | None) -> Iterator[str]:
+    """The lines over a system, top line first.
+
+    ``bars`` are its bars with their layout and the column that their music begins at; ``before`` is the bar
+    before the system.
+    """
+    rows: Rows = {}
+    for bar, text, placed, start in bars:
+        _bar_words(rows, bar, before, text, [start + column for column in placed.columns], start)
+        before = bar
+    for name in sorted(rows, key=lambda name: (_ORDER.index(name.partition(" ")[0]), name)):
+        yield spread(rows[name], 2 if name == "words" else 1)
+
+
+def _bar_words(
+    rows: Rows, bar: Bar, before: Bar | None, text: BarText, columns: Sequence[int], start: int
+) -> None:
+    def at(onset: Quarters) -> int:
+        later = (
+            column
+            for slot, column in zip(text.slots, columns, strict=True)
+            if slot.onset is not None and slot.onset >= onset
+        )
+        return next(later, columns[-1] if columns else start)
+
+    def add(row: str, column: int, word: str) -> None:
+        rows.setdefault(row, []).append((column, word))
+
+    if bar.endings and (before is None or before.endings != bar.endings):
+        add("endings", start, f"{bar.endings[0]}.")
+    if before is not None and before.time != bar.time:
+        add("words", start, bar.time.name)
+    for words in bar.words:
+        add("words", at(words.onset), words.text)
+    for harmony in bar.harmonies:
+        add("chords", at(harmony.onset), harmony.symbol)
+    timed = [column for slot, column in zip(text.slots, columns, strict=True) if slot.onset is not None]
+    for column, letter in zip(timed, bar_letters(bar) or (), strict=False):
+        add("letters", column, letter)
+    for first, last, mark in mark_spans(bar):
+        reach = max(columns[last] - columns[first], len(mark)) + 1
+        add(f"marks {mark}", columns[first], mark if first == last else mark.ljust(reach, "-") + "|")
+    for column, amount in _amounts(bar, columns):
+        add("amounts", column, amount)
+
+
+def _amounts(bar: Bar, columns: Sequence[int]) -> Iterator[tuple[int, str]]:
+    """Bend sizes that no fret can say."""
+    for event, column in zip(bar.events, columns, strict=True):
+        for technique in (technique for note in event.notes for technique in note.techniques):
+            if technique.value in _AMOUNTS and technique.name != "trill":
+                yield column, _AMOUNTS[technique.value]
+
+
+def mark_spans(bar: Bar) -> list[tuple[int, int, str]]:
+    """The techniques that stand over the strings: first and last event, and the mark. Rests do not end a
+    span; a technique that makes no spans has a mark for every event."""
+    spans: list[tuple[int, int, str]] = []
+    struck = [index for index, event in enumerate(bar.events) if event.notes]
+    open_spans: dict[str, tuple[int, int]] = {}
+    for index in struck:
+        names = {technique.name for note in bar.events[index].notes for technique in note.techniques}
+        for name in [name for name in open_spans if name not in names or name not in _SPANNING]:
+            spans.append((*open_spans.pop(name), BY_NAME[name].above[0]))
+        for name in names:
+            if BY_NAME[name].above and not in_row(name):
+                open_spans[name] = (open_spans.get(name, (index, index))[0], index)
+    spans += [(first, last, BY_NAME[name].above[0]) for name, (first, last) in open_spans.items()]
+    return sorted(spans)
+
+
+def words_room(bar: Bar, following: Bar | None) -> int:
+    """The columns that the chords of a bar, or its remarks, take one beside the other before those of the
+    bar that follows; none where that one has none, since words may stand over a bar line."""
+    chords = sum(len(harmony.symbol) + 1 for harmony in bar.harmonies)
+    remarks = sum(len(words.text) + 2 for words in bar.words)
+    if following is None:
+        return 0
+    return max(chords * bool(following.harmonies), remarks * bool(following.words)) - 1
+
+
+def in_row(name: str) -> bool:
+    """Whether a technique has a sign on the string row itself."""
+    kind = BY_NAME[name]
+    return bool(kind.between or kind.before or kind.after or kind.around)
+
+
+def spread(words: Iterable[tuple[int, str]], apart: int = 1) -> str:
+    """A line with words at their columns; one that would come nearer than ``apart`` blanks to the word
+    before moves right."""
+    line = ""
+    for column, text in sorted(words, key=lambda word: word[0]):
+        line = line.ljust(max(column, len(line) + apart) if line else column) + text
+    return line
+
+
+def bar_letters(bar: Bar) -> tuple[str, ...] | None:
+    """A duration letter for every event that takes time; None where the rhythm is only inferred or letters
+    cannot say it."""
+    events = [event for event in bar.events if not event.grace]
+    if not events or any(event.inferred for event in events):
+        return None
+    now = ZERO
+    letters = []
+    for event in events:
+        letter = LETTERS.get(event.duration)
+        if letter is None or event.onset != now:
+            return None
+        now += event.duration
+        letters.append(letter if event.notes else letter + "r")
+    return tuple(letters)

@@ -1,0 +1,219 @@
+"""Where the characters of a bar go: columns in proportion to time where the rhythm is known.
+
+The text writer and the formatter share this; the writer makes its cells from a score, the formatter from
+the characters that stand in the file.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from tabtools.score import Quarters
+
+LEAD = 1
+_LEAST_PER_QUARTER = 4
+_MOST_PER_QUARTER = 32
+FILLER = "-"
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What one row shows at one slot: ``core`` is the fret with its brackets, ``lead`` and ``trail`` the
+    marks right before and behind it. ``join`` is a slide sign from the cell before, free to float between
+    the two. ``inset`` is how far the first digit stands inside the core."""
+
+    row: int
+    core: str
+    lead: str = ""
+    trail: str = ""
+    join: str = ""
+    inset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """Cells struck together. ``onset`` is in quarter notes from the bar's start, None for grace notes."""
+
+    onset: Quarters | None
+    cells: tuple[Cell, ...]
+    least: int = 0
+    """Columns wanted before the next slot, for what stands above this one."""
+
+
+@dataclass(frozen=True, slots=True)
+class BarText:
+    """One bar to lay out; ``length`` is in quarter notes, ``room`` the columns that the words around it
+    need in all."""
+
+    slots: tuple[Slot, ...]
+    length: Quarters
+    room: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A bar laid out: the column of every slot's first digit from the bar line, and the bar's width."""
+
+    columns: tuple[int, ...]
+    width: int
+
+
+def place(bars: Sequence[BarText]) -> list[Placed]:
+    """Lay out the bars of a part.
+
+    Bars with the same kind of division share one number of columns a quarter note, the one that three
+    quarters of them have room with; a fuller bar takes as many as it needs.
+    """
+    needs: dict[int, list[int]] = {}
+    for bar in bars:
+        if (scale := _own_scale(bar)) is not None:
+            needs.setdefault(_odd_part(_grid(bar)), []).append(scale)
+    shared = {odd: sorted(scales)[3 * (len(scales) - 1) // 4] for odd, scales in needs.items()}
+    return [_place(bar, shared) for bar in bars]
+
+
+def render(bar: BarText, placed: Placed, row: int) -> str:
+    """One row of a bar, exactly ``placed.width`` characters."""
+    text = [FILLER] * placed.width
+    stop = 0
+    for slot, column in zip(bar.slots, placed.columns, strict=True):
+        for cell in slot.cells:
+            if cell.row != row:
+                continue
+            start = column - cell.inset - len(cell.lead)
+            if cell.join:
+                text[stop + (start - stop - len(cell.join)) // 2] = cell.join
+            body = cell.lead + cell.core + cell.trail
+            text[start : start + len(body)] = body
+            stop = start + len(body)
+    return "".join(text)
+
+
+def _grid(bar: BarText) -> int:
+    """Steps to a quarter note that every onset and the bar's end fall on."""
+    onsets = [slot.onset for slot in bar.slots if slot.onset is not None]
+    return math.lcm(bar.length.denominator, *(onset.denominator for onset in onsets))
+
+
+def _odd_part(grid: int) -> int:
+    while grid % 2 == 0:
+        grid //= 2
+    return grid
+
+
+def _own_scale(bar: BarText) -> int | None:
+    """The fewest columns a quarter note that give a bar room; None where no scale does."""
+    step = _grid(bar)
+    least = -(-max(_LEAST_PER_QUARTER, 2 * step) // step)
+    scales = range(least * step, max(_MOST_PER_QUARTER, 4 * step) + 1, step)
+    return next((scale for scale in scales if _fits(bar, _proportional(bar, scale))), None)
+
+
+def _place(bar: BarText, shared: dict[int, int]) -> Placed:
+    own = _own_scale(bar)
+    if own is None:
+        return _sequential(bar)
+    step = _grid(bar)
+    wanted = max(own, shared[_odd_part(step)])
+    return _proportional(bar, step * -(-wanted // step))
+
+
+def _proportional(bar: BarText, scale: int) -> Placed:
+    """Every slot at its time; grace notes right before the slot that they lean on."""
+    columns: list[int] = [0] * len(bar.slots)
+    width = LEAD + int(bar.length * scale)
+    after = width
+    for index in range(len(bar.slots) - 1, -1, -1):
+        slot = bar.slots[index]
+        if slot.onset is not None:
+            columns[index] = LEAD + int(slot.onset * scale)
+        else:
+            follower = bar.slots[index + 1] if index + 1 < len(bar.slots) else None
+            columns[index] = after - _needed(slot, follower)
+        after = columns[index]
+    return Placed(tuple(columns), width)
+
+
+def _sequential(bar: BarText) -> Placed:
+    """Slots one behind the other, each as close as it may stand."""
+    columns: list[int] = []
+    stops: dict[int, int] = {}
+    column = LEAD
+    for index, slot in enumerate(bar.slots):
+        if index:
+            before = bar.slots[index - 1]
+            column += max(_needed(before, slot), 2 if before.onset is not None else 1, before.least)
+        for cell in slot.cells:
+            column = max(column, stops.get(cell.row, 0) + _apart(cell))
+        columns.append(column)
+        stops |= {cell.row: column + _behind(cell) for cell in slot.cells}
+    least = columns[-1] + bar.slots[-1].least if bar.slots else LEAD + _LEAST_PER_QUARTER - 1
+    return Placed(tuple(columns), max(*stops.values(), least, bar.room - 1) + 1)
+
+
+def _fits(bar: BarText, placed: Placed) -> bool:
+    """Whether nothing runs into its neighbour, the bar line before or the one behind."""
+    if placed.width < bar.room:
+        return False
+    if not bar.slots:
+        return True
+    first, last = bar.slots[0], bar.slots[-1]
+    if placed.columns[0] < max((_before(cell) for cell in first.cells), default=0):
+        return False
+    if placed.columns[-1] + max(_after(last), last.least) >= placed.width:
+        return False
+    gaps = (later - earlier for earlier, later in pairwise(placed.columns))
+    return all(
+        gap >= max(_needed(before, slot), before.least)
+        for gap, (before, slot) in zip(gaps, pairwise(bar.slots), strict=True)
+    ) and _rows_fit(bar, placed)
+
+
+def _needed(before: Slot, slot: Slot | None) -> int:
+    """The fewest columns between the digits of two slots in a row: characters of one row keep apart, and
+    numbers of different rows do not share a column, or they would read as struck together."""
+    core = max((len(cell.core) - cell.inset for cell in before.cells), default=1)
+    inset = max((cell.inset for cell in slot.cells), default=0) if slot else 0
+    least = core + inset
+    if slot is None:
+        return max(least, _after(before))
+    ends = {cell.row: len(cell.core) - cell.inset + len(cell.trail) for cell in before.cells}
+    for cell in slot.cells:
+        if cell.row in ends:
+            least = max(least, ends[cell.row] + _before(cell) + (not cell.lead and not cell.join))
+    return least
+
+
+def _rows_fit(bar: BarText, placed: Placed) -> bool:
+    """Marks may reach past the next slot on a row that has nothing there, but not into its next cell."""
+    stops: dict[int, int] = {}
+    for slot, column in zip(bar.slots, placed.columns, strict=True):
+        for cell in slot.cells:
+            # The first cell of a row may touch the bar line.
+            if column - _apart(cell) < stops.get(cell.row, -1):
+                return False
+            stops[cell.row] = column + _behind(cell)
+    return all(stop <= placed.width for stop in stops.values())
+
+
+def _before(cell: Cell) -> int:
+    """Columns that a cell takes left of its first digit."""
+    return cell.inset + len(cell.lead) + len(cell.join)
+
+
+def _apart(cell: Cell) -> int:
+    """Columns that must lie between the end of a row's cell and the next cell's first digit: marks touch
+    what they join, bare frets keep one filler between them."""
+    return _before(cell) + (not cell.lead and not cell.join)
+
+
+def _behind(cell: Cell) -> int:
+    """Columns that a cell takes from its first digit on."""
+    return len(cell.core) - cell.inset + len(cell.trail)
+
+
+def _after(slot: Slot) -> int:
+    return max((_behind(cell) for cell in slot.cells), default=1)

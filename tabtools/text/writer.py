@@ -1,0 +1,179 @@
+"""A score to clean text tab: header, sections, and systems of aligned rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import zip_longest
+
+from tabtools.score import (
+    Bar,
+    Instrument,
+    Part,
+    Score,
+    Tempo,
+)
+from tabtools.source import UnreadableError
+from tabtools.text.above import rows_above
+from tabtools.text.cells import bar_text, one_voice
+from tabtools.text.header import Header, string_names
+from tabtools.text.spacing import BarText, Placed, place, render
+from tabtools.text.strings import choose_strings
+
+WIDTH = 100
+
+
+def write_text(score: Score) -> str:
+    """The score as text tab, lines ended by LF.
+
+    A duration row stands over the bars whose rhythm the score knows and plain letters can say; tuplets are
+    said by spacing. Voices are put together, and what text tab has no sign for (fingers, key changes inside
+    a part) is left out.
+
+    Raises UnreadableError when notes have no string and fret: there is no row to write them on.
+    """
+    homeless = sum(map(_homeless, score.parts))
+    if homeless:
+        raise UnreadableError(
+            f"{homeless} of the notes have no string and fret, and text tab can't hold a note without: "
+            "give the file a tab staff first"
+        )
+    lines: list[str] = []
+    for number, part in enumerate(score.parts):
+        lines += _header(score, part, first=not number)
+        lines += _systems(part, named=len(score.parts) > 1)
+    return "\n".join(lines).rstrip("\n") + "\n"
+
+
+def _homeless(part: Part) -> int:
+    """How many notes of a part have no place on the neck."""
+    return sum(note.string is None for bar in part.bars for event in bar.events for note in event.notes)
+
+
+def _header(score: Score, part: Part, *, first: bool) -> Iterator[str]:
+    if first and score.title:
+        yield f"Title: {score.title}"
+    if first and score.composer:
+        yield f"Composer: {score.composer}"
+    instrument = part.instrument
+    if instrument.name != "Guitar":
+        yield f"Instrument: {instrument.name}"
+    yield f"Tuning: {tuning_text(instrument)}"
+    if instrument.capo:
+        yield f"Capo: {instrument.capo}"
+    bar = part.bars[0] if part.bars else Bar(1)
+    if bar.key:
+        yield f"Key: {bar.key.name}"
+    yield f"Time: {bar.time.name}"
+    if bar.tempo:
+        yield f"Tempo: {tempo_text(bar.tempo)}"
+    yield ""
+
+
+def tuning_text(instrument: Instrument) -> str:
+    """The open strings from the last to string 1, with octaves only where the letters alone would be read
+    as another tuning."""
+    letters = " ".join(pitch.letter for pitch in reversed(instrument.tuning))
+    header = Header(instrument=instrument.name, strings=string_names(letters))
+    if header.strings:
+        read = choose_strings(("",) * len(instrument.tuning), header).instrument
+        if read.tuning == instrument.tuning:
+            return letters
+    return " ".join(pitch.name for pitch in reversed(instrument.tuning))
+
+
+def tempo_text(tempo: Tempo) -> str:
+    """As in ``96`` or ``dotted quarter = 60``; fractions of a beat a minute are rounded."""
+    names = {Fraction(2): "half", Fraction(1): "", Fraction(1, 2): "eighth", Fraction(3, 2): "dotted quarter"}
+    name = names.get(tempo.beat)
+    if name is None:
+        return str(round(tempo.per_minute * tempo.beat))
+    return f"{name} = {round(tempo.per_minute)}".removeprefix(" = ")
+
+
+def row_labels(instrument: Instrument) -> list[str]:
+    """A label for every string, string 1 first, all of one width; string 1 in lower case where the last
+    string has the same name, and a short fifth string too."""
+    tuning = instrument.tuning
+    labels = [pitch.letter for pitch in tuning]
+    if labels[0] == labels[-1]:
+        labels[0] = labels[0].lower()
+    elif tuning[-1].midi > tuning[-2].midi and len(tuning) > 4:
+        labels[-1] = labels[-1].lower()
+    width = max(len(label) for label in labels)
+    return [label.rjust(width) for label in labels]
+
+
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """One bar with its layout."""
+
+    bar: Bar
+    text: BarText
+    placed: Placed
+
+
+def _systems(part: Part, *, named: bool) -> Iterator[str]:
+    bars = [one_voice(bar) for bar in part.bars]
+    texts = [bar_text(bar, after) for bar, after in zip_longest(bars, bars[1:])]
+    laid = [_Laid(*bar) for bar in zip(bars, texts, place(texts), strict=True)]
+    labels = row_labels(part.instrument)
+    before: Bar | None = None
+    for system in _break(laid, len(labels[0])):
+        if system[0].bar.section:
+            yield f"[{system[0].bar.section}]"
+        if named:
+            yield f"{part.name}:"
+        times = max(bar.bar.repeat_times for bar in system)
+        if times > 2:
+            yield f"x{times}"
+        starts = _starts(system, len(labels[0]))
+        yield from rows_above(
+            [(bar.bar, bar.text, bar.placed, at) for bar, at in zip(system, starts, strict=True)], before
+        )
+        before = system[-1].bar
+        for row, label in enumerate(labels):
+            yield label + "".join(_bar_row(system, index, row) for index in range(len(system))) + _end(system)
+        yield ""
+
+
+def _break(bars: Sequence[_Laid], label: int) -> Iterator[list[_Laid]]:
+    """Cut into systems of at most WIDTH columns, before every section."""
+    system: list[_Laid] = []
+    width = label
+    for bar in bars:
+        need = bar.placed.width + 3
+        if system and (width + need > WIDTH or bar.bar.section):
+            yield system
+            system, width = [], label
+        system.append(bar)
+        width += need
+    if system:
+        yield system
+
+
+def _line(system: Sequence[_Laid], index: int) -> str:
+    """The bar line before a bar; the repeat that ends there is written with it."""
+    left = system[index - 1].bar if index else None
+    closes = ":" if left is not None and left.repeat_times else ""
+    opens = ":" if system[index].bar.repeat_start else ""
+    return f"{closes}|{opens}"
+
+
+def _end(system: Sequence[_Laid]) -> str:
+    return ":|" if system[-1].bar.repeat_times else "|"
+
+
+def _bar_row(system: Sequence[_Laid], index: int, row: int) -> str:
+    return _line(system, index) + render(system[index].text, system[index].placed, row)
+
+
+def _starts(system: Sequence[_Laid], label: int) -> list[int]:
+    """The column at which every bar's music begins."""
+    starts, at = [], label
+    for index, bar in enumerate(system):
+        at += len(_line(system, index))
+        starts.append(at)
+        at += bar.placed.width
+    return starts

@@ -1,0 +1,98 @@
+"""Canonical layout: pages side by side, and what must hold for any page."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tabtools.source import Source, UnreadableError, decode
+from tabtools.text.format import format_text, music
+from tabtools.text.reader import read_text
+
+CASES = Path(__file__).parent.parent / "cases"
+PAGES = sorted((CASES / "format").glob("*.in.txt"))
+WILD = sorted((CASES / "wild").glob("*.txt"))
+
+
+def load(path: Path) -> Source:
+    return decode(path.name, path.read_bytes())
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: path.name.split(".")[0])
+def test_page(path: Path) -> None:
+    want = path.with_name(path.name.replace(".in.", ".out.")).read_bytes()
+    source = load(path)
+    assert source.encode(format_text(source).text) == want
+
+
+@pytest.mark.parametrize("path", PAGES + WILD, ids=lambda path: path.name)
+def test_twice_is_once_and_the_music_stays(path: Path) -> None:
+    source = load(path)
+    once = Source(source.name, format_text(source).text)
+    assert format_text(once).text == once.text
+    assert music(read_text(once).score) == music(read_text(source).score)
+
+
+def test_a_doubtful_system_stays_and_the_reason_is_given() -> None:
+    good = "e|-5-7-|\nB|-----|\nG|-----|\n"
+    bad = "e|-5-§-|\nB|-----|\nG|-----|\n"
+    source = Source("two", bad + "\n" + good)
+    formatted = format_text(source)
+    assert formatted.text.startswith(bad)
+    assert formatted.text != source.text
+    assert formatted.left == ((1, "not everything in it is certain: see the findings of check"),)
+
+
+def test_only_string_rows_and_what_stands_over_them_change() -> None:
+    source = load(CASES / "wild" / "06-banjo-roll-open-g.txt")
+    before, after = source.text.split("\n"), format_text(source).text.split("\n")
+    assert len(before) == len(after)
+    page = read_text(source).page
+    assert page is not None
+    for line in page.prose:
+        assert after[line.number - 1] == before[line.number - 1]
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_line_ends_are_kept(end: str) -> None:
+    page = end.join(["e|--5--7--|", "B|--------|", "G|--------|", ""])
+    formatted = format_text(Source("ends", page)).text
+    assert formatted != page
+    assert formatted.count(end) == page.count(end)
+    assert not formatted.replace(end, "").strip("eBG|-57\n ") or end != "\n"
+
+
+PIECES = st.sampled_from(
+    [
+        "-",
+        "--",
+        "-5-",
+        "-12-",
+        "-5h7-",
+        "-7/9-",
+        "-7b9-",
+        "-(5)-",
+        "-x-",
+        "-<12>-",
+        "-5~-",
+        "|",
+        "-7p5-",
+        "-§-",
+    ]
+)
+
+
+@given(st.lists(st.lists(PIECES, min_size=1, max_size=12), min_size=3, max_size=6))
+@settings(max_examples=300, deadline=None)
+def test_any_page_of_rows_formats_once_and_for_all(rows: list[list[str]]) -> None:
+    page = "\n".join(f"{label}|{''.join(row)}|" for label, row in zip("eBGDAE", rows, strict=False))
+    source = Source("rows", page)
+    try:
+        once = Source("rows", format_text(source).text)
+    except UnreadableError:
+        return
+    assert format_text(once).text == once.text
+    assert music(read_text(once).score) == music(read_text(source).score)

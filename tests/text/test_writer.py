@@ -1,0 +1,184 @@
+"""What is written as text tab reads back as the same music."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tabtools.instrument import GUITAR, TUNINGS, instrument_from
+from tabtools.score import (
+    ZERO,
+    Bar,
+    Event,
+    Harmony,
+    Instrument,
+    Key,
+    Note,
+    Part,
+    Score,
+    Technique,
+    Tempo,
+    TimeSignature,
+)
+from tabtools.source import Source, UnreadableError
+from tabtools.techniques import ordered
+from tabtools.text.above import LETTERS
+from tabtools.text.format import music
+from tabtools.text.reader import read_text
+from tabtools.text.writer import WIDTH, row_labels, tuning_text, write_text
+from tabtools.theory.spelling import spell
+
+# Multiples of a thirty-second, so that what is left of a bar can always be filled.
+VALUES = sorted(value for value in LETTERS if value * 8 == int(value * 8))
+# What a note that follows another on its string may carry; joins need that note.
+ALONE = [
+    (),
+    (),
+    (),
+    (Technique("vibrato"),),
+    (Technique("ghost"),),
+    (Technique("harmonic"),),
+    (Technique("bend", Fraction(2)),),
+    (Technique("bend-release", Fraction(1)),),
+    (Technique("prebend", Fraction(2)),),
+    (Technique("bend", Fraction(3)),),
+    (Technique("trill", Fraction(7)),),
+    (Technique("tap"),),
+]
+# A mark over the strings is for all that is struck under it.
+ABOVE = [None, None, None, "palm-mute", "let-ring", "pinch", "rake"]
+JOINED = [*ALONE, (Technique("hammer"),), (Technique("pull"),), (Technique("slide"),)]
+
+
+@st.composite
+def bars(draw: st.DrawFn, number: int, time: TimeSignature, key: Key | None, instrument: Instrument) -> Bar:
+    """A bar that letters can write: one voice, plain and dotted values, rests."""
+    events: list[Event] = []
+    now = ZERO
+    played: set[int] = set()
+    while now < time.length:
+        value = draw(st.sampled_from([value for value in VALUES if now + value <= time.length]))
+        strings = draw(st.lists(st.integers(1, len(instrument.tuning)), unique=True, max_size=3))
+        above = draw(st.sampled_from(ABOVE))
+        notes = []
+        for string in sorted(strings):
+            fret = draw(st.none() | st.integers(0, 22))
+            tied = fret is not None and string in played and draw(st.integers(0, 9)) == 0
+            words = draw(st.sampled_from(JOINED if string in played else ALONE))
+            if fret is None or tied:
+                words = (Technique("dead"),) if fret is None else ()
+            if above:
+                words = ordered((*words, Technique(above)))
+            pitch = None if fret is None else spell(instrument.midi(string, fret), key)
+            notes.append(Note(string, fret, pitch, words, tied=tied))
+            played.add(string)
+        events.append(Event(now, value, tuple(notes)))
+        now += value
+    struck = [event.onset for event in events if event.notes]
+    chords = [
+        Harmony(onset if index else ZERO, draw(st.sampled_from(["C", "Am7", "F#m7b5", "D/F#", "Bb"])))
+        for index, onset in enumerate(struck[:1])
+    ]
+    return Bar(number, time, key, tuple(events), tuple(chords))
+
+
+@st.composite
+def scores(draw: st.DrawFn) -> Score:
+    instrument = instrument_from(draw(st.sampled_from(TUNINGS)), draw(st.sampled_from([0, 0, 2, 5])))
+    key = draw(st.sampled_from([None, Key("G", 0, "major"), Key("E", -1, "major"), Key("F", 1, "minor")]))
+    time = draw(
+        st.sampled_from([TimeSignature(4, 4), TimeSignature(3, 4), TimeSignature(6, 8), TimeSignature(5, 4)])
+    )
+    made = [draw(bars(number, time, key, instrument)) for number in range(1, draw(st.integers(1, 5)) + 1)]
+    tempo = draw(
+        st.none()
+        | st.builds(Tempo, st.integers(40, 240).map(Fraction), st.sampled_from([Fraction(1), Fraction(3, 2)]))
+    )
+    made[0] = replace(made[0], tempo=tempo, section=draw(st.none() | st.just("Intro")))
+    if draw(st.booleans()):
+        made[0] = replace(made[0], repeat_start=True)
+        made[-1] = replace(made[-1], repeat_times=draw(st.sampled_from([2, 3])))
+    return Score((Part(instrument.name, instrument, tuple(made)),), draw(st.none() | st.just("A study")))
+
+
+@given(scores())
+@settings(max_examples=200, deadline=None)
+def test_written_text_reads_back_as_the_same_score(score: Score) -> None:
+    text = write_text(score)
+    document = read_text(Source("written", text))
+    assert document.doubts == ()
+    same = music(document.score) == music(score)
+    assert same, text
+
+
+@given(scores())
+@settings(max_examples=50, deadline=None)
+def test_lines_stay_within_the_width_where_a_bar_does(score: Score) -> None:
+    for line in write_text(score).split("\n"):
+        assert len(line) <= WIDTH or line.count("|") <= 3
+
+
+@pytest.mark.parametrize("tuning", TUNINGS, ids=lambda tuning: f"{tuning.instrument} {tuning.names[0]}")
+def test_every_tuning_of_the_table_survives_as_header_and_as_labels(tuning: object) -> None:
+    row = next(row for row in TUNINGS if row is tuning)
+    instrument = instrument_from(row)
+    bar = Bar(1, events=(Event(ZERO, Fraction(4), (Note(1, 3, None),)),))
+    score = Score((Part(instrument.name, instrument, (bar,)),))
+    read = read_text(Source("tuning", write_text(score))).score.parts[0].instrument
+    assert (read.name, read.tuning) == (instrument.name, instrument.tuning)
+
+
+def test_a_bend_of_a_fraction_is_written_over_the_strings() -> None:
+    bend = Technique("bend", Fraction(1, 2))
+    bar = Bar(1, events=(Event(ZERO, Fraction(4), (Note(2, 8, spell(67, None), (bend,)),)),))
+    text = write_text(Score((Part("Guitar", GUITAR, (bar,)),)))
+    assert "1/4" in text
+    assert read_text(Source("curl", text)).score.parts[0].bars[0].events[0].notes[0].techniques == (bend,)
+
+
+def test_voices_are_put_together() -> None:
+    low = Note(6, 0, spell(40, None))
+    high = [Note(1, fret, spell(64 + fret, None)) for fret in (5, 7)]
+    events = (
+        Event(ZERO, Fraction(2), (high[0],)),
+        Event(ZERO, Fraction(4), (low,), voice=2),
+        Event(Fraction(2), Fraction(2), (high[1],)),
+    )
+    text = write_text(Score((Part("Guitar", GUITAR, (Bar(1, events=events),)),)))
+    bar = read_text(Source("voices", text)).score.parts[0].bars[0]
+    assert [[(n.string, n.fret) for n in event.notes] for event in bar.events] == [[(1, 5), (6, 0)], [(1, 7)]]
+    assert [event.duration for event in bar.events] == [2, 2]
+
+
+def test_notes_without_a_place_on_the_neck_are_refused() -> None:
+    bar = Bar(1, events=(Event(ZERO, Fraction(4), (Note(None, None, spell(60, None)),)),))
+    with pytest.raises(UnreadableError, match="1 of the notes have no string and fret"):
+        write_text(Score((Part("Flute", GUITAR, (bar,)),)))
+
+
+def test_letters_alone_name_a_tuning_where_they_read_back() -> None:
+    assert tuning_text(GUITAR) == "E A D G B E"
+    odd = replace(GUITAR, tuning=tuple(replace(pitch, octave=pitch.octave - 1) for pitch in GUITAR.tuning))
+    assert tuning_text(odd) == "E1 A1 D2 G2 B2 E3"
+
+
+def test_labels_are_of_one_width() -> None:
+    flat = instrument_from(next(row for row in TUNINGS if "half step down" in row.names))
+    assert row_labels(flat) == ["eb", "Bb", "Gb", "Db", "Ab", "Eb"]
+    assert row_labels(GUITAR) == ["e", "B", "G", "D", "A", "E"]
+
+
+def test_triplets_are_said_by_spacing() -> None:
+    third = Fraction(1, 3)
+    frets = (5, 7, 8, 7, 5, 7, 8, 7, 5, 7, 8, 10)
+    events = tuple(
+        Event(index * third, third, (Note(1, fret, spell(64 + fret, None)),))
+        for index, fret in enumerate(frets)
+    )
+    score = Score((Part("Guitar", GUITAR, (Bar(1, events=events),)),))
+    read = read_text(Source("triplets", write_text(score))).score
+    assert [event.onset for event in read.parts[0].bars[0].events] == [event.onset for event in events]
