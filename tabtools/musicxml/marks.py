@@ -1,0 +1,39 @@
+"""How techniques stand in MusicXML: the one table that writer and reader share.
+
+Hammer-ons, pull-offs, slides, ties, bends, harmonics, note heads and palm mutes have forms of their own in
+the modules; what no MusicXML element says is written as ``other-technical`` with the technique's word.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tabtools.techniques import TECHNIQUES
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """An element that says a technique; ``group`` is the child of ``notations`` that it stands in."""
+
+    group: str
+    element: str
+    text: str = ""
+    attributes: tuple[tuple[str, str], ...] = ()
+
+
+MARKS = {
+    "tap": Mark("technical", "tap", "T", (("hand", "right"),)),
+    "pop": Mark("technical", "snap-pizzicato"),
+    "slide-in": Mark("articulations", "scoop"),
+    "slide-out": Mark("articulations", "falloff"),
+    "trill": Mark("ornaments", "trill-mark"),
+    "tremolo": Mark("ornaments", "tremolo", "3", (("type", "single"),)),
+}
+# Other elements that say the same; they are read only.
+ALSO_READ = {"plop": "slide-in", "doit": "slide-out", "shake": "trill"}
+
+# Techniques that are drawn as words and a dashed line over all the notes that have them.
+SPAN_WORDS = {"palm-mute": "P.M.", "let-ring": "let ring", "whammy": "w/bar", "rake": "rake"}
+
+# The place of each technique in the table of all: the order in which a note has them.
+RANK = {kind.name: rank for rank, kind in enumerate(TECHNIQUES)}

@@ -1,0 +1,95 @@
+"""The .mxl package: a zip archive with one score in it, opened with care, packed the same way each time."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+import zlib
+
+from lxml import etree
+
+from tabtools.source import UnreadableError
+
+MAX_INFLATED = 200_000_000
+MAX_RATIO = 200
+
+_CONTAINER = "META-INF/container.xml"
+_SCORE = "score.musicxml"
+_MIMETYPE = "application/vnd.recordare.musicxml"
+_CONTAINER_XML = (
+    '<?xml version="1.0" encoding="UTF-8"?>\n'
+    f'<container><rootfiles><rootfile full-path="{_SCORE}" media-type="{_MIMETYPE}+xml"/>'
+    "</rootfiles></container>\n"
+)
+# The earliest time that a zip archive can hold: the same score gives the same bytes.
+_NO_TIME = (1980, 1, 1, 0, 0, 0)
+_UNIX = 3
+
+
+def is_package(data: bytes) -> bool:
+    """Whether the bytes begin as a zip archive does."""
+    return data.startswith(b"PK")
+
+
+def unpack(data: bytes) -> bytes:
+    """The XML of the score in an .mxl package, as its container file names it.
+
+    Raises UnreadableError for a damaged archive, a missing score, a path that leads out of the archive, and
+    an entry that inflates to more than MAX_INFLATED bytes or MAX_RATIO times its size.
+    """
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            return _entry(archive, _score_path(_entry(archive, _CONTAINER)))
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, OSError) as error:
+        raise UnreadableError(f"the .mxl package is damaged: {error}") from None
+
+
+def pack(xml: bytes) -> bytes:
+    """An .mxl package of one score; the same XML gives the same bytes."""
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w") as archive:
+        archive.writestr(_info("mimetype", zipfile.ZIP_STORED), _MIMETYPE)
+        archive.writestr(_info(_CONTAINER, zipfile.ZIP_DEFLATED), _CONTAINER_XML)
+        archive.writestr(_info(_SCORE, zipfile.ZIP_DEFLATED), xml)
+    return buffer.getvalue()
+
+
+def _info(name: str, method: int) -> zipfile.ZipInfo:
+    info = zipfile.ZipInfo(name, _NO_TIME)
+    info.compress_type = method
+    info.create_system = _UNIX
+    info.external_attr = 0o644 << 16
+    return info
+
+
+def _entry(archive: zipfile.ZipFile, name: str) -> bytes:
+    """One file of the archive, inflated within the limits."""
+    try:
+        info = archive.getinfo(name)
+    except KeyError:
+        raise UnreadableError(f"the .mxl package has no {name}: it is incomplete, or not a score") from None
+    if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+        raise UnreadableError(f"{name} in the .mxl package is not compressed with DEFLATE, as it should be")
+    if info.file_size > MAX_INFLATED or info.file_size > MAX_RATIO * max(info.compress_size, 1):
+        raise UnreadableError(
+            f"{name} in the .mxl package would grow from {info.compress_size} to {info.file_size} bytes: "
+            "that is no score"
+        )
+    # No more than the size that was just checked comes out, whatever the compressed data holds.
+    with archive.open(info) as file:
+        return file.read(info.file_size)
+
+
+def _score_path(container: bytes) -> str:
+    """The path of the first root file in a container file."""
+    parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False)
+    try:
+        root = etree.fromstring(container, parser)
+    except etree.XMLSyntaxError as error:
+        raise UnreadableError(f"{_CONTAINER} in the .mxl package is not XML: {error.msg}") from None
+    path = next((element.get("full-path") for element in root.iter("{*}rootfile")), None)
+    if not path:
+        raise UnreadableError(f"{_CONTAINER} in the .mxl package names no score")
+    if path.startswith("/") or "\\" in path or ".." in path.split("/"):
+        raise UnreadableError(f"the .mxl package names a score outside itself: {path}")
+    return path

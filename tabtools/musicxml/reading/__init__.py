@@ -1,0 +1,1 @@
+"""From MusicXML to the score, one concern a module; `tabtools.musicxml.reader` puts them together."""

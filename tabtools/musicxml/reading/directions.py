@@ -1,0 +1,113 @@
+"""Chord symbols, words, sections and tempo."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from lxml import etree
+
+from tabtools.musicxml.reading.values import number, text_of, whole
+from tabtools.score import Quarters, Tempo
+from tabtools.source import Span
+from tabtools.theory.chord import chord_from_musicxml, musicxml_kind, parse_chord
+from tabtools.theory.duration import TYPES
+from tabtools.theory.line_of_fifths import letter, place
+from tabtools.theory.qualities import DegreeChange
+
+_FIRST_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+
+
+def chord_symbol(element: etree._Element) -> str | None:
+    """The symbol that a ``harmony`` prints; None for a function or numeral without a root."""
+    root, kind = element.find("root"), element.find("kind")
+    if root is None or kind is None:
+        return None
+    canonical = _canonical(element, root, kind)
+    shown = kind.get("text")
+    printed = [d for d in element.iterfind("degree") if d.get("print-object") != "no"]
+    if shown is None or (printed and canonical is not None):
+        return canonical or f"{_name(root, 'root')}({shown or text_of(kind)})"
+    bass = element.find("bass")
+    over = "" if bass is None or "/" in shown else "/" + _name(bass, "bass")
+    written = _name(root, "root") + shown + over
+    chord = parse_chord(written)
+    # The text may be a mere decoration of a kind that says more.
+    agrees = chord is not None and musicxml_kind(chord)[0] == text_of(kind)
+    return written if agrees or canonical is None else canonical
+
+
+def _name(element: etree._Element, prefix: str) -> str:
+    """A root or bass as printed."""
+    step = element.find(f"{prefix}-step")
+    shown = step.get("text") if step is not None else None
+    return shown if shown is not None else letter(place(*_step_alter(element, prefix)))
+
+
+def _step_alter(element: etree._Element, prefix: str) -> tuple[str, int]:
+    step, alter = text_of(element.find(f"{prefix}-step")), element.find(f"{prefix}-alter")
+    known = step if step and step in "ABCDEFG" else "C"
+    return known, whole(alter) if alter is not None else 0
+
+
+def _canonical(element: etree._Element, root: etree._Element, kind: etree._Element) -> str | None:
+    step, alter = _step_alter(root, "root")
+    bass = element.find("bass")
+    over = _step_alter(bass, "bass") if bass is not None else None
+    changes = tuple(map(_change, element.iterfind("degree")))
+    return chord_from_musicxml(step, alter, text_of(kind), changes, over)
+
+
+def _change(degree: etree._Element) -> DegreeChange:
+    value, alter = degree.find("degree-value"), degree.find("degree-alter")
+    kind = text_of(degree.find("degree-type"))
+    figure = whole(value) if value is not None else 0
+    semitones = whole(alter) if alter is not None else 0
+    if kind == "subtract":
+        return DegreeChange(figure, semitones, "subtract")
+    return DegreeChange(figure, semitones, "alter" if kind == "alter" else "add")
+
+
+def words(direction: etree._Element) -> str:
+    """All the words of a direction, in one line."""
+    found = (" ".join((element.text or "").split()) for element in direction.iterfind("direction-type/words"))
+    return " ".join(filter(None, found))
+
+
+def sections(direction: etree._Element) -> list[str]:
+    """The rehearsal marks of a direction."""
+    found = (text_of(element) for element in direction.iterfind("direction-type/rehearsal"))
+    return list(filter(None, found))
+
+
+def offset(element: etree._Element) -> Fraction:
+    """How far from the current place a direction or harmony stands, in divisions."""
+    found = element.find("offset")
+    return number(found) if found is not None else Fraction(0)
+
+
+def tempo(element: etree._Element, span: Span | None) -> Tempo | None:
+    """The tempo of a ``direction`` or ``sound``: its metronome mark, else the quarters that it sounds."""
+    mark = element.find("direction-type/metronome")
+    if mark is not None:
+        beat, rate = _beat(mark), _FIRST_NUMBER.search(mark.findtext("per-minute") or "")
+        if beat is not None and rate is not None and float(rate.group()) > 0:
+            return Tempo(_rate(Fraction(rate.group())), beat, span)
+    sound = element if element.tag == "sound" else element.find("sound")
+    rate = _FIRST_NUMBER.fullmatch((sound.get("tempo") or "").strip()) if sound is not None else None
+    if rate is None or float(rate.group()) <= 0:
+        return None
+    return Tempo(_rate(Fraction(rate.group())), Fraction(1), span)
+
+
+def _rate(decimal: Fraction) -> Fraction:
+    """The simple fraction that a rounded decimal stands for."""
+    return decimal.limit_denominator(1000)
+
+
+def _beat(mark: etree._Element) -> Quarters | None:
+    """The length of the one beat unit of a metronome mark; None where there are two, or none."""
+    units = mark.findall("beat-unit")
+    length = TYPES.get(text_of(units[0])) if len(units) == 1 else None
+    dots = len(mark.findall("beat-unit-dot"))
+    return length * (2 - Fraction(1, 2**dots)) if length is not None else None

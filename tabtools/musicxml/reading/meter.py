@@ -1,0 +1,42 @@
+"""Key and time signatures."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from lxml import etree
+
+from tabtools.musicxml.reading.values import line_of, text_of, whole
+from tabtools.score import Inferred, Key, TimeSignature
+from tabtools.source import UnreadableError
+from tabtools.theory.key import MODES, key_from_fifths
+
+
+def read_key(element: etree._Element) -> tuple[Key | None, list[Inferred]]:
+    """The key, None where it has no signature of fifths, and what had to be assumed."""
+    fifths, mode = element.find("fifths"), text_of(element.find("mode"))
+    if fifths is None or mode == "none":
+        return None, []
+    if mode in MODES:
+        return key_from_fifths(whole(fifths), mode), []
+    guess = Inferred("mode", "the key signature does not say major or minor", 0.5)
+    return key_from_fifths(whole(fifths), "major"), [guess]
+
+
+def read_time(element: etree._Element, before: TimeSignature) -> tuple[TimeSignature, bool]:
+    """The metre, ``3+2`` and several fractions added up, and whether the time is free.
+
+    Raises UnreadableError for beats that are no numbers.
+    """
+    if element.find("senza-misura") is not None:
+        return before, True
+    pairs = list(zip(element.iterfind("beats"), element.iterfind("beat-type"), strict=False))
+    try:
+        parts = [(sum(map(int, text_of(beats).split("+"))), int(text_of(unit))) for beats, unit in pairs]
+        unit = max(unit for _, unit in parts)
+        count = sum(Fraction(beats * unit, own) for beats, own in parts)
+    except (ValueError, ZeroDivisionError):
+        count, unit = Fraction(0), 1
+    if count <= 0 or count.denominator != 1 or unit <= 0:
+        raise UnreadableError("a time signature without proper beats", line_of(element))
+    return TimeSignature(int(count), unit), False

@@ -1,0 +1,1 @@
+"""From the score to MusicXML, one concern a module; `tabtools.musicxml.writer` puts them together."""

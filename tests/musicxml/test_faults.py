@@ -1,0 +1,144 @@
+"""Files that are no score, damaged, or out to do harm: a clear error with its place, never a traceback."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from lxml import etree
+
+from tabtools.musicxml.reader import read_musicxml
+from tabtools.musicxml.writer import write_musicxml
+from tabtools.source import MAX_BYTES, UnreadableError
+from tests.musicxml.samples import LICK, VOICES
+
+_SCORE = write_musicxml(LICK)
+
+
+def _measure(inside: str) -> bytes:
+    start, end = '<part id="P1"><measure number="1">', "</measure></part></score-partwise>"
+    return f"<score-partwise>\n{start}\n{inside}{end}".encode()
+
+
+def _refused(data: bytes) -> UnreadableError:
+    with pytest.raises(UnreadableError) as caught:
+        read_musicxml("bad.musicxml", data)
+    return caught.value
+
+
+_BOMB = b"""<?xml version="1.0"?>
+<!DOCTYPE score-partwise [
+  <!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;&a;&a;"><!ENTITY c "&b;&b;&b;&b;&b;&b;&b;&b;">
+]>
+<score-partwise><work><work-title>&c;</work-title></work></score-partwise>"""
+
+
+def test_an_entity_bomb_is_refused() -> None:
+    assert "entities" in _refused(_BOMB).reason
+
+
+def test_an_external_entity_is_refused_and_not_read(tmp_path: Path) -> None:
+    secret = tmp_path / "secret.txt"
+    secret.write_text("do not tell")
+    data = f"""<!DOCTYPE score-partwise [<!ENTITY x SYSTEM "{secret.as_uri()}">]>
+<score-partwise><work><work-title>&x;</work-title></work></score-partwise>"""
+    error = _refused(data.encode())
+    assert "entities" in error.reason
+    assert "do not tell" not in error.reason
+
+
+def test_the_document_type_is_not_fetched() -> None:
+    head = b'<!DOCTYPE score-partwise SYSTEM "file:///nowhere/at/all.dtd">'
+    assert read_musicxml("x", head + b"<score-partwise/>").score.parts == ()
+
+
+def test_a_truncated_file_says_where_it_ends() -> None:
+    error = _refused(_SCORE[: len(_SCORE) // 2])
+    assert "not well-formed" in error.reason
+    assert error.line == _SCORE[: len(_SCORE) // 2].count(b"\n") + 1
+
+
+def test_the_place_of_an_xml_error() -> None:
+    error = _refused(b"<score-partwise>\n  <part>\n  </bar>\n</score-partwise>")
+    assert (error.line, error.column) == (3, 9)
+
+
+def test_deep_nesting_is_refused() -> None:
+    reason = _refused(b"<score-partwise>" + b"<a>" * 1000 + b"</a>" * 1000).reason
+    assert "nested more than 256 deep" in reason
+
+
+def test_bytes_that_do_not_fit_the_encoding() -> None:
+    error = _refused(b'<?xml version="1.0" encoding="UTF-8"?>\n<score-partwise>\n\xe9</score-partwise>')
+    assert error.line == 3
+    assert "utf-8" in error.reason
+
+
+def test_an_unknown_encoding() -> None:
+    assert "klingon-8" in _refused(b'<?xml version="1.0" encoding="klingon-8"?><score-partwise/>').reason
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-16-le", "utf-8-sig", "iso-8859-1"])
+def test_other_encodings_are_read(encoding: str) -> None:
+    declared = {"utf-16": "UTF-16", "utf-16-le": "UTF-16", "utf-8-sig": "UTF-8", "iso-8859-1": "ISO-8859-1"}
+    text = f'<?xml version="1.0" encoding="{declared[encoding]}"?>\n'
+    text += "<score-partwise><work><work-title>Café</work-title></work></score-partwise>"
+    reading = read_musicxml("x", text.encode(encoding))
+    assert reading.score.title == "Café"
+    assert reading.source.text == text
+    assert reading.source.encode(text) == text.encode(encoding)
+
+
+@pytest.mark.parametrize(
+    ("data", "reason"),
+    [
+        (b"", "empty"),
+        (b"  \n", "empty"),
+        (b"<html/>", "begins with <html>"),
+        (b"PK\x03\x04", "damaged"),
+        (b" " * (MAX_BYTES + 1), "limit"),
+    ],
+)
+def test_what_is_no_score(data: bytes, reason: str) -> None:
+    assert reason in _refused(data).reason
+
+
+@pytest.mark.parametrize(
+    "inside",
+    [
+        "<note><rest/><duration>x</duration></note>",
+        "<note><rest/><duration>1/2</duration></note>",
+        "<note><rest/><duration>-1</duration></note>",
+        "<note><pitch><step>C</step><octave>four</octave></pitch><duration>1</duration></note>",
+        "<attributes><divisions>0</divisions></attributes>",
+        "<attributes><time><beats>x</beats><beat-type>4</beat-type></time></attributes>",
+        "<attributes><time><beats>0</beats><beat-type>4</beat-type></time></attributes>",
+        '<attributes><clef number="x"><sign>TAB</sign></clef></attributes>',
+        "<note><rest/><duration>1</duration><notations><technical><fret>x</fret></technical></notations></note>",
+    ],
+)
+def test_a_number_that_is_none_is_refused_with_its_line(inside: str) -> None:
+    assert _refused(_measure(inside)).line == 3
+
+
+@given(st.integers(0, len(_SCORE) - 1), st.binary(min_size=1, max_size=8))
+def test_any_damage_is_read_or_refused(place: int, junk: bytes) -> None:
+    with suppress(UnreadableError):
+        read_musicxml("damaged.musicxml", _SCORE[:place] + junk + _SCORE[place + len(junk) :])
+
+
+@given(st.data())
+def test_any_element_may_be_missing(data: st.DataObject) -> None:
+    """Readers meet files that no schema allows."""
+    tree = read_musicxml("x", write_musicxml(VOICES)).tree
+    assert tree is not None
+    elements = list(tree.getroot().iter())[1:]
+    gone = data.draw(st.sampled_from(elements))
+    parent = gone.getparent()
+    assert parent is not None
+    parent.remove(gone)
+    with suppress(UnreadableError):
+        read_musicxml("x", etree.tostring(tree))
