@@ -1,0 +1,132 @@
+"""``tabtools convert``: one format to another."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import click
+
+from tabtools.cli.files import Input, discover, write_atomic
+from tabtools.cli.load import failure, load_or_report
+from tabtools.cli.output import complain, say_bytes
+from tabtools.cli.reporting import exit_code, show
+from tabtools.document import Document
+from tabtools.lint.finding import FileFindings
+
+STDOUT = "-"
+
+
+def _text(document: Document) -> bytes:
+    from tabtools.text.writer import write_text
+
+    return write_text(document.score).encode("utf-8")
+
+
+def _musicxml(document: Document) -> bytes:
+    if document.tree is not None:
+        # It is MusicXML already: what this program does not understand must not get lost.
+        return document.source.encode(document.source.text)
+    from tabtools.musicxml.writer import write_musicxml
+
+    return write_musicxml(document.score)
+
+
+def _mxl(document: Document) -> bytes:
+    from tabtools.musicxml.package import pack
+
+    return pack(_musicxml(document))
+
+
+def _json(document: Document) -> bytes:
+    from tabtools.dump import dump_score
+    from tabtools.lint.engine import check
+    from tabtools.lint.rules import load_all
+
+    return dump_score(document, check(document, load_all())).encode("utf-8", "backslashreplace")
+
+
+# Each format: how it is written, and the suffixes that ask for it, first one for new files.
+FORMATS: dict[str, tuple[Callable[[Document], bytes], tuple[str, ...]]] = {
+    "musicxml": (_musicxml, (".musicxml", ".xml")),
+    "mxl": (_mxl, (".mxl",)),
+    "json": (_json, (".json",)),
+    "text": (_text, (".txt", ".tab")),
+}
+
+
+@click.command("convert", short_help="Text tab to MusicXML and back, or to JSON.")
+@click.argument("inputs", metavar="IN...", nargs=-1, required=True)
+@click.option("-o", "--output", metavar="OUT", help="The file to write; - for standard output.")
+@click.option("--out-dir", metavar="DIR", help="Write each result into this directory, named like its input.")
+@click.option("--to", "target", type=click.Choice(list(FORMATS)), help="The format, unless OUT ends in it.")
+def command(inputs: tuple[str, ...], output: str | None, out_dir: str | None, target: str | None) -> int:
+    """Convert text tab and MusicXML: into each other, or to JSON for scripts.
+
+    IN is a file, a directory or - for standard input. One input goes to OUT, whose suffix says the format
+    (.musicxml, .mxl, .json, .txt, .tab); any number go to DIR in the format of --to. A result replaces the
+    file that it names, whole or not at all. An input that can't be read is reported, the others are still
+    converted, and the exit code is 1. The report goes to standard output, or to standard error where the
+    result itself goes to standard output; standard error also names files that were not read without doubt.
+    """
+    kind = _format(output, out_dir, target)
+    jobs = _jobs(discover(inputs), output, out_dir, FORMATS[kind][1][0])
+    for entry, path in jobs:
+        if path is not None and entry.path is not None and path.exists() and path.samefile(entry.path):
+            raise click.UsageError(f"{path} is the input itself, and a result may hold less: name another.")
+    failed = []
+    for entry, path in jobs:
+        problem = _convert(entry, path, FORMATS[kind][0])
+        if problem is not None:
+            failed.append(problem)
+    if failed:
+        show(failed, to_stderr=output == STDOUT)
+    return exit_code(failed)
+
+
+def _format(output: str | None, out_dir: str | None, target: str | None) -> str:
+    if (output is None) == (out_dir is None):
+        raise click.UsageError("say where to write: -o OUT for one input, or --out-dir DIR.")
+    if target:
+        return target
+    suffix = Path(output or "").suffix.lower()
+    for name, (_, suffixes) in FORMATS.items():
+        if suffix in suffixes:
+            return name
+    raise click.UsageError(f"give the format with --to {'|'.join(FORMATS)}.")
+
+
+def _jobs(
+    entries: list[Input], output: str | None, out_dir: str | None, suffix: str
+) -> list[tuple[Input, Path | None]]:
+    """Each input with the file that its result goes to, None for standard output."""
+    if output is not None:
+        if len(entries) != 1:
+            raise click.UsageError(f"-o takes one input and there are {len(entries)}: use --out-dir.")
+        return [(entries[0], None if output == STDOUT else Path(output))]
+    jobs: dict[Path, Input] = {}
+    for entry in entries:
+        path = Path(out_dir or "", entry.relative.with_suffix(suffix))
+        if path in jobs:
+            raise click.UsageError(f"{jobs[path].name} and {entry.name} would both be written to {path}.")
+        jobs[path] = entry
+    return [(entry, path) for path, entry in jobs.items()]
+
+
+def _convert(entry: Input, path: Path | None, write: Callable[[Document], bytes]) -> FileFindings | None:
+    document = load_or_report(entry)
+    if isinstance(document, FileFindings):
+        return document
+    try:
+        data = write(document)
+    except Exception as error:
+        return failure(entry.name, error, "writing the result")
+    if document.doubts:
+        places = f"{len(document.doubts)} place{'' if len(document.doubts) == 1 else 's'}"
+        complain(f"{entry.name}: read with doubts in {places}: tabtools check {entry.name} shows them")
+    if path is None:
+        say_bytes(data)
+    else:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        write_atomic(path, data)
+    return None

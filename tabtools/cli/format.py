@@ -1,0 +1,105 @@
+"""``tabtools format``: text tab in canonical layout."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import click
+
+from tabtools.cli import DONE, FINDINGS
+from tabtools.cli.files import TEXT_SUFFIXES, Input, discover, write_atomic
+from tabtools.cli.load import failure
+from tabtools.cli.output import complain, say, say_bytes
+from tabtools.cli.reporting import exit_code, show
+from tabtools.lint.finding import FileFindings
+from tabtools.reading import looks_like_musicxml
+from tabtools.source import Source, decode
+
+
+@dataclass(frozen=True, slots=True)
+class _Formatted:
+    """An input's source and its text in canonical layout; ``left`` are the lines of systems that stay as
+    they are, with the reason."""
+
+    entry: Input
+    source: Source
+    text: str
+    left: tuple[tuple[int, str], ...]
+
+    @property
+    def changed(self) -> bool:
+        return self.text != self.source.text
+
+
+@click.command("format", short_help="Rewrite text tab in canonical layout.")
+@click.argument("paths", metavar="PATH...", nargs=-1, required=True)
+@click.option(
+    "--check", "check_only", is_flag=True, help="Change nothing; exit code 1 if a file would change."
+)
+@click.option("--diff", is_flag=True, help="Change nothing; print what would change.")
+def command(paths: tuple[str, ...], check_only: bool, diff: bool) -> int:
+    """Rewrite text tab in canonical layout, without a change to the music or to the words around it.
+
+    PATH is a file, a directory (its .txt and .tab files, hidden ones left out) or - to read standard input
+    and write the result to standard output. A file that needs no change is not written. A system in which
+    something is doubtful stays as it is, and standard error says why. A file that can't be read as tab is
+    reported, and the exit code is 1.
+    """
+    entries = discover(paths, TEXT_SUFFIXES)
+    results = [_format(entry) for entry in entries]
+    failed = [result for result in results if isinstance(result, FileFindings)]
+    formatted = [result for result in results if isinstance(result, _Formatted)]
+    changed = [result for result in formatted if result.changed]
+    for result in formatted:
+        for line, why in result.left:
+            complain(f"{result.entry.name}:{line}: the system stays as it is: {why}")
+    writes = not (check_only or diff)
+    to_stdout = writes and any(entry.path is None for entry in entries)
+    for result in formatted if writes else ():
+        _write(result)
+    if not to_stdout:
+        lines = _diffs(changed) if diff else _names(changed, "rewritten" if writes else "would be rewritten")
+        say("".join(lines))
+    if failed:
+        show(failed, to_stderr=to_stdout)
+    return exit_code(failed) or (FINDINGS if check_only and changed else DONE)
+
+
+def _format(entry: Input) -> _Formatted | FileFindings:
+    from tabtools.text.format import format_text
+
+    try:
+        data = entry.read()
+        if looks_like_musicxml(data):
+            raise click.UsageError(f"{entry.name} is MusicXML, and only text tab can be formatted.")
+        source = decode(entry.name, data)
+        formatted = format_text(source)
+        return _Formatted(entry, source, formatted.text, formatted.left)
+    except (OSError, click.UsageError):
+        raise
+    except Exception as error:
+        return failure(entry.name, error, "formatting the file")
+
+
+def _write(result: _Formatted) -> None:
+    data = result.source.encode(result.text)
+    if result.entry.path is None:
+        say_bytes(data)
+    elif result.changed:
+        write_atomic(result.entry.path, data)
+
+
+def _names(changed: list[_Formatted], verb: str) -> Iterator[str]:
+    yield from (f"{result.entry.name}: {verb}\n" for result in changed)
+    yield f"{len(changed)} file{'' if len(changed) == 1 else 's'} {verb}\n"
+
+
+def _diffs(changed: list[_Formatted]) -> Iterator[str]:
+    from difflib import unified_diff
+
+    for result in changed:
+        name = result.entry.name
+        before, after = (text.splitlines(keepends=True) for text in (result.source.text, result.text))
+        for line in unified_diff(before, after, name, name):
+            yield line if line.endswith(("\n", "\r")) else f"{line}\n\\ no line end at the end of the file\n"

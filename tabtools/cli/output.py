@@ -1,0 +1,45 @@
+"""Standard output and standard error."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import sys
+
+import click
+
+
+def say(text: str) -> None:
+    """Text for people to standard output; what its encoding lacks is written as an escape."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")
+    try:
+        click.echo(text, nl=False)
+    except BrokenPipeError:
+        _stop_output()
+
+
+def say_bytes(data: bytes) -> None:
+    """A result to standard output, byte for byte."""
+    try:
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        _stop_output()
+
+
+def complain(text: str) -> None:
+    """A line to standard error."""
+    with contextlib.suppress(BrokenPipeError):
+        click.echo(text, err=True)
+
+
+def wants_colour() -> bool:
+    """Whether standard output is a terminal whose user has not said NO_COLOR."""
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR")
+
+
+def _stop_output() -> None:
+    """Nobody reads on, as behind ``| head``: the work goes on in silence, so that the exit code is right."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

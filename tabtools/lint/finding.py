@@ -1,0 +1,73 @@
+"""What a check reports: findings, and the edits that would repair them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import IntEnum
+
+from tabtools.source import Source, Span
+
+
+class Severity(IntEnum):
+    """How bad a finding is; a higher value is worse."""
+
+    INFO = 1
+    WARNING = 2
+    ERROR = 3
+
+    @property
+    def word(self) -> str:
+        """As users read and type it: ``info``, ``warning``, ``error``."""
+        return self.name.lower()
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """Put ``text`` in the place of the characters of ``span``; an empty span inserts."""
+
+    span: Span
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fix:
+    """Edits that apply together or not at all. A ``safe`` fix can't change what is played."""
+
+    edits: tuple[Edit, ...]
+    message: str
+    safe: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One fault at one place of one file.
+
+    ``message`` says what is wrong, with the numbers, and what to do. ``bar`` is the number of the bar in
+    its part, where the finding lies in one.
+    """
+
+    rule: str
+    severity: Severity
+    message: str
+    span: Span
+    related: tuple[Span, ...] = ()
+    bar: int | None = None
+    fixes: tuple[Fix, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FileFindings:
+    """The findings of one file, with the source that their spans point into."""
+
+    source: Source
+    findings: tuple[Finding, ...] = ()
+
+
+def count(files: Iterable[FileFindings]) -> dict[Severity, int]:
+    """How many findings of each severity, the worst severity first."""
+    counts = dict.fromkeys(sorted(Severity, reverse=True), 0)
+    for file in files:
+        for finding in file.findings:
+            counts[finding.severity] += 1
+    return counts

@@ -1,0 +1,186 @@
+"""The notes of a part as a melody over its chords, judged against key and chord of the moment."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import groupby
+
+from tabtools.document import Document
+from tabtools.lint.places import span_of
+from tabtools.score import ZERO, Bar, Event, Key, Note, Part, Quarters, Score
+from tabtools.source import Span
+from tabtools.theory.chord import Chord, parse_chord
+from tabtools.theory.duration import beats
+from tabtools.theory.explain import explain
+from tabtools.theory.harmony import MelodyNote, Verdict, judge
+from tabtools.theory.line_of_fifths import place
+
+# Bends after which the note is held at its new pitch; after a release it is back at its fret.
+_BENT = ("bend", "prebend")
+# Not judged: they take no time, have no pitch, or sound another pitch than that of their fret.
+_UNJUDGED = ("grace", "dead", "harmonic")
+# Outside key and chord, but led there and away by step: worth knowing, no more.
+EXCUSED = ("passing", "neighbour", "approach")
+_SURE = 0.5  # an inferred onset below this confidence may lie on or off the beat
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A note with its verdict; ``part`` counts the parts from 0.
+
+    ``shift`` was added to its MIDI number before it was judged: minus the capo, where key and chords are
+    those of the shapes and not those that sound; else 0.
+    """
+
+    part: int
+    bar: Bar
+    event: Event
+    note: Note
+    melody: MelodyNote
+    verdict: Verdict
+    key: Key
+    shift: int
+
+    @property
+    def span(self) -> Span:
+        """Where the note stands."""
+        return span_of(self.note, self.event, self.bar)
+
+    @property
+    def says(self) -> str:
+        """Where the note is on the neck, and why it fits or does not, as in ``string 2, fret 7: F# is …``."""
+        capo = " (as seen from the capo)" if self.shift else ""
+        return f"{self._place()}{capo}: {self.reason}"
+
+    @property
+    def reason(self) -> str:
+        """Why the note fits or does not, without its place."""
+        return explain(self.verdict, self.melody, self.key)
+
+    def _place(self) -> str:
+        if self.note.string is None or self.note.fret is None:
+            return self.note.pitch.name if self.note.pitch else "no pitch"
+        bend = f", bent up by {self.melody.bend} semitones" if self.melody.bend else ""
+        return f"string {self.note.string}, fret {self.note.fret}{bend}"
+
+
+def judged_notes(document: Document) -> Iterator[Judged]:
+    """Every note that can be judged, with its verdict, part by part in order of time.
+
+    Nothing is judged without a key: chords alone don't tell which notes are foreign.
+    """
+    blues = _says_blues(document.score)
+    for number, part in enumerate(document.score.parts):
+        readings = [_judge_part(number, part, blues, shift) for shift in _shifts(part)]
+        # With a capo, key and chords are those that sound or those of the shapes: the closer reading counts.
+        yield from min(readings, key=lambda notes: sum(n.verdict.level == "warning" for n in notes))
+
+
+def _shifts(part: Part) -> tuple[int, ...]:
+    return (0, -part.instrument.capo) if part.instrument.capo else (0,)
+
+
+def _says_blues(score: Score) -> bool:
+    """Whether the page calls itself a blues."""
+    names = [score.title, *(bar.section for part in score.parts for bar in part.bars)]
+    return any("blues" in name.lower() for name in names if name)
+
+
+def _judge_part(number: int, part: Part, blues: bool, shift: int) -> list[Judged]:
+    starts = _starts(part)
+    chords = [
+        (start + harmony.onset, parse_chord(harmony.symbol))
+        for bar, start in zip(part.bars, starts, strict=True)
+        for harmony in bar.harmonies
+    ]
+    results: list[Judged] = []
+    for key, group in groupby(zip(part.bars, starts, strict=True), key=lambda pair: pair[0].key):
+        if key is None:
+            continue
+        played = [
+            found
+            for bar, start in group
+            for found in _melody(bar, start, chords, shift, part.instrument.frets)
+        ]
+        melody = [note for *_, note in played]
+        verdicts = judge(melody, key, blues=blues or _has_blues_chords(key, chords))
+        for (bar, event, note, judged), verdict in zip(played, verdicts, strict=True):
+            if verdict and not _under_unknown_chord(judged.onset, chords):
+                results.append(Judged(number, bar, event, note, judged, verdict, key, shift))
+    return results
+
+
+def _has_blues_chords(key: Key, chords: list[tuple[Quarters, Chord | None]]) -> bool:
+    """Whether the chords on the first and the fourth degree are both dominant sevenths."""
+    tonic = place(key.step, key.alter)
+    roots = {
+        place(chord.root_step, chord.root_alter) - tonic
+        for _, chord in chords
+        if chord and chord.quality.kind.startswith("dominant")
+    }
+    return {0, -1} <= roots  # in fifths
+
+
+def _starts(part: Part) -> list[Quarters]:
+    """Where each bar begins, in quarter notes from the start of the part."""
+    starts, now = [], ZERO
+    for bar in part.bars:
+        starts.append(now)
+        now += bar.length if bar.pickup else max(bar.length, bar.time.length)
+    return starts
+
+
+def _melody(
+    bar: Bar, start: Quarters, chords: list[tuple[Quarters, Chord | None]], shift: int, frets: int
+) -> Iterator[tuple[Bar, Event, Note, MelodyNote]]:
+    for event in bar.events:
+        if event.grace:
+            continue
+        plain = _with_chord(_plain(bar, event, start), chords)
+        for note in event.notes:
+            bend = _bend(note)
+            off_neck = note.fret is not None and note.fret > frets
+            if note.pitch and bend is not None and not (note.tied or off_neck or note.has(*_UNJUDGED)):
+                melody = replace(plain, midi=note.pitch.midi + shift, bend=bend)
+                yield bar, event, note, melody
+
+
+def _plain(bar: Bar, event: Event, start: Quarters) -> MelodyNote:
+    """The note as far as time goes."""
+    grid = beats(bar.time)
+    sure = all(inferred.confidence >= _SURE for inferred in event.inferred)
+    on_beat = sure and event.onset in grid
+    halves = (grid[0], grid[len(grid) // 2]) if len(grid) % 2 and len(grid) > 3 else grid[:1]
+    return MelodyNote(
+        start + event.onset,
+        event.duration,
+        0,
+        on_beat=on_beat,
+        strong=on_beat and event.onset in halves,
+        beat=grid[1],
+    )
+
+
+def _with_chord(melody: MelodyNote, chords: list[tuple[Quarters, Chord | None]]) -> MelodyNote:
+    """The note with the chord in force at its onset and the one that comes after."""
+    at = bisect_right([onset for onset, _ in chords], melody.onset)
+    following = chords[at] if at < len(chords) else (None, None)
+    return replace(
+        melody, chord=chords[at - 1][1] if at else None, next_onset=following[0], next_chord=following[1]
+    )
+
+
+def _under_unknown_chord(onset: Quarters, chords: list[tuple[Quarters, Chord | None]]) -> bool:
+    at = bisect_right([start for start, _ in chords], onset)
+    return at > 0 and chords[at - 1][1] is None
+
+
+def _bend(note: Note) -> Fraction | None:
+    """By how many semitones a note is bent up where it is held; None for a bend of unknown size."""
+    for technique in note.techniques:
+        if technique.name in _BENT:
+            return technique.value
+    return ZERO

@@ -1,0 +1,60 @@
+"""Where things stand: walking a score, and the spans and names that findings need."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Callable, Iterable, Iterator
+
+from tabtools.document import Document
+from tabtools.lint.finding import Finding
+from tabtools.lint.rule import Rule
+from tabtools.score import Bar, Event, Note, Part
+from tabtools.source import Doubt, Span
+
+START = Span(0, 0)
+
+
+def bars(document: Document) -> Iterator[tuple[Part, Bar]]:
+    """Every bar of every part, in order."""
+    for part in document.score.parts:
+        for bar in part.bars:
+            yield part, bar
+
+
+def notes(document: Document) -> Iterator[tuple[Part, Bar, Event, Note]]:
+    """Every note of every part, in order."""
+    for part, bar in bars(document):
+        for event in bar.events:
+            for note in event.notes:
+                yield part, bar, event, note
+
+
+def span_of(*things: Note | Event | Bar) -> Span:
+    """The first span that one of the things has; the start of the file where none has any."""
+    for thing in things:
+        if isinstance(thing, Bar):
+            if thing.spans:
+                return thing.spans[0]
+        elif thing.span is not None:
+            return thing.span
+    return START
+
+
+def doubt_findings(rule: Rule, document: Document, message: Callable[[Doubt], str]) -> Iterable[Finding]:
+    """A finding for each doubt of the reader that goes by the rule's name."""
+    doubts = [doubt for doubt in document.doubts if doubt.kind == rule.name]
+    stretches = sorted((span.start, span.end, bar.number) for _, bar in bars(document) for span in bar.spans)
+    for doubt in doubts:
+        bar = _bar_at(stretches, doubt.span.start)
+        yield rule.finding(message(doubt), doubt.span, related=doubt.related, bar=bar)
+
+
+def _bar_at(stretches: list[tuple[int, int, int]], offset: int) -> int | None:
+    """The number of the bar that an offset lies in, from the bars' start, end and number in order."""
+    at = bisect_right(stretches, offset, key=lambda stretch: stretch[0]) - 1
+    return stretches[at][2] if at >= 0 and offset < stretches[at][1] else None
+
+
+def row_name(label: str) -> str:
+    """What a message calls a string row; rows without a label have no name."""
+    return f"string {label}" if label else "this string"

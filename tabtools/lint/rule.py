@@ -1,0 +1,50 @@
+"""What a rule is: its name and its texts as data, and one function from a document to findings."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from tabtools.document import Document
+from tabtools.lint.finding import Finding, Fix, Severity
+from tabtools.source import Span
+
+
+def _nothing(document: Document) -> Iterable[Finding]:
+    return ()
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A rule. ``group`` is what it looks at: layout, rhythm, playability, harmony,
+    MusicXML, housekeeping.
+
+    ``what`` is one line; ``why`` says who is harmed and what to do. ``bad`` and ``good`` are whole example
+    files: the first must give this finding and the second must not; ``bad_encoding`` is the encoding that
+    the first is saved in. ``fix`` is ``"safe"``, ``"unsafe"`` or None. A rule without a check of its own is
+    reported by the engine or the command line.
+    """
+
+    name: str
+    group: str
+    severity: Severity
+    what: str
+    why: str
+    bad: str = ""
+    good: str = ""
+    bad_encoding: str = "utf-8"
+    fix: str | None = None
+    check: Callable[[Document], Iterable[Finding]] = _nothing
+
+    def finding(
+        self,
+        message: str,
+        span: Span,
+        *,
+        severity: Severity | None = None,
+        related: tuple[Span, ...] = (),
+        bar: int | None = None,
+        fixes: tuple[Fix, ...] = (),
+    ) -> Finding:
+        """A finding of this rule, with the rule's severity unless it is given another."""
+        return Finding(self.name, severity or self.severity, message, span, related, bar, fixes)

@@ -1,0 +1,78 @@
+"""A bar holds more than its time signature has room for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from tabtools.document import Document
+from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.places import bars, span_of
+from tabtools.lint.rule import Rule
+from tabtools.score import Bar, Quarters
+
+BAD = """\
+Time: 4/4
+Key: G major
+
+   q  q  q  q  q
+e|----------------|
+B|-------0--1--3--|
+G|-0--2-----------|
+D|----------------|
+A|----------------|
+E|----------------|
+"""
+UNITS = {1: "whole", 2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty-second"}
+
+
+def _check(document: Document) -> Iterable[Finding]:
+    for _, bar in bars(document):
+        written = not any(event.inferred for event in bar.events)
+        if written and bar.length > bar.time.length:
+            yield _overfull(bar)
+
+
+def _overfull(bar: Bar) -> Finding:
+    over = [e for e in bar.events if e.onset + e.duration > bar.time.length]
+    surplus = bar.length - bar.time.length
+    places = [span_of(event, *event.notes, bar) for event in over]
+    return RULE.finding(
+        f"bar {bar.number} holds {_amount(bar.length, bar)}, {bar.time.name} has room for "
+        f"{_number(_units(bar.time.length, bar))}: shorten or remove {_amount(surplus, bar)}",
+        places[0],
+        related=tuple(places[1:]),
+        bar=bar.number,
+    )
+
+
+def _units(length: Quarters, bar: Bar) -> Fraction:
+    return length * bar.time.unit / 4
+
+
+def _amount(length: Quarters, bar: Bar) -> str:
+    number = _units(length, bar)
+    unit = UNITS.get(bar.time.unit, f"1/{bar.time.unit}")
+    return f"{_number(number)} {unit} note{'s' if number > 1 else ''}"
+
+
+def _number(number: Fraction) -> str:
+    """As in ``4``, ``1/2`` and ``4 1/2``."""
+    whole, rest = divmod(number, 1)
+    return " ".join(str(part) for part in (whole, rest) if part) or "0"
+
+
+RULE = Rule(
+    name="bar-overfull",
+    group="rhythm",
+    severity=Severity.ERROR,
+    what="A bar holds more beats than its time signature has room for.",
+    why=(
+        "A bar with a beat too many can't be counted, and everything after it comes late. It is checked only "
+        "where the file itself gives the lengths of the notes. Shorten or remove a note, put the bar line "
+        "in its place, or correct the time signature."
+    ),
+    bad=BAD,
+    good=BAD.replace("q  q  q  q  q", "q  q  q  e  e"),
+    check=_check,
+)

@@ -1,0 +1,51 @@
+"""The file is not saved as UTF-8."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from tabtools.document import Document
+from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.places import doubt_findings
+from tabtools.lint.rule import Rule
+from tabtools.source import Doubt
+
+GOOD = """\
+Afinación: standard
+Key: A minor
+
+e|-----------------|
+B|-------------5---|
+G|-----5---7-------|
+D|-7---------------|
+A|-----------------|
+E|-----------------|
+"""
+
+
+def _check(document: Document) -> Iterable[Finding]:
+    return doubt_findings(RULE, document, _message)
+
+
+def _message(doubt: Doubt) -> str:
+    (encoding,) = doubt.values
+    return (
+        f"the file is not UTF-8 and was read as {encoding.upper()}: save it as UTF-8, or accents and other "
+        "signs turn into something else on other computers"
+    )
+
+
+RULE = Rule(
+    name="encoding",
+    group="layout",
+    severity=Severity.WARNING,
+    what="The file is not saved as UTF-8.",
+    why=(
+        "Any other encoding has to be guessed, and a wrong guess spoils every accent, dash and quotation "
+        "mark. All current editors can save as UTF-8."
+    ),
+    bad=GOOD,
+    bad_encoding="cp1252",
+    good=GOOD,
+    check=_check,
+)

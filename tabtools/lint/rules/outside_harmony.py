@@ -1,0 +1,74 @@
+"""A note is in neither the key nor the chord of the moment."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from tabtools.document import Document
+from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.melody import EXCUSED, Judged, judged_notes
+from tabtools.lint.rule import Rule
+from tabtools.theory.chord import pitch_classes as chord_pitch_classes
+from tabtools.theory.key import pitch_classes as key_pitch_classes
+from tabtools.theory.spelling import spell
+
+BAD = """\
+Tuning: standard
+Key: G major
+
+   G
+   q   q   q   q
+e|-----------------|
+B|-----------------|
+G|---------3---4---|
+D|-5---------------|
+A|-----5-----------|
+E|-----------------|
+"""
+
+
+def _check(document: Document) -> Iterable[Finding]:
+    for judged in judged_notes(document):
+        bar = judged.bar.number
+        if judged.verdict.name == "outside":
+            yield RULE.finding(f"{judged.says}: {_advice(judged)}", judged.span, bar=bar)
+        elif judged.verdict.name in EXCUSED:
+            message = f"{judged.says}: nothing to do if it is meant"
+            yield RULE.finding(message, judged.span, severity=Severity.INFO, bar=bar)
+
+
+def _advice(judged: Judged) -> str:
+    """The nearest notes that would fit, and which way they lie."""
+    inside = key_pitch_classes(judged.key)
+    if judged.melody.chord:
+        inside |= chord_pitch_classes(judged.melody.chord)
+    target = judged.melody.target
+    for distance in range(1, 7):
+        fits = [
+            f"{spell(target + step, judged.key).letter}, {_frets(distance)} {way},"
+            for step, way in ((-distance, "lower"), (distance, "higher"))
+            if (target + step) % 12 in inside
+        ]
+        if fits:
+            return f"{' or '.join(fits)} would fit; correct the fret, or the chord if that is wrong"
+    return "correct the fret, or the chord if that is wrong"
+
+
+def _frets(number: int) -> str:
+    return "one fret" if number == 1 else f"{number} frets"
+
+
+RULE = Rule(
+    name="outside-harmony",
+    group="harmony",
+    severity=Severity.WARNING,
+    what="A note is in neither the key nor the chord of the moment.",
+    why=(
+        "Most such notes are slips of one fret. Notes that pass by step between two that fit, step away "
+        "and back, or lead by a semitone into the next note are common and only reported as info. The key "
+        "and the chord symbols of the file decide, so correct those first where they are wrong."
+    ),
+    bad=BAD,
+    good=BAD.replace("3---4", "4---4"),
+    check=_check,
+)

@@ -1,0 +1,47 @@
+"""Digits that touch can't be one fret."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from tabtools.document import Document
+from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.places import doubt_findings
+from tabtools.lint.rule import Rule
+from tabtools.source import Doubt
+
+BAD = """\
+Tuning: standard
+Key: A minor
+
+e|-----------------|
+B|--------1012-----|
+G|-----9-----------|
+D|-7---------------|
+A|-----------------|
+E|-----------------|
+"""
+
+
+def _check(document: Document) -> Iterable[Finding]:
+    return doubt_findings(RULE, document, _message)
+
+
+def _message(doubt: Doubt) -> str:
+    digits, chosen = doubt.values
+    return f"{digits} is no fret and was read as the frets {chosen}: write a hyphen between two frets"
+
+
+RULE = Rule(
+    name="split-number",
+    group="layout",
+    severity=Severity.WARNING,
+    what="Digits that touch can't be one fret, so they must be several.",
+    why=(
+        "Where the digits should be parted is a guess, and another player may guess differently. Write a "
+        "hyphen between two frets, and lengthen the other lines of the system by as much."
+    ),
+    bad=BAD,
+    good=BAD.replace("1012--", "10-12-"),
+    check=_check,
+)

@@ -1,0 +1,53 @@
+"""The string lines of one system are not equally long."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from tabtools.document import Document
+from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.places import doubt_findings, row_name
+from tabtools.lint.rule import Rule
+from tabtools.source import Doubt
+
+BAD = """\
+Tuning: standard
+Key: A minor
+
+e|-----------------|
+B|-------------5---|
+G|-----5---7--|
+D|-7---------------|
+A|-----------------|
+E|-----------------|
+"""
+
+
+def _check(document: Document) -> Iterable[Finding]:
+    return doubt_findings(RULE, document, _message)
+
+
+def _message(doubt: Doubt) -> str:
+    length, usual, label = doubt.values
+    difference = int(length) - int(usual)
+    change = f"take {difference} out" if difference > 0 else f"add {-difference}"
+    return (
+        f"the line of {row_name(label)} is {length} characters long and the others of its system {usual}: "
+        f"{change}, so that notes played together stand below each other"
+    )
+
+
+RULE = Rule(
+    name="uneven-lines",
+    group="layout",
+    severity=Severity.WARNING,
+    what="The string lines of one system are not equally long.",
+    why=(
+        "Time runs from left to right on all strings at once, so a character too few or too many moves "
+        "every note after it to another moment. Look for the place where the line leaves the others, "
+        "and add or take out hyphens there."
+    ),
+    bad=BAD,
+    good=BAD.replace("G|-----5---7--|", "G|-----5---7-------|"),
+    check=_check,
+)

@@ -1,0 +1,132 @@
+"""Notes that must be held at once lie further apart than fingers reach."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from tabtools.document import Document
+from tabtools.fingering.hand import WIDE, Stretch, easiest
+from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.places import span_of
+from tabtools.lint.rule import Rule
+from tabtools.score import Bar, Event, Instrument, Note, Part, Quarters
+from tabtools.source import Span
+
+BAD = """\
+Tuning: standard
+Key: A minor
+
+e|-----------------|
+B|-1---------------|
+G|-----------------|
+D|-----------------|
+A|-7---------------|
+E|-----------------|
+"""
+HAND = "medium"
+CAUTION = (
+    "These limits are typical and hands differ: stop when it hurts, ask a teacher, and see a physician "
+    "if pain stays"
+)
+# Played by the picking hand, or without pressing down.
+_NOT_HELD = ("tap", "harmonic")
+_JOINED = ("hammer", "pull")
+
+
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """Notes that are down at one moment, and what joins them."""
+
+    bar: Bar
+    places: tuple[tuple[int, int], ...]
+    spans: tuple[Span, ...]
+    joined: bool
+
+
+def _check(document: Document) -> Iterable[Finding]:
+    for part in document.score.parts:
+        known: dict[tuple[tuple[int, int], ...], Stretch | None] = {}
+        for held in (*_chords(part), *_joins(part)):
+            if held.places not in known:
+                known[held.places] = _worst(part.instrument, held.places)
+            stretch = known[held.places]
+            if stretch is not None and stretch.effort > WIDE:
+                yield _finding(held, stretch)
+
+
+def _worst(instrument: Instrument, places: tuple[tuple[int, int], ...]) -> Stretch | None:
+    grip = easiest(instrument, places, HAND)
+    return grip.worst if grip else None
+
+
+def _chords(part: Part) -> Iterator[_Held]:
+    """The notes that are struck together; a grace event is a moment of its own."""
+    for bar in part.bars:
+        moments: dict[tuple[Quarters, int], list[tuple[Event, Note]]] = {}
+        for index, event in enumerate(bar.events):
+            moment = moments.setdefault((event.onset, index if event.grace else -1), [])
+            moment.extend((event, note) for note in event.notes if _place(part, note))
+        for pairs in moments.values():
+            if len(pairs) > 1:
+                yield _held(part, bar, pairs, joined=False)
+
+
+def _joins(part: Part) -> Iterator[_Held]:
+    """Each note that is reached by hammer-on or pull-off, with the note before it on the string."""
+    before: dict[int | None, tuple[Event, Note]] = {}
+    for bar in part.bars:
+        for event in bar.events:
+            for note in event.notes:
+                last = before.get(note.string)
+                before[note.string] = (event, note)
+                if last and note.has(*_JOINED) and _place(part, last[1]) and _place(part, note):
+                    yield _held(part, bar, [last, (event, note)], joined=True)
+
+
+def _held(part: Part, bar: Bar, pairs: list[tuple[Event, Note]], *, joined: bool) -> _Held:
+    places = sorted({place for _, note in pairs if (place := _place(part, note))})
+    spans = tuple(span_of(note, event, bar) for event, note in pairs)
+    return _Held(bar, tuple(places), spans, joined)
+
+
+def _place(part: Part, note: Note) -> tuple[int, int] | None:
+    """String and fret of a note that a finger of the fretting hand holds down; None for any other."""
+    if note.string is None or not note.fret or note.has(*_NOT_HELD):
+        return None
+    return (note.string, note.fret) if note.string <= len(part.instrument.tuning) else None
+
+
+def _finding(held: _Held, stretch: Stretch) -> Finding:
+    low, high = stretch.fingers
+    impossible = stretch.effort > 1
+    what = "these two joined notes" if held.joined else "this chord"
+    verdict = "more than a hand can do" if impossible else "hard for most"
+    advice = "move one of the notes to another string, or leave one out"
+    if held.joined:
+        advice = "pick the second note, or play both on a lower string, further up the neck"
+    message = (
+        f"{what} in bar {held.bar.number} spread{'' if held.joined else 's'} fingers {low} and {high} over "
+        f"{stretch.distance:.0f} mm, {verdict}: the limit for them is {stretch.reach.hard:.0f} mm in a "
+        f"{HAND} hand ({stretch.percent} % of it), even with the easiest fingering; {advice}. {CAUTION}"
+    )
+    severity = Severity.ERROR if impossible else Severity.WARNING
+    return RULE.finding(
+        message, held.spans[0], severity=severity, related=held.spans[1:], bar=held.bar.number
+    )
+
+
+RULE = Rule(
+    name="wide-stretch",
+    group="playability",
+    severity=Severity.ERROR,
+    what="Notes that must be held at once lie further apart than fingers reach.",
+    why=(
+        "Distances are measured in millimetres between the fingertips, for the easiest fingering: the "
+        "same five frets are wide near the nut and easy near the body. Beyond the limit it is an error; from "
+        "halfway between an easy reach and the limit on it is a warning. " + CAUTION + "."
+    ),
+    bad=BAD,
+    good=BAD.replace("B|-1-", "B|-6-"),
+    check=_check,
+)

@@ -1,0 +1,120 @@
+"""Findings for people: where, what, and the lines of the source with a marker under the very characters."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from tabtools.lint.finding import FileFindings, Finding, Severity, count
+from tabtools.source import Source, Span
+
+WIDTH = 100  # columns of a source line that are shown
+LINES = 8  # source lines that are shown for one finding
+TAB_STOP = 8
+COLOURS = {Severity.ERROR: "red", Severity.WARNING: "yellow", Severity.INFO: "cyan"}
+
+Paint = Callable[[str, str], str]
+
+
+def render(files: Sequence[FileFindings], *, colour: bool = False) -> str:
+    """Every finding with its excerpt, file by file, and a last line that counts them.
+
+    With ``colour`` the text holds ANSI colour codes.
+    """
+    paint = _painter(colour)
+    blocks = [
+        "\n".join(_finding_lines(file.source, finding, paint)) for file in files for finding in file.findings
+    ]
+    return "\n\n".join([*blocks, summary(files)]) + "\n"
+
+
+def summary(files: Sequence[FileFindings]) -> str:
+    """As in ``3 files: 1 error, 2 warnings, 0 infos``."""
+    counts = ", ".join(_plural(number, severity.word) for severity, number in count(files).items())
+    return f"{_plural(len(files), 'file')}: {counts}"
+
+
+def _plural(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
+def _painter(colour: bool) -> Paint:
+    if not colour:
+        return lambda text, _: text
+    from click import style
+
+    return lambda text, fg: style(text, fg=fg, bold=True)
+
+
+def _finding_lines(source: Source, finding: Finding, paint: Paint) -> list[str]:
+    line, column = source.position(finding.span.start)
+    shade = COLOURS[finding.severity]
+    head = f"{source.name}:{line}:{column}: {paint(finding.severity.word, shade)} {finding.rule}: "
+    return [head + finding.message, *_excerpt(source, finding, lambda marks: paint(marks, shade))]
+
+
+def _excerpt(source: Source, finding: Finding, mark: Callable[[str], str]) -> list[str]:
+    """The lines that the finding's spans lie in, each with a line of markers below it."""
+    by_line: dict[int, list[tuple[int, int]]] = {}
+    for span in (finding.span, *finding.related):
+        for number, start, end in _pieces(source, span):
+            by_line.setdefault(number, []).append((start, end))
+    shown = sorted(by_line)[:LINES]
+    gutter = len(str(max(shown)))
+    rows = []
+    for number in shown:
+        if source.line(number).strip():
+            text, marks = _display(source.line(number), by_line[number])
+            rows += [f"  {number:>{gutter}}  {text}", f"  {'':{gutter}}  {mark(marks)}"]
+    return rows
+
+
+def _pieces(source: Source, span: Span) -> list[tuple[int, int, int]]:
+    """A span cut at line ends: line number and the first and end character in it; LINES of them at most."""
+    first, column = source.position(span.start)
+    last, end = source.position(max(span.start, span.end - 1))
+    pieces = []
+    for number in range(first, min(last, first + LINES - 1) + 1):
+        start = column - 1 if number == first else 0
+        stop = end if number == last else len(source.line(number))
+        pieces.append((number, start, max(stop, start + 1)))
+    return pieces
+
+
+def _display(line: str, pieces: list[tuple[int, int]]) -> tuple[str, str]:
+    """A line as the terminal shows it, at most WIDTH columns around the first piece, and its markers."""
+    offset = 0
+    if len(line) > WIDTH:
+        offset = max(0, min(min(pieces)[0] - WIDTH // 3, len(line) - WIDTH))
+    window = line[offset : offset + WIDTH]
+    cells = _cells(window)
+    marks = ""
+    for index, cell in enumerate([*cells, " "]):
+        marked = any(start <= offset + index < end for start, end in pieces)
+        marks += ("^" if marked else " ") * _width(cell)
+    lead = "…" if offset else ""
+    tail = "…" if offset + WIDTH < len(line) else ""
+    return lead + "".join(cells).rstrip() + tail, " " * len(lead) + marks.rstrip()
+
+
+def _cells(text: str) -> list[str]:
+    """What the terminal gets for each character: tab characters as spaces, no control characters."""
+    cells: list[str] = []
+    column = 0
+    for character in text:
+        cell = character
+        if character == "\t":
+            cell = " " * (TAB_STOP - column % TAB_STOP)
+        elif not character.isprintable() and not character.isspace():
+            cell = "·"
+        cells.append(cell)
+        column += _width(cell)
+    return cells
+
+
+def _width(cell: str) -> int:
+    """How many columns a terminal gives to a cell: two for wide characters, none for combining ones."""
+    if cell.isascii():
+        return len(cell)
+    from unicodedata import combining, east_asian_width
+
+    return sum(0 if combining(c) else 2 if east_asian_width(c) in "WF" else 1 for c in cell)

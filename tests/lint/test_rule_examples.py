@@ -1,0 +1,66 @@
+"""Every rule runs on its own examples, through the real readers."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+import tabtools
+from tabtools.cli.load import failure
+from tabtools.lint.engine import check
+from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.rule import Rule
+from tabtools.lint.rules import load_all, names
+from tabtools.reading import read
+from tabtools.source import UnreadableError
+
+RULES = load_all()
+WITH_EXAMPLES = [rule for rule in RULES if rule.name != "internal"]
+
+
+def _findings(text: str, encoding: str = "utf-8") -> list[Finding]:
+    data = text.encode(encoding)
+    try:
+        return check(read("example.txt", data), RULES)
+    except UnreadableError as error:
+        return list(failure("example.txt", error).findings)
+
+
+@pytest.mark.parametrize("rule", WITH_EXAMPLES, ids=lambda rule: rule.name)
+def test_bad_example_fires_the_rule(rule: Rule) -> None:
+    own = [f for f in _findings(rule.bad, rule.bad_encoding) if f.rule == rule.name]
+    assert own
+    assert own[0].severity == rule.severity
+    for finding in own:
+        assert 0 <= finding.span.start <= finding.span.end <= len(rule.bad)
+
+
+@pytest.mark.parametrize("rule", WITH_EXAMPLES, ids=lambda rule: rule.name)
+def test_good_example_is_clean(rule: Rule) -> None:
+    found = _findings(rule.good)
+    assert rule.name not in [f.rule for f in found]
+    assert [f for f in found if f.severity >= Severity.WARNING] == []
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
+def test_rule_is_described(rule: Rule) -> None:
+    assert rule.what.endswith(".")
+    assert len(rule.why) > 60
+    assert rule.why.endswith(".")
+    assert rule.group in {"layout", "rhythm", "playability", "harmony", "MusicXML", "housekeeping"}
+    assert rule.fix in {"safe", "unsafe", None}
+
+
+def test_file_name_and_rule_name_agree() -> None:
+    assert [rule.name for rule in RULES] == names()
+    assert names() == sorted(names())
+
+
+def test_every_doubt_of_the_readers_has_its_rule() -> None:
+    kinds = set()
+    for path in Path(tabtools.__file__).parent.rglob("*.py"):
+        kinds |= set(re.findall(r'Doubt\(\s*"([^"]+)"', path.read_text("utf-8")))
+    assert len(kinds) >= 6
+    assert kinds <= set(names())

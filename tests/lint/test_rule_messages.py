@@ -1,0 +1,150 @@
+"""What single rules say, and where they keep silent."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from tabtools.document import Document
+from tabtools.instrument import GUITAR
+from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.rules import load as load_rule
+from tabtools.reading import read
+from tabtools.score import Bar, Event, Part, Score, TimeSignature
+from tabtools.source import Source
+
+
+def _run(name: str, text: str) -> list[Finding]:
+    return list(load_rule(name).check(read("page.txt", text.encode())))
+
+
+def _marked(text: str, finding: Finding) -> str:
+    return text[finding.span.start : finding.span.end]
+
+
+def _page(rows: str, header: str = "", above: str = "") -> str:
+    """A page of one system: the notes of strings 1 to 6, one row a line, without labels and bar lines."""
+    lines = rows.split()
+    width = max(map(len, lines))
+    body = [f"{label}|{row.ljust(width, '-')}|" for label, row in zip("eBGDAE", lines, strict=True)]
+    return "\n".join([header, "", *([above] if above else []), *body, ""])
+
+
+STRETCH = [
+    ("1-4 on one string, joined", "-1h4- ----- ----- ----- ----- -----", None),
+    ("1-5 on one string, joined", "-1h5- ----- ----- ----- ----- -----", Severity.WARNING),
+    ("1-6 on one string, joined", "-1h6- ----- ----- ----- ----- -----", Severity.ERROR),
+    ("6-1 pulled off", "-6p1- ----- ----- ----- ----- -----", Severity.ERROR),
+    ("12-16 joined", "-12h16- ------- ------- ------- ------- -------", None),
+    ("1-6 picked one by one", "-1-6- ----- ----- ----- ----- -----", None),
+    ("from an open string", "-0h7- ----- ----- ----- ----- -----", None),
+    ("over an open string between", "-1-0h7- ------- ------- ------- ------- -------", None),
+    ("a chord over five frets", "----- -1--- ----- ----- -5--- -----", Severity.WARNING),
+    ("a chord over six frets", "----- -1--- ----- ----- -6--- -----", Severity.ERROR),
+    ("a full barre chord", "-1--- -1--- -2--- -3--- -3--- -1---", None),
+]
+
+
+@pytest.mark.parametrize(("case", "rows", "severity"), STRETCH, ids=[case for case, _, _ in STRETCH])
+def test_wide_stretch_levels(case: str, rows: str, severity: Severity | None) -> None:
+    found = _run("wide-stretch", _page(rows))
+    assert [f.severity for f in found] == ([] if severity is None else [severity])
+
+
+def test_wide_stretch_gives_the_numbers_and_the_caution() -> None:
+    text = _page("-1h6- ----- ----- ----- ----- -----")
+    (finding,) = _run("wide-stretch", text)
+    assert finding.bar == 1
+    assert [text[s.start : s.end] for s in (finding.span, *finding.related)] == ["1", "6"]
+    for words in ("fingers 1 and 4", "156 mm", "135 mm", "115 %", "medium hand", "stop when it hurts"):
+        assert words in finding.message
+    assert "teacher" in finding.message
+    assert "physician" in finding.message
+
+
+def test_fret_off_neck_counts_the_capo() -> None:
+    rows = "-20-- ----- ----- ----- ----- -----"
+    assert _run("fret-off-neck", _page(rows)) == []
+    (finding,) = _run("fret-off-neck", _page(rows, header="Capo: 5"))
+    assert "last fret is 19, counted from the capo at 5" in finding.message
+    assert "would sound C#6" in finding.message or "would sound F6" in finding.message
+
+
+def test_fret_off_neck_marks_the_number() -> None:
+    text = _page("----- -27-- ----- ----- ----- -----")
+    (finding,) = _run("fret-off-neck", text)
+    assert _marked(text, finding) == "27"
+    assert "fret 27 on string 2 would sound D6" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("time", "length", "says"),
+    [
+        ((4, 4), "5", "holds 5 quarter notes, 4/4 has room for 4: shorten or remove 1 quarter note"),
+        ((4, 4), "9/2", "holds 4 1/2 quarter notes, 4/4 has room for 4: shorten or remove 1/2 quarter note"),
+        ((6, 8), "4", "holds 8 eighth notes, 6/8 has room for 6: shorten or remove 2 eighth notes"),
+    ],
+)
+def test_bar_overfull_counts_in_the_unit_of_the_metre(time: tuple[int, int], length: str, says: str) -> None:
+    bar = Bar(3, TimeSignature(*time), events=(Event(Fraction(0), Fraction(length)),))
+    document = Document(Source("page.txt", ""), Score((Part("Guitar", GUITAR, (bar,)),)))
+    (finding,) = load_rule("bar-overfull").check(document)
+    assert finding.message == f"bar 3 {says}"
+    assert finding.bar == 3
+
+
+def test_bar_overfull_says_nothing_about_rhythm_that_was_inferred() -> None:
+    assert _run("bar-overfull", _page("-1-2-3-4-5-6-7-8-9-10- --- --- --- --- ---")) == []
+
+
+def _harmony(rows: str, header: str, above: str) -> list[tuple[str, Severity]]:
+    text = _page(rows, header, above)
+    found = [*_run("outside-harmony", text), *_run("colour-note", text)]
+    return [(f.rule, f.severity) for f in found]
+
+
+def test_outside_harmony_names_note_key_chord_and_what_fits() -> None:
+    text = _page("----- ----- ----- ----- -4--- -----", header="Key: A minor", above="  Am\n  w")
+    (finding,) = _run("outside-harmony", text)
+    assert finding.severity == Severity.WARNING
+    assert _marked(text, finding) == "4"
+    for words in (
+        "string 5, fret 4: C#",
+        "A minor",
+        "Am",
+        "C, one fret lower, or D, one fret higher, would fit",
+    ):
+        assert words in finding.message
+
+
+OUT = ("outside-harmony", Severity.WARNING)
+PASSING = ("outside-harmony", Severity.INFO)
+COLOUR = ("colour-note", Severity.INFO)
+MELODIES = [
+    ("a chord tone of the key", "-5--- ----- ----- ----- ----- -----", "Key: A minor", "  Am\n  w", []),
+    ("without a key nothing is judged", "----- ----- ----- ----- -4--- -----", "", "  Am\n  w", []),
+    ("a chord that is not known", "----- ----- ----- ----- -4--- -----", "Key: Am", "  A?!\n  w", [OUT]),
+    ("passing", "-3---4---5--- " + 5 * " -------------", "Key: C", "   q.  e   h", [PASSING]),
+    ("on the beat", "-3---4---5--- " + 5 * " -------------", "Key: C", "   q   q   h", [OUT]),
+    ("third of a borrowed chord", "----- ----- ----- ----- -4--- -----", "Key: Am", "  A\n  w", [COLOUR]),
+    ("shapes over a capo", "-3--- ----- ----- ----- ----- -----", "Key: G\nCapo: 1", "  G\n  w", []),
+    ("sounding key over a capo", "-2--- ----- ----- ----- ----- -----", "Key: G\nCapo: 1", "  G\n  w", []),
+    ("a dead note", "----- ----- ----- ----- -x--- -----", "Key: A minor", "  Am\n  w", []),
+    ("bent into the key", "-4b5- ----- ----- ----- ----- -----", "Key: A minor", "  Am\n  w", []),
+]
+
+
+@pytest.mark.parametrize(
+    ("case", "rows", "header", "above", "expected"), MELODIES, ids=[melody[0] for melody in MELODIES]
+)
+def test_harmony_rules(
+    case: str, rows: str, header: str, above: str, expected: list[tuple[str, Severity]]
+) -> None:
+    assert _harmony(rows, header, above) == expected
+
+
+def test_dominant_sevenths_on_one_and_four_are_a_blues() -> None:
+    rows = "-8---8--- --------- --------- --------- --------- ---------"
+    assert _harmony(rows, "Key: A", "  A7  D7\n  h   h") == [COLOUR, COLOUR]
+    assert _harmony(rows, "Key: A", "  A   D\n  h   h") == [OUT, OUT]

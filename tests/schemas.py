@@ -1,0 +1,42 @@
+"""The project's own JSON Schemas, and checks that they hold a form and nothing else."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from jsonschema import Draft202012Validator
+
+_DIRECTORY = Path(__file__).parents[1] / "schemas"
+
+
+def schema(name: str) -> dict[str, Any]:
+    """The schema of a name like ``findings``."""
+    found: dict[str, Any] = json.loads((_DIRECTORY / f"{name}.schema.json").read_text("utf-8"))
+    return found
+
+
+def assert_valid(name: str, text: str) -> None:
+    """The schema is one, and the JSON fits it."""
+    Draft202012Validator.check_schema(schema(name))
+    Draft202012Validator(schema(name)).validate(json.loads(text))
+
+
+def assert_strict(name: str, text: str, where: list[Any]) -> None:
+    """At the place that ``where`` leads to, one field more or one fewer does not fit the schema."""
+    for field in (None, *_at(json.loads(text), where)):
+        whole = json.loads(text)
+        target = _at(whole, where)
+        if field is None:
+            target["extra"] = 1
+        else:
+            del target[field]
+        assert not Draft202012Validator(schema(name)).is_valid(whole), field
+
+
+def _at(whole: Any, where: list[Any]) -> dict[str, Any]:
+    for step in where:
+        whole = whole[step]
+    assert isinstance(whole, dict)
+    return whole
