@@ -3,30 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from fractions import Fraction
 
 from tabtools.score import ZERO, Bar, Quarters
 from tabtools.techniques import BY_NAME
 from tabtools.text.spacing import BarText, Placed
+from tabtools.text.values import bend_word, duration_word
 
-_VALUES = {
-    Fraction(4): "w",
-    Fraction(2): "h",
-    Fraction(1): "q",
-    Fraction(1, 2): "e",
-    Fraction(1, 4): "s",
-    Fraction(1, 8): "t",
-}
-LETTERS = {
-    value * (2 - Fraction(1, 2**dots)): letter + "." * dots
-    for dots in (0, 1, 2)
-    for value, letter in _VALUES.items()
-}
-_AMOUNTS = {
-    Fraction(1, 2): "1/4",
-    Fraction(3, 2): "3/4",
-    Fraction(5, 2): "1 1/4",
-}
 _SPANNING = ("palm-mute", "let-ring")
 _ORDER = ("endings", "words", "marks", "amounts", "chords", "letters")
 Rows = dict[str, list[tuple[int, str]]]
@@ -82,8 +64,9 @@ def _amounts(bar: Bar, columns: Sequence[int]) -> Iterator[tuple[int, str]]:
     """Bend sizes that no fret can say."""
     for event, column in zip(bar.events, columns, strict=True):
         for technique in (technique for note in event.notes for technique in note.techniques):
-            if technique.value in _AMOUNTS and technique.name != "trill":
-                yield column, _AMOUNTS[technique.value]
+            word = None if technique.value is None else bend_word(technique.value)
+            if word is not None:
+                yield column, word
 
 
 def mark_spans(bar: Bar) -> list[tuple[int, int, str]]:
@@ -137,9 +120,9 @@ def bar_letters(bar: Bar) -> tuple[str, ...] | None:
     now = ZERO
     letters = []
     for event in events:
-        letter = LETTERS.get(event.duration)
+        letter = duration_word(event.duration, rest=not event.notes)
         if letter is None or event.onset != now:
             return None
         now += event.duration
-        letters.append(letter if event.notes else letter + "r")
+        letters.append(letter)
     return tuple(letters)

@@ -9,12 +9,12 @@ from typing import NamedTuple
 from tabtools.techniques import TECHNIQUES
 from tabtools.text.clean import Line
 from tabtools.text.header import is_header
+from tabtools.text.values import BEND_SIZES, read_duration
 from tabtools.theory.chord import parse_chord
 
 _WORD = re.compile(r"\S+")
 _PHRASE = re.compile(r"\S+(?: \S+)*")
 _COUNT = re.compile(r"1[0-2]|[1-9]|&|\+|and|e|a")
-_LETTER = re.compile(r"[whqest]\.{0,2}r?|r")
 _SECTION = re.compile(r"\[(?P<name>[^\[\]]+)\]:?|-{2,} ?(?P<ruled>[A-Za-z][^-]*?) ?-{2,}")
 _TIMES = re.compile(
     r"[(\[]?(?:x ?(?P<x>\d+)|(?P<n>\d+) ?x|(?:play|repeat) (?:x ?)?(?P<p>\d+|twice)(?: times| x)?"
@@ -33,7 +33,6 @@ _MARK = re.compile(
     + "|".join(re.escape(mark) for mark in sorted(_MARKS, key=lambda mark: (-len(mark), mark)))
     + r")(?P<reach>[ ]?[-~]+[|>]?)?(?=\s|$)"
 )
-_AMOUNT = re.compile(r"full|½|¼|1 1/2|1/2|1/4|1½|[12]")
 
 
 class Token(NamedTuple):
@@ -114,11 +113,11 @@ def _counts(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
 
 
 def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
-    return words if all(_LETTER.fullmatch(word.text) for word in words) else ()
+    return words if all(read_duration(word.text) for word in words) else ()
 
 
 def _amounts(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
-    return words if all(_AMOUNT.fullmatch(word.text) for word in words) else ()
+    return words if all(word.text in BEND_SIZES for word in words) else ()
 
 
 def _endings(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:

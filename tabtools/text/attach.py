@@ -5,7 +5,6 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from fractions import Fraction
 
 from tabtools.score import Technique, TimeSignature
 from tabtools.source import Span
@@ -13,18 +12,8 @@ from tabtools.text.annotations import Annotation, Token, classify, repeat_count,
 from tabtools.text.clean import Line
 from tabtools.text.columns import Column, RawBar
 from tabtools.text.layout import System
+from tabtools.text.values import BEND_SIZES
 
-_AMOUNTS = {
-    "full": Fraction(2),
-    "1": Fraction(2),
-    "1/2": Fraction(1),
-    "½": Fraction(1),
-    "1/4": Fraction(1, 2),
-    "¼": Fraction(1, 2),
-    "1 1/2": Fraction(3),
-    "1½": Fraction(3),
-    "2": Fraction(4),
-}
 _BENDS = ("bend", "bend-release", "prebend", "prebend-release")
 _REACH = 3
 _UNITS = ("1", "2", "4", "8", "16", "32")
@@ -160,4 +149,4 @@ def _size_bend(columns: list[Column], token: Token) -> None:
     ]
     if open_bends:
         _, _, techniques, index = min(open_bends, key=lambda bend: bend[:2])
-        techniques[index] = Technique(techniques[index].name, _AMOUNTS[token.text])
+        techniques[index] = Technique(techniques[index].name, BEND_SIZES[token.text])

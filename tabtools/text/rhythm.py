@@ -15,15 +15,9 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from tabtools.score import ZERO, Inferred, Quarters, TimeSignature
+from tabtools.text.values import read_duration
+from tabtools.theory.duration import is_compound
 
-_LETTERS = {
-    "w": Fraction(4),
-    "h": Fraction(2),
-    "q": Fraction(1),
-    "e": Fraction(1, 2),
-    "s": Fraction(1, 4),
-    "t": Fraction(1, 8),
-}
 _COUNT_PARTS = {
     "e": Fraction(1, 4),
     "&": Fraction(1, 2),
@@ -83,21 +77,32 @@ def read_rhythm(bars: Sequence[BarColumns]) -> list[Timing]:
     alike = _no_contrast(bars)
     timings = []
     for index, bar in enumerate(bars):
-        if bar.letters:
-            timings.append(_by_letters(bar))
-        elif bar.counts:
-            timings.append(_by_counts(bar))
+        timing = _written(bar)
+        if timing is not None:
+            total = sum(timing.durations) + sum(duration for _, duration in timing.rests)
+            early = index == 0 and len(bars) > 1 and total < bar.time.length
+            timing = timing._replace(pickup=early and bool(bar.letters))
         elif index == 0 and short:
-            timings.append(_by_columns(bar, habit, short, alike=alike, pickup=True))
+            timing = _by_columns(bar, habit, short, alike=alike, pickup=True)
         else:
-            timings.append(_by_columns(bar, habit, bar.time.length, alike=alike))
+            timing = _by_columns(bar, habit, bar.time.length, alike=alike)
+        timings.append(timing)
     return timings
 
 
-def _by_letters(bar: BarColumns) -> Timing:
-    """Durations as the letters say. Each letter belongs to the onset at its column; one with no onset near
-    is a rest. As many letters as onsets pair in order, wherever they stand."""
-    values = [(column, *_letter_value(text)) for column, text in bar.letters]
+def _written(bar: BarColumns) -> Timing | None:
+    """The timing that letters or counts give; None where a bar has neither."""
+    timing = _by_letters(bar) if bar.letters else None
+    return _by_counts(bar) if timing is None and bar.counts else timing
+
+
+def _by_letters(bar: BarColumns) -> Timing | None:
+    """Durations as the letters say; None where they leave out a note, so that they say nothing certain.
+
+    Each letter belongs to the onset at its column; one with no onset near is a rest. As many letters as
+    onsets pair in order, wherever they stand.
+    """
+    values = [(column, *(read_duration(word) or (ZERO, True))) for column, word in bar.letters]
     in_order = len(values) == len(bar.onsets) and not any(rest for _, _, rest in values)
     onsets: list[Quarters] = []
     durations: list[Quarters] = []
@@ -112,21 +117,9 @@ def _by_letters(bar: BarColumns) -> Timing:
         else:
             rests.append((now, value))
         now += value
-    # Onsets that no letter reaches keep their order and get the length of a quarter note each.
-    while len(onsets) < len(bar.onsets):
-        onsets.append(now)
-        durations.append(Fraction(1))
-        now += 1
+    if len(onsets) < len(bar.onsets):
+        return None
     return Timing(tuple(onsets), tuple(durations), tuple(rests))
-
-
-def _letter_value(text: str) -> tuple[Quarters, bool]:
-    """The value of ``q``, ``e.``, ``hr`` …, and whether it is a rest."""
-    rest = text.endswith("r")
-    core = text.rstrip("r")
-    value = _LETTERS.get(core[:1], Fraction(1))
-    dots = core.count(".")
-    return value * (2 - Fraction(1, 2**dots)), rest
 
 
 def _by_counts(bar: BarColumns) -> Timing:
@@ -286,11 +279,6 @@ def _family(onset: Quarters, time: TimeSignature) -> int:
     """1 for an onset on a beat, 2 for one on a straight part of it, 3 for one on a third or sixth."""
     part = (onset / beat_length(time)).denominator
     return 3 if part % 3 == 0 else min(part, 2)
-
-
-def is_compound(time: TimeSignature) -> bool:
-    """Whether the beat divides in three: 6/8, 9/8, 12/8 and their like."""
-    return time.unit >= 8 and time.beats % 3 == 0 and time.beats > 3
 
 
 def beat_length(time: TimeSignature) -> Quarters:

@@ -89,9 +89,14 @@ def beats(time: TimeSignature) -> tuple[Quarters, ...]:
     return tuple(starts)
 
 
+def is_compound(time: TimeSignature) -> bool:
+    """Whether the beats are dotted and divide in three: 6/8, 12/8, 6/4, and 3/8 as one beat."""
+    return time.beats % 3 == 0 and (time.beats > 3 or time.unit >= 8)
+
+
 def _beat_sizes(time: TimeSignature) -> list[int]:
     count = time.beats
-    if count % 3 == 0 and (count > 3 or time.unit >= 8):
+    if is_compound(time):
         return [3] * (count // 3)
     if time.unit < 8:
         return [1] * count

@@ -82,6 +82,19 @@ def test_letters_that_do_not_add_up_stay_as_written() -> None:
     assert timing.onsets[-1] + timing.durations[-1] == 5
 
 
+def test_letters_that_leave_out_a_note_are_not_taken_for_exact() -> None:
+    timing = read_rhythm([bar("-5---5---5---5---", letters=" q   q")])[0]
+    assert onsets(timing) == "0 1 2 3"
+    assert timing.inferred is not None
+    assert timing.inferred.evidence == "columns"
+
+
+def test_a_short_first_bar_by_its_letters_is_a_pickup_and_a_later_one_is_not() -> None:
+    short, full = bar("-5---", letters=" q"), bar("-5---5---", letters=" h   h")
+    assert [timing.pickup for timing in read_rhythm([short, full, short])] == [True, False, False]
+    assert not read_rhythm([short])[0].pickup
+
+
 @pytest.mark.parametrize(
     ("row", "counts", "want"),
     [

@@ -26,14 +26,14 @@ from tabtools.score import (
 )
 from tabtools.source import Source, UnreadableError
 from tabtools.techniques import ordered
-from tabtools.text.above import LETTERS
 from tabtools.text.format import music
 from tabtools.text.reader import read_text
+from tabtools.text.values import DURATIONS
 from tabtools.text.writer import WIDTH, row_labels, tuning_text, write_text
 from tabtools.theory.spelling import spell
 
 # Multiples of a thirty-second, so that what is left of a bar can always be filled.
-VALUES = sorted(value for value in LETTERS if value * 8 == int(value * 8))
+VALUES = sorted(value for value in DURATIONS if value * 8 == int(value * 8))
 # What a note that follows another on its string may carry; joins need that note.
 ALONE = [
     (),
@@ -132,12 +132,36 @@ def test_every_tuning_of_the_table_survives_as_header_and_as_labels(tuning: obje
     assert (read.name, read.tuning) == (instrument.name, instrument.tuning)
 
 
-def test_a_bend_of_a_fraction_is_written_over_the_strings() -> None:
-    bend = Technique("bend", Fraction(1, 2))
+@pytest.mark.parametrize(("size", "sign"), [("1/2", "1/4"), ("3/2", "¾"), ("5/2", "1¼"), ("7/2", "1¾")])
+def test_a_bend_of_a_fraction_is_written_over_the_strings(size: str, sign: str) -> None:
+    bend = Technique("bend", Fraction(size))
     bar = Bar(1, events=(Event(ZERO, Fraction(4), (Note(2, 8, spell(67, None), (bend,)),)),))
     text = write_text(Score((Part("Guitar", GUITAR, (bar,)),)))
-    assert "1/4" in text
-    assert read_text(Source("curl", text)).score.parts[0].bars[0].events[0].notes[0].techniques == (bend,)
+    assert sign in text.split()
+    read = read_text(Source("curl", text)).score.parts[0].bars[0]
+    assert read.events[0].notes[0].techniques == (bend,)
+    assert read.time == bar.time
+
+
+def test_a_change_of_metre_reads_back() -> None:
+    note = Note(1, 5, spell(69, None))
+    times = (TimeSignature(4, 4), TimeSignature(3, 4), TimeSignature(6, 8))
+    bars = tuple(
+        Bar(number, time, events=(Event(ZERO, time.length, (note,)),)) for number, time in enumerate(times, 1)
+    )
+    read = read_text(Source("metres", write_text(Score((Part("Guitar", GUITAR, bars),))))).score
+    assert [bar.time for bar in read.parts[0].bars] == list(times)
+
+
+def test_a_pickup_reads_back() -> None:
+    note = Note(1, 5, spell(69, None))
+    bars = (
+        Bar(1, events=(Event(ZERO, Fraction(1), (note,)),), pickup=True),
+        Bar(2, events=(Event(ZERO, Fraction(4), (note,)),)),
+    )
+    read = read_text(Source("pickup", write_text(Score((Part("Guitar", GUITAR, bars),))))).score
+    assert [bar.pickup for bar in read.parts[0].bars] == [True, False]
+    assert music(read.parts[0].bars) == music(bars)
 
 
 def test_voices_are_put_together() -> None:
