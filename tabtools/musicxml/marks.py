@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tabtools.techniques import TECHNIQUES
-
 
 @dataclass(frozen=True, slots=True)
 class Mark:
@@ -34,6 +32,3 @@ ALSO_READ = {"plop": "slide-in", "doit": "slide-out", "shake": "trill"}
 
 # Techniques that are drawn as words and a dashed line over all the notes that have them.
 SPAN_WORDS = {"palm-mute": "P.M.", "let-ring": "let ring", "whammy": "w/bar", "rake": "rake"}
-
-# The place of each technique in the table of all: the order in which a note has them.
-RANK = {kind.name: rank for rank, kind in enumerate(TECHNIQUES)}

@@ -16,7 +16,7 @@ from tabtools.text.annotations import classify
 from tabtools.text.columns import RawBar
 from tabtools.text.layout import Row
 from tabtools.text.moving import moved, room
-from tabtools.text.reader import read_text
+from tabtools.text.reader import score_of
 from tabtools.text.rhythm import EVEN, Timing
 from tabtools.text.spacing import BarText, Cell, Placed, Slot, place, render
 from tabtools.text.systems import ReadSystem, read_page
@@ -52,7 +52,7 @@ def format_text(source: Source) -> Formatted:
     read = read_page(source)
     systems = [system for part in read.parts for system in part]
     left = {number: why for number, system in enumerate(systems) if (why := _obstacle(source, system))}
-    before = read_text(source).score
+    before = score_of(read)
     while True:
         lines = _lay_out(source, [system for number, system in enumerate(systems) if number not in left])
         text = _with_lines(source, lines)
@@ -85,7 +85,7 @@ def _changed(source: Source, text: str, before: Score, systems: Sequence[ReadSys
     """The systems whose music is no longer the same; all of them when that cannot be told one by one."""
     if text == source.text:
         return set()
-    after = read_text(Source(source.name, text, source.encoding, source.bom)).score
+    after = score_of(read_page(Source(source.name, text, source.encoding, source.bom)))
     if music(replace(before, parts=())) != music(replace(after, parts=())):
         return set(range(len(systems)))
     owners = [number for number, system in enumerate(systems) for _ in system.bars]

@@ -43,7 +43,7 @@ _STRINGS = re.compile(
 )
 _STRING = re.compile(r"([A-Ga-g])(#|b)?(\d)?")
 _ROMAN = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7}
-_BEATS = {"half": Fraction(2), "quarter": Fraction(1), "eighth": Fraction(1, 2)}
+BEATS = {"half": Fraction(2), "quarter": Fraction(1), "eighth": Fraction(1, 2)}
 _INSTRUMENTS = {
     "ukulele": "Ukulele",
     "uke": "Ukulele",
@@ -217,7 +217,7 @@ def read_tempo(text: str, span: Span) -> Tempo | None:
     match = _TEMPO.search(text)
     if match is None or not int(match["number"]):
         return None
-    beat = _BEATS.get((match["beat"] or "quarter").lower(), Fraction(1))
+    beat = BEATS.get((match["beat"] or "quarter").lower(), Fraction(1))
     if match["dotted"]:
         beat = beat * 3 / 2
     return Tempo(Fraction(int(match["number"])), beat, span)

@@ -24,7 +24,7 @@ from tabtools.techniques import ordered
 from tabtools.text.columns import Column, RawBar
 from tabtools.text.header import Header
 from tabtools.text.rhythm import Timing
-from tabtools.text.systems import ReadSystem, read_page
+from tabtools.text.systems import ReadPage, ReadSystem, read_page
 from tabtools.theory.spelling import spell
 
 _TIME_ASSUMED = (Inferred("time", "nothing written", 0.6),)
@@ -36,13 +36,18 @@ def read_text(source: Source) -> Document:
     Raises UnreadableError when the text holds no tab at all.
     """
     read = read_page(source)
-    parts = tuple(_part(systems, read.header) for systems in read.parts)
     doubts = [
         *read.doubts,
         *(doubt for systems in read.parts for system in systems for doubt in system.doubts),
     ]
     doubts.sort(key=lambda doubt: (doubt.span.start, doubt.kind))
-    return Document(source, Score(parts, read.title, read.header.composer), tuple(doubts), read.page)
+    return Document(source, score_of(read), tuple(doubts), read.page)
+
+
+def score_of(read: ReadPage) -> Score:
+    """The score of a page that was read as far as columns and time go."""
+    parts = tuple(_part(systems, read.header) for systems in read.parts)
+    return Score(parts, read.title, read.header.composer)
 
 
 def _part(systems: Sequence[ReadSystem], header: Header) -> Part:

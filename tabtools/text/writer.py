@@ -17,11 +17,12 @@ from tabtools.score import (
 from tabtools.source import UnreadableError
 from tabtools.text.above import rows_above
 from tabtools.text.cells import bar_text, one_voice
-from tabtools.text.header import Header, string_names
+from tabtools.text.header import BEATS, Header, string_names
 from tabtools.text.spacing import BarText, Placed, place, render
 from tabtools.text.strings import choose_strings
 
 WIDTH = 100
+_DOTTED = {"": Fraction(1), "dotted ": Fraction(3, 2)}
 
 
 def write_text(score: Score) -> str:
@@ -84,12 +85,14 @@ def tuning_text(instrument: Instrument) -> str:
 
 
 def tempo_text(tempo: Tempo) -> str:
-    """As in ``96`` or ``dotted quarter = 60``; fractions of a beat a minute are rounded."""
-    names = {Fraction(2): "half", Fraction(1): "", Fraction(1, 2): "eighth", Fraction(3, 2): "dotted quarter"}
+    """As in ``96``, ``half = 50`` or ``dotted quarter = 60``; fractions of a beat a minute are rounded."""
+    names = {
+        length * dotted: word + name for name, length in BEATS.items() for word, dotted in _DOTTED.items()
+    }
     name = names.get(tempo.beat)
-    if name is None:
+    if name is None or tempo.beat == 1:
         return str(round(tempo.per_minute * tempo.beat))
-    return f"{name} = {round(tempo.per_minute)}".removeprefix(" = ")
+    return f"{name} = {round(tempo.per_minute)}"
 
 
 def row_labels(instrument: Instrument) -> list[str]:

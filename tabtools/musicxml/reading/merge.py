@@ -6,9 +6,10 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import replace
 
-from tabtools.musicxml.marks import RANK, SPAN_WORDS
+from tabtools.musicxml.marks import SPAN_WORDS
 from tabtools.musicxml.reading.measures import RawBar, RawEvent, Struck
-from tabtools.score import Bar, Event, Note, Quarters, Technique, Words
+from tabtools.score import Bar, Event, Note, Quarters, Words
+from tabtools.techniques import ordered
 
 _BEFORE = Quarters(-1)
 
@@ -76,13 +77,12 @@ def _key(event: RawEvent, struck: Struck, octave: int) -> _Key:
 def _one(note: Note, tab: Note) -> Note:
     """The two copies of a note as one: the tab's place, whatever either says of the playing."""
     both = {technique.name: technique for technique in (*note.techniques, *tab.techniques)}
-    techniques: list[Technique] = sorted(both.values(), key=lambda technique: RANK[technique.name])
     return replace(
         tab,
         pitch=tab.pitch
         if tab.pitch is None or note.pitch is None or _octave_apart(note, tab)
         else note.pitch,
-        techniques=tuple(techniques),
+        techniques=ordered(both.values()),
         finger=note.finger or tab.finger,
         tied=note.tied or tab.tied,
     )

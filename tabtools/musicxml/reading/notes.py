@@ -8,10 +8,10 @@ from fractions import Fraction
 
 from lxml import etree
 
-from tabtools.musicxml.marks import ALSO_READ, MARKS, RANK
+from tabtools.musicxml.marks import ALSO_READ, MARKS
 from tabtools.musicxml.reading.values import number, text_of, whole
 from tabtools.score import ZERO, Pitch, Technique, Tuplet
-from tabtools.techniques import BY_NAME, TECHNIQUES
+from tabtools.techniques import BY_NAME, TECHNIQUES, ordered
 
 _ELEMENTS = {mark.element: name for name, mark in MARKS.items()} | ALSO_READ
 _WORDS = {mark: kind.name for kind in TECHNIQUES for mark in kind.above} | {name: name for name in BY_NAME}
@@ -47,9 +47,7 @@ class Scan:
             self.names[f"{stem}-release" if "release" in kinds else stem] = self.bends[0][1]
         if "pinch" in self.names:
             self.names.pop("artificial", None)
-        if not self.names:
-            return ()
-        return tuple(Technique(name, self.names[name]) for name in sorted(self.names, key=RANK.__getitem__))
+        return ordered(Technique(name, value) for name, value in self.names.items()) if self.names else ()
 
 
 def scan(element: etree._Element) -> Scan:
