@@ -36,7 +36,6 @@ class Doubt:
     kind: str
     span: Span
     values: tuple[str, ...] = ()
-    related: tuple[Span, ...] = ()
 
 
 class UnreadableError(Exception):

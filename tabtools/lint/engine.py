@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from tabtools.document import Document
 from tabtools.lint.finding import Finding
+from tabtools.lint.places import doubt_findings
 from tabtools.lint.rule import Rule
 from tabtools.lint.rules.internal import crash
 
@@ -21,6 +22,6 @@ def check(document: Document, rules: Iterable[Rule]) -> list[Finding]:
 
 def _run(rule: Rule, document: Document) -> list[Finding]:
     try:
-        return list(rule.check(document))
+        return [*doubt_findings(rule, document), *rule.check(document)]
     except Exception as error:
         return [crash(f"the rule {rule.name}", error)]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 
 from tabtools.document import Document
 from tabtools.lint.finding import Finding
 from tabtools.lint.rule import Rule
 from tabtools.score import Bar, Event, Note, Part
-from tabtools.source import Doubt, Span
+from tabtools.source import Span
 
 START = Span(0, 0)
 
@@ -40,13 +40,15 @@ def span_of(*things: Note | Event | Bar) -> Span:
     return START
 
 
-def doubt_findings(rule: Rule, document: Document, message: Callable[[Doubt], str]) -> Iterable[Finding]:
-    """A finding for each doubt of the reader that goes by the rule's name."""
+def doubt_findings(rule: Rule, document: Document) -> Iterable[Finding]:
+    """A finding for each doubt of the readers that has the rule's name, where the rule has words for it."""
     doubts = [doubt for doubt in document.doubts if doubt.kind == rule.name]
+    if rule.words is None or not doubts:
+        return
     stretches = sorted((span.start, span.end, bar.number) for _, bar in bars(document) for span in bar.spans)
     for doubt in doubts:
         bar = _bar_at(stretches, doubt.span.start)
-        yield rule.finding(message(doubt), doubt.span, related=doubt.related, bar=bar)
+        yield rule.finding(rule.words(doubt), doubt.span, bar=bar)
 
 
 def _bar_at(stretches: list[tuple[int, int, int]], offset: int) -> int | None:

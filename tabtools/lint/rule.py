@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tabtools.document import Document
 from tabtools.lint.finding import Finding, Fix, Severity
-from tabtools.source import Span
+from tabtools.source import Doubt, Span
 
 
 def _nothing(document: Document) -> Iterable[Finding]:
@@ -21,8 +21,10 @@ class Rule:
 
     ``what`` is one line; ``why`` says who is harmed and what to do. ``bad`` and ``good`` are whole example
     files: the first must give this finding and the second must not; ``bad_encoding`` is the encoding that
-    the first is saved in. ``fix`` is ``"safe"``, ``"unsafe"`` or None. A rule without a check of its own is
-    reported by the engine or the command line.
+    the first is saved in. ``fix`` is ``"safe"``, ``"unsafe"`` or None.
+
+    ``check`` looks at the document; ``words`` is for a rule that reports the readers' doubts of its name,
+    and words each of them. A rule with neither is reported by the engine or the command line.
     """
 
     name: str
@@ -35,6 +37,7 @@ class Rule:
     bad_encoding: str = "utf-8"
     fix: str | None = None
     check: Callable[[Document], Iterable[Finding]] = _nothing
+    words: Callable[[Doubt], str] | None = None
 
     def finding(
         self,

@@ -47,8 +47,9 @@ def read_bars(system: System) -> tuple[list[RawBar], list[Doubt]]:
     doubts = [
         doubt for row, found in zip(system.rows, tokens, strict=True) for doubt in _row_doubts(row, found)
     ]
-    doubts += _uneven(system)
-    lines, odd = _vote(system, tokens)
+    usual = _most_common([row.end for row in system.rows])
+    doubts += _uneven(system, usual)
+    lines, odd = _vote(system, tokens, usual)
     bars = _cut(system, tokens, lines)
     return bars, doubts + odd
 
@@ -66,9 +67,8 @@ def _row_doubts(row: Row, tokens: RowTokens) -> list[Doubt]:
     return doubts
 
 
-def _uneven(system: System) -> list[Doubt]:
-    """Rows whose last column is not that of most."""
-    usual = _most_common([row.end for row in system.rows])
+def _uneven(system: System, usual: int) -> list[Doubt]:
+    """Rows whose last column is not the usual one."""
     doubts = []
     for row in system.rows:
         if row.end != usual:
@@ -89,31 +89,38 @@ def _pipe(line: BarLine) -> int:
     return line.start + line.closes
 
 
-def _vote(system: System, tokens: list[RowTokens]) -> tuple[list[list[BarLine]], list[Doubt]]:
+def _vote(system: System, tokens: list[RowTokens], usual: int) -> tuple[list[list[BarLine]], list[Doubt]]:
     """The bar lines of every row, one list a row, all of one length: where at least half of the rows agree
-    on a column there is a bar line, and a row that has it elsewhere or not at all is reported."""
+    on a column there is a bar line, and a row that has it elsewhere or not at all is doubtful."""
     places = [[_pipe(line) for line in row.bars] for row in tokens]
     if all(place == places[0] for place in places):
         return [row.bars for row in tokens], []
     counts = Counter(place for row in places for place in set(row))
-    common = sorted(place for place, votes in counts.items() if 2 * votes >= len(tokens))
+    common = {place for place, votes in counts.items() if 2 * votes >= len(tokens)}
     lines, doubts = [], []
     for row, found in zip(system.rows, tokens, strict=True):
         own = {_pipe(line): line for line in found.bars}
-        shifted = [line for place, line in own.items() if place not in common]
-        missing = [place for place in common if place not in own]
-        doubts += [_odd(row, line.start, line.end, "shifted") for line in shifted]
-        if not shifted:
-            doubts += [_odd(row, place, place + 1, "missing") for place in missing]
+        doubts += _odd(row, own, common, usual)
         if len(found.bars) == len(common):
             lines.append(found.bars)
         else:
-            lines.append([own.get(place, BarLine(place, place + 1, False, False)) for place in common])
+            lines.append([own.get(at, BarLine(at, at + 1, False, False)) for at in sorted(common)])
     return lines, doubts
 
 
-def _odd(row: Row, start: int, end: int, how: str) -> Doubt:
-    return Doubt("misaligned-barline", row.line.span(start, end), (how, row.label))
+def _odd(row: Row, own: dict[int, BarLine], common: set[int], usual: int) -> list[Doubt]:
+    """The bar lines of a row that stand elsewhere than those of the others; if none does, those that it
+    lacks. The end of a row of unusual length is told as such, not here."""
+    end = row.end - 1 if row.end != usual else max(row.end, usual)
+    shifted = [line for at, line in own.items() if at not in common]
+    lacking = [(at, at + 1) for at in sorted(common - own.keys())]
+    places = [(line.start, line.end) for line in shifted] or lacking
+    how = "shifted" if shifted else "missing"
+    return [
+        Doubt("misaligned-barline", row.line.span(start, stop), (how, row.label))
+        for start, stop in places
+        if start < end
+    ]
 
 
 def _cut(system: System, tokens: list[RowTokens], lines: list[list[BarLine]]) -> list[RawBar]:

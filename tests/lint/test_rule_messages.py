@@ -8,15 +8,17 @@ import pytest
 
 from tabtools.document import Document
 from tabtools.instrument import GUITAR
+from tabtools.lint.engine import check
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.rules import load as load_rule
+from tabtools.lint.rules import load_all
 from tabtools.reading import read
 from tabtools.score import Bar, Event, Part, Score, TimeSignature
 from tabtools.source import Source
 
 
 def _run(name: str, text: str) -> list[Finding]:
-    return list(load_rule(name).check(read("page.txt", text.encode())))
+    return check(read("page.txt", text.encode()), [load_rule(name)])
 
 
 def _marked(text: str, finding: Finding) -> str:
@@ -148,3 +150,46 @@ def test_dominant_sevenths_on_one_and_four_are_a_blues() -> None:
     rows = "-8---8--- --------- --------- --------- --------- ---------"
     assert _harmony(rows, "Key: A", "  A7  D7\n  h   h") == [COLOUR, COLOUR]
     assert _harmony(rows, "Key: A", "  A   D\n  h   h") == [OUT, OUT]
+
+
+@pytest.mark.parametrize(
+    ("rule", "rows", "mark", "says"),
+    [
+        (
+            "unknown-symbol",
+            "-5§- ---- ---- ---- ---- ----",
+            "§",
+            '"§" on a string line is no fret, and no technique',
+        ),
+        ("unknown-symbol", "-5h- ---- ---- ---- ---- ----", "h", "no technique where it stands"),
+        (
+            "split-number",
+            "-101210- -------- -------- -------- -------- --------",
+            "101210",
+            "the frets 10 12 10",
+        ),
+    ],
+)
+def test_what_a_reader_doubted_is_marked_and_worded(rule: str, rows: str, mark: str, says: str) -> None:
+    text = _page(rows)
+    (finding,) = _run(rule, text)
+    assert _marked(text, finding) == mark
+    assert says in finding.message
+    assert finding.bar == 1
+
+
+SHORT = "e|-5---|-7---|\nB|-----|-----|\nG|-----|----|\nD|-----|-----|\n"
+
+
+def test_a_row_that_is_short_at_its_end_is_told_once() -> None:
+    assert [finding.rule for finding in check(read("page.txt", SHORT.encode()), load_all())] == [
+        "uneven-lines"
+    ]
+
+
+def test_a_row_that_is_short_in_the_middle_has_its_bar_line_told_too() -> None:
+    page = SHORT.replace("G|-----|----|", "G|----|-----|")
+    (shifted, uneven) = check(read("page.txt", page.encode()), load_all())
+    assert (shifted.rule, uneven.rule) == ("misaligned-barline", "uneven-lines")
+    assert "string G does not stand below those of the other strings" in shifted.message
+    assert "string G is 12 characters long and the others of its system 13: add 1" in uneven.message

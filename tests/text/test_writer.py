@@ -24,12 +24,13 @@ from tabtools.score import (
     Tempo,
     TimeSignature,
 )
-from tabtools.source import Source, UnreadableError
+from tabtools.source import Source, Span, UnreadableError
 from tabtools.techniques import ordered
 from tabtools.text.format import music
+from tabtools.text.header import read_tempo
 from tabtools.text.reader import read_text
 from tabtools.text.values import DURATIONS
-from tabtools.text.writer import WIDTH, row_labels, tuning_text, write_text
+from tabtools.text.writer import WIDTH, row_labels, tempo_text, tuning_text, write_text
 from tabtools.theory.spelling import spell
 
 # Multiples of a thirty-second, so that what is left of a bar can always be filled.
@@ -188,6 +189,12 @@ def test_letters_alone_name_a_tuning_where_they_read_back() -> None:
     assert tuning_text(GUITAR) == "E A D G B E"
     odd = replace(GUITAR, tuning=tuple(replace(pitch, octave=pitch.octave - 1) for pitch in GUITAR.tuning))
     assert tuning_text(odd) == "E1 A1 D2 G2 B2 E3"
+
+
+@pytest.mark.parametrize("beat", ["1/2", "3/4", "1", "3/2", "2", "3"])
+def test_every_beat_of_a_tempo_reads_back(beat: str) -> None:
+    tempo = Tempo(Fraction(72), Fraction(beat), Span(0, 0))
+    assert read_tempo(tempo_text(tempo), Span(0, 0)) == tempo
 
 
 def test_labels_are_of_one_width() -> None:

@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from tabtools.document import Document
-from tabtools.lint.finding import Finding, Severity
-from tabtools.lint.places import doubt_findings
+from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
 
@@ -23,11 +19,7 @@ E|-----------------|
 """
 
 
-def _check(document: Document) -> Iterable[Finding]:
-    return doubt_findings(RULE, document, _message)
-
-
-def _message(doubt: Doubt) -> str:
+def _words(doubt: Doubt) -> str:
     (encoding,) = doubt.values
     return (
         f"the file is not UTF-8 and was read as {encoding.upper()}: save it as UTF-8, or accents and other "
@@ -47,5 +39,5 @@ RULE = Rule(
     bad=GOOD,
     bad_encoding="cp1252",
     good=GOOD,
-    check=_check,
+    words=_words,
 )

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from tabtools.document import Document
-from tabtools.lint.finding import Finding, Severity
-from tabtools.lint.places import doubt_findings, row_name
+from tabtools.lint.finding import Severity
+from tabtools.lint.places import row_name
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
 
@@ -23,15 +20,7 @@ E|-----------|-----------|
 """
 
 
-def _check(document: Document) -> Iterable[Finding]:
-    # The last bar line of a line of another length is a matter of uneven-lines.
-    uneven = [doubt.span for doubt in document.doubts if doubt.kind == "uneven-lines"]
-    for finding in doubt_findings(RULE, document, _message):
-        if not any(span.start <= finding.span.start <= span.end for span in uneven):
-            yield finding
-
-
-def _message(doubt: Doubt) -> str:
+def _words(doubt: Doubt) -> str:
     how, label = doubt.values
     if how == "missing":
         return f"{row_name(label)} has no bar line where the other strings have one: put it in here"
@@ -52,5 +41,5 @@ RULE = Rule(
     ),
     bad=BAD,
     good=BAD.replace("5--|----------|", "5-|-----------|"),
-    check=_check,
+    words=_words,
 )

@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from tabtools.document import Document
-from tabtools.lint.finding import Finding, Severity
-from tabtools.lint.places import doubt_findings
+from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
 
@@ -23,11 +19,7 @@ E|-----------------|
 """
 
 
-def _check(document: Document) -> Iterable[Finding]:
-    return doubt_findings(RULE, document, _message)
-
-
-def _message(doubt: Doubt) -> str:
+def _words(doubt: Doubt) -> str:
     digits, chosen = doubt.values
     return f"{digits} is no fret and was read as the frets {chosen}: write a hyphen between two frets"
 
@@ -43,5 +35,5 @@ RULE = Rule(
     ),
     bad=BAD,
     good=BAD.replace("1012--", "10-12-"),
-    check=_check,
+    words=_words,
 )

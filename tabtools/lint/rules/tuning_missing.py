@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from tabtools.document import Document
-from tabtools.lint.finding import Finding, Severity
-from tabtools.lint.places import doubt_findings
+from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
 
@@ -41,11 +37,7 @@ GOOD = f"""\
 """
 
 
-def _check(document: Document) -> Iterable[Finding]:
-    return doubt_findings(RULE, document, _message)
-
-
-def _message(doubt: Doubt) -> str:
+def _words(doubt: Doubt) -> str:
     (instrument,) = doubt.values
     return (
         f"the part has tab but no tuning, and was read as {instrument} in standard tuning: add "
@@ -64,5 +56,5 @@ RULE = Rule(
     ),
     bad=GOOD.replace(_TUNING, ""),
     good=GOOD,
-    check=_check,
+    words=_words,
 )

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from tabtools.document import Document
-from tabtools.lint.finding import Finding, Severity
-from tabtools.lint.places import doubt_findings, row_name
+from tabtools.lint.finding import Severity
+from tabtools.lint.places import row_name
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
 
@@ -23,11 +20,7 @@ E|-----------------|
 """
 
 
-def _check(document: Document) -> Iterable[Finding]:
-    return doubt_findings(RULE, document, _message)
-
-
-def _message(doubt: Doubt) -> str:
+def _words(doubt: Doubt) -> str:
     length, usual, label = doubt.values
     difference = int(length) - int(usual)
     change = f"take {difference} out" if difference > 0 else f"add {-difference}"
@@ -49,5 +42,5 @@ RULE = Rule(
     ),
     bad=BAD,
     good=BAD.replace("G|-----5---7--|", "G|-----5---7-------|"),
-    check=_check,
+    words=_words,
 )

@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from tabtools.document import Document
-from tabtools.lint.finding import Finding, Severity
-from tabtools.lint.places import doubt_findings
+from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
 
@@ -23,15 +19,11 @@ E|-----------------|
 """
 
 
-def _check(document: Document) -> Iterable[Finding]:
-    return doubt_findings(RULE, document, _message)
-
-
-def _message(doubt: Doubt) -> str:
+def _words(doubt: Doubt) -> str:
     (symbol,) = doubt.values
     return (
-        f'"{symbol}" on a string line is no fret and no technique that is known, and was left out: '
-        "replace it, or put the remark above or below the lines"
+        f'"{symbol}" on a string line is no fret, and no technique where it stands, and was left out: '
+        "complete or replace it, or put the remark above or below the lines"
     )
 
 
@@ -46,5 +38,5 @@ RULE = Rule(
     ),
     bad=BAD,
     good=BAD.replace("5&", "5~"),
-    check=_check,
+    words=_words,
 )
