@@ -15,14 +15,23 @@ from tabtools.theory.chord import parse_chord
 _WORD = re.compile(r"\S+")
 _PHRASE = re.compile(r"\S+(?: \S+)*")
 _COUNT = re.compile(r"1[0-2]|[1-9]|&|\+|and|e|a")
-_SECTION = re.compile(r"\[(?P<name>[^\[\]]+)\]:?|-{2,} ?(?P<ruled>[A-Za-z][^-]*?) ?-{2,}")
+# Common practice, no source. Other words before a colon are remarks.
+_SECTION_WORDS = (
+    "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|lick|fill|break|interlude|turnaround|theme|head|coda"
+    "|outro|ending|exercise|section"
+)
+_SECTION = re.compile(
+    rf"\[(?P<name>[^\[\]]+)\]:?|-{{2,}} ?(?P<ruled>[A-Za-z][^-]*?) ?-{{2,}}"
+    rf"|(?P<called>(?:{_SECTION_WORDS})(?: (?:\d+|[A-Z]))?):",
+    re.IGNORECASE,
+)
 _TIMES = re.compile(
     r"[(\[]?(?:x ?(?P<x>\d+)|(?P<n>\d+) ?x|(?:play|repeat) (?:x ?)?(?P<p>\d+|twice)(?: times| x)?"
     r"|(?P<t>\d+) times)[)\]]?",
     re.IGNORECASE,
 )
 _PART = re.compile(
-    r"(?P<name>(?:gtr|guitar|lead|rhythm|bass|ukulele|banjo|mandolin|part)\.?"
+    r"part: (?P<given>.+)|(?P<name>(?:gtr|guitar|lead|rhythm|bass|ukulele|banjo|mandolin|part)\.?"
     r"(?: (?:\d+|[IVX]+))?(?: ?\([\w ]+\))?):?",
     re.IGNORECASE,
 )
@@ -80,9 +89,9 @@ def repeat_count(text: str) -> int | None:
 
 
 def section_name(text: str) -> str | None:
-    """The name in ``[Verse]`` or ``-- Riff 1 --``; None for anything else."""
+    """The name in ``[Verse]``, ``-- Riff 1 --`` or ``Riff 1:``; None for anything else."""
     match = _SECTION.fullmatch(text.strip())
-    return (match["name"] or match["ruled"]).strip() if match else None
+    return (match["name"] or match["ruled"] or match["called"]).strip() if match else None
 
 
 def _header(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -99,7 +108,7 @@ def _section(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
 
 def _part(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     match = _PART.fullmatch(text.strip())
-    return (Token(match["name"], words[0].start, words[-1].end),) if match else ()
+    return (Token(match["given"] or match["name"], words[0].start, words[-1].end),) if match else ()
 
 
 def _times(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:

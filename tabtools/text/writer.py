@@ -127,7 +127,7 @@ def _systems(part: Part, *, named: bool) -> Iterator[str]:
         if system[0].bar.section:
             yield f"[{system[0].bar.section}]"
         if named:
-            yield f"{part.name}:"
+            yield f"Part: {part.name}"
         times = max(bar.bar.repeat_times for bar in system)
         if times > 2:
             yield f"x{times}"

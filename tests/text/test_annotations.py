@@ -35,6 +35,8 @@ def words(text: str) -> list[str]:
         ("-- Riff 1 --", "section"),
         ("Gtr 1 (lead)", "part"),
         ("Guitar 2:", "part"),
+        ("Part: Soprano", "part"),
+        ("Verse:", "section"),
         ("(x2)", "times"),
         ("play 3 times", "times"),
         ("Key: G", "header"),
@@ -82,7 +84,15 @@ def test_repeat_count(text: str, count: int | None) -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "name"), [("[Intro]", "Intro"), ("  [A]:", "A"), ("--- Solo ---", "Solo"), ("Intro", None)]
+    ("text", "name"),
+    [
+        ("[Intro]", "Intro"),
+        ("  [A]:", "A"),
+        ("--- Solo ---", "Solo"),
+        ("Riff 1:", "Riff 1"),
+        ("Intro", None),
+        ("Note:", None),
+    ],
 )
 def test_section_name(text: str, name: str | None) -> None:
     assert section_name(text) == name

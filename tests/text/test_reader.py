@@ -101,6 +101,20 @@ def test_notices_what_is_wrong_and_nothing_else(name: str) -> None:
     assert {doubt.kind for doubt in read(name).doubts} == want
 
 
+@pytest.mark.parametrize("name", [name for name in NAMES if "repeats" in expected(name)])
+def test_reads_repeats(name: str) -> None:
+    bars = read(name).score.parts[0].bars
+    starts = [bar.number for bar in bars if bar.repeat_start]
+    ends = [(bar.number, bar.repeat_times) for bar in bars if bar.repeat_times]
+    assert [[start, *end] for start, end in zip(starts, ends, strict=True)] == expected(name)["repeats"]
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if "sections" in expected(name)])
+def test_reads_sections(name: str) -> None:
+    bars = read(name).score.parts[0].bars
+    assert [[bar.number, bar.section] for bar in bars if bar.section] == expected(name)["sections"]
+
+
 def test_every_stacked_guitar_is_a_part() -> None:
     want = expected("24-two-guitars-stacked")["parts"]
     got = read("24-two-guitars-stacked").score.parts

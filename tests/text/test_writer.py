@@ -165,6 +165,15 @@ def test_a_pickup_reads_back() -> None:
     assert music(read.parts[0].bars) == music(bars)
 
 
+def test_parts_of_one_instrument_stay_apart_whatever_their_names() -> None:
+    bars = (Bar(1, events=(Event(ZERO, Fraction(4), (Note(1, 5, spell(69, None)),)),)),)
+    score = Score(tuple(Part(name, GUITAR, bars) for name in ("Soprano", "Gtr 2 (rhythm)", "the third")))
+    read = read_text(Source("parts", write_text(score))).score
+    assert [(part.name, music(part.bars)) for part in read.parts] == [
+        (p.name, music(bars)) for p in score.parts
+    ]
+
+
 def test_voices_are_put_together() -> None:
     low = Note(6, 0, spell(40, None))
     high = [Note(1, fret, spell(64 + fret, None)) for fret in (5, 7)]
