@@ -91,6 +91,22 @@ def read_header(prose: Iterable[Line]) -> Header:
     return header
 
 
+def later_header(header: Header, later: Header) -> Header:
+    """The header that holds from a place on where a second one stands: one that names a tuning.
+
+    With another tuning another instrument begins, so that key and capo are those that it says or none.
+    Title and composer are the page's.
+    """
+    if later.tuning_span is None or header.tuning_span is None:
+        return header
+    if later.tuning_span.start <= header.tuning_span.start:
+        return header
+    own = {name: value for name, value in later._asdict().items() if value not in (None, ())}
+    if (later.strings, later.named, later.instrument) == (header.strings, header.named, header.instrument):
+        return header._replace(**own)
+    return later._replace(title=header.title, composer=header.composer, time=later.time or header.time)
+
+
 def is_header(text: str) -> bool:
     """Whether a line says something that `read_header` reads (a bare title does not count)."""
     return any(_FIELD.match(piece) for piece, _ in _pieces(text))

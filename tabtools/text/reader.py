@@ -22,7 +22,6 @@ from tabtools.score import (
 from tabtools.source import Source, Span
 from tabtools.techniques import ordered
 from tabtools.text.columns import Column, RawBar
-from tabtools.text.header import Header
 from tabtools.text.rhythm import Timing
 from tabtools.text.systems import ReadPage, ReadSystem, read_page
 from tabtools.theory.spelling import spell
@@ -46,24 +45,26 @@ def read_text(source: Source) -> Document:
 
 def score_of(read: ReadPage) -> Score:
     """The score of a page that was read as far as columns and time go."""
-    parts = tuple(_part(systems, read.header) for systems in read.parts)
+    parts = tuple(_part(systems) for systems in read.parts)
     return Score(parts, read.title, read.header.composer)
 
 
-def _part(systems: Sequence[ReadSystem], header: Header) -> Part:
+def _part(systems: Sequence[ReadSystem]) -> Part:
     bars: list[Bar] = []
     for system in systems:
-        made = [_bar(system, index, len(bars) + index + 1, header) for index in range(len(system.bars))]
+        made = [_bar(system, index, len(bars) + index + 1) for index in range(len(system.bars))]
         bars += _repeats(made, system)
-    if bars and header.tempo:
-        bars[0] = replace(bars[0], tempo=header.tempo)
+    tempo = systems[0].header.tempo
+    if bars and tempo:
+        bars[0] = replace(bars[0], tempo=tempo)
     instrument = systems[0].strings.instrument
     return Part(systems[0].attached.part or instrument.name, instrument, tuple(bars))
 
 
-def _bar(system: ReadSystem, index: int, number: int, header: Header) -> Bar:
+def _bar(system: ReadSystem, index: int, number: int) -> Bar:
     raw, timing, attached = system.bars[index], system.timings[index], system.attached
-    events, places = _events(system, raw, timing, header)
+    header = system.header
+    events, places = _events(system, raw, timing)
     end = timing.onsets[-1] + timing.durations[-1] if timing.onsets else system.times[index].length
 
     def onset_of(column: int) -> Quarters:
@@ -91,7 +92,7 @@ def _bar(system: ReadSystem, index: int, number: int, header: Header) -> Bar:
 
 
 def _events(
-    system: ReadSystem, raw: RawBar, timing: Timing, header: Header
+    system: ReadSystem, raw: RawBar, timing: Timing
 ) -> tuple[tuple[Event, ...], list[tuple[int, Quarters]]]:
     """The events of a bar in order of time, and the onset of every column."""
     inferred = (timing.inferred,) if timing.inferred else ()
@@ -99,7 +100,7 @@ def _events(
     places: list[tuple[int, Quarters]] = []
     struck = 0
     for column in raw.columns:
-        notes, span = _notes(system, column, header)
+        notes, span = _notes(system, column)
         at = timing.onsets[struck] if struck < len(timing.onsets) else _end(timing)
         places.append((column.column, at))
         if column.grace:
@@ -114,7 +115,7 @@ def _end(timing: Timing) -> Quarters:
     return timing.onsets[-1] + timing.durations[-1] if timing.onsets else ZERO
 
 
-def _notes(system: ReadSystem, column: Column, header: Header) -> tuple[tuple[Note, ...], Span | None]:
+def _notes(system: ReadSystem, column: Column) -> tuple[tuple[Note, ...], Span | None]:
     """The notes of a column, string 1 first, and the span of the first one."""
     notes: list[Note] = []
     for placed in column.notes:
@@ -122,7 +123,7 @@ def _notes(system: ReadSystem, column: Column, header: Header) -> tuple[tuple[No
         string = system.strings.numbers[placed.row]
         note = placed.note
         midi = None if note.fret is None else system.strings.instrument.midi(string, note.fret)
-        pitch = None if midi is None else spell(midi, header.key)
+        pitch = None if midi is None else spell(midi, system.header.key)
         span = line.span(note.start, note.end)
         notes.append(Note(string, note.fret, pitch, ordered(note.techniques), tied=note.tied, span=span))
     notes.sort(key=lambda found: found.string or 0)

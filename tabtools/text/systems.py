@@ -11,7 +11,7 @@ from tabtools.text.annotations import section_name
 from tabtools.text.attach import Attached, attach, sections_between
 from tabtools.text.clean import Line, clean_lines
 from tabtools.text.columns import RawBar, read_bars
-from tabtools.text.header import Header, is_header, read_header
+from tabtools.text.header import Header, is_header, later_header, read_header
 from tabtools.text.layout import Page, System, find_systems
 from tabtools.text.rhythm import BarColumns, Timing, read_rhythm
 from tabtools.text.strings import Strings, choose_strings
@@ -24,9 +24,11 @@ LOSSY = ("cp1252", "latin-1")
 
 
 class ReadSystem(NamedTuple):
-    """One system: its strings, its bars with their metre and timing, and what stands around it."""
+    """One system: the header that it stands under, its strings, its bars with metre and timing, and what
+    stands around it."""
 
     system: System
+    header: Header
     strings: Strings
     bars: tuple[RawBar, ...]
     attached: Attached
@@ -58,26 +60,29 @@ def read_page(source: Source) -> ReadPage:
     header = read_header(_header_lines(page))
     systems = list(_read_systems(page, header))
     doubts = (Doubt("encoding", Span(0, 0), (source.encoding,)),) if source.encoding in LOSSY else ()
-    parts = tuple(tuple(_timed(group, header)) for group in _groups(systems))
+    parts = tuple(tuple(_timed(group)) for group in _groups(systems))
     return ReadPage(page, header, header.title or _title(page), parts, doubts)
 
 
 def _read_systems(page: Page, header: Header) -> Iterable[ReadSystem]:
     labels: tuple[str, ...] = ()
     floor = 0
-    for system in page.systems:
+    lines = _header_lines(page)
+    for number, system in enumerate(page.systems):
         labels = _labels(system, labels)
         bars, doubts = read_bars(system)
         first = system.rows[0].line.number
-        between = [line.text for line in page.prose if floor < line.number < first]
+        between = [line for line in lines if floor < line.number < first]
+        if number:
+            header = later_header(header, read_header(between))
         attached = attach(system, bars)
-        section = attached.section or sections_between(between)
+        section = attached.section or sections_between(line.text for line in between)
         strings = choose_strings(labels, header)
-        yield ReadSystem(system, strings, tuple(bars), attached, section, tuple(doubts))
+        yield ReadSystem(system, header, strings, tuple(bars), attached, section, tuple(doubts))
         floor = system.rows[-1].line.number
 
 
-def _header_lines(page: Page) -> Iterable[Line]:
+def _header_lines(page: Page) -> list[Line]:
     """Prose, and header lines that touch a system, in order."""
     lines = list(page.prose)
     for system in page.systems:
@@ -121,9 +126,9 @@ def _same_instrument(one: ReadSystem, other: ReadSystem) -> bool:
     return one.strings.instrument.tuning == other.strings.instrument.tuning
 
 
-def _timed(systems: list[ReadSystem], header: Header) -> Iterable[ReadSystem]:
+def _timed(systems: list[ReadSystem]) -> Iterable[ReadSystem]:
     """The systems of one part with metre and timing for every bar; rhythm is read over the whole part."""
-    time = header.time or COMMON_TIME
+    time = systems[0].header.time or COMMON_TIME
     columns: list[BarColumns] = []
     for system in systems:
         for index, bar in enumerate(system.bars):

@@ -41,10 +41,23 @@ def write_text(score: Score) -> str:
             "give the file a tab staff first"
         )
     lines: list[str] = []
-    for number, part in enumerate(score.parts):
+    names = _names(score)
+    for number, (part, name) in enumerate(zip(score.parts, names, strict=True)):
         lines += _header(score, part, first=not number)
-        lines += _systems(part, named=len(score.parts) > 1)
+        lines += _systems(part, name if len(names) > 1 else None)
     return "\n".join(lines).rstrip("\n") + "\n"
+
+
+def _names(score: Score) -> list[str]:
+    """The names of the parts, numbered where two are the same: by its name a reader knows a part again."""
+    names: list[str] = []
+    for part in score.parts:
+        name, number = part.name, 1
+        while name in names:
+            number += 1
+            name = f"{part.name} {number}"
+        names.append(name)
+    return names
 
 
 def _homeless(part: Part) -> int:
@@ -61,8 +74,8 @@ def _header(score: Score, part: Part, *, first: bool) -> Iterator[str]:
     if instrument.name != "Guitar":
         yield f"Instrument: {instrument.name}"
     yield f"Tuning: {tuning_text(instrument)}"
-    if instrument.capo:
-        yield f"Capo: {instrument.capo}"
+    if any(other.instrument.capo for other in score.parts):
+        yield f"Capo: {instrument.capo or 'none'}"
     bar = part.bars[0] if part.bars else Bar(1)
     if bar.key:
         yield f"Key: {bar.key.name}"
@@ -117,7 +130,7 @@ class _Laid:
     placed: Placed
 
 
-def _systems(part: Part, *, named: bool) -> Iterator[str]:
+def _systems(part: Part, name: str | None) -> Iterator[str]:
     bars = [one_voice(bar) for bar in part.bars]
     texts = [bar_text(bar, after) for bar, after in zip_longest(bars, bars[1:])]
     laid = [_Laid(*bar) for bar in zip(bars, texts, place(texts), strict=True)]
@@ -126,8 +139,8 @@ def _systems(part: Part, *, named: bool) -> Iterator[str]:
     for system in _break(laid, len(labels[0])):
         if system[0].bar.section:
             yield f"[{system[0].bar.section}]"
-        if named:
-            yield f"Part: {part.name}"
+        if name is not None:
+            yield f"Part: {name}"
         times = max(bar.bar.repeat_times for bar in system)
         if times > 2:
             yield f"x{times}"

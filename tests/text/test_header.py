@@ -8,7 +8,7 @@ import pytest
 
 from tabtools.source import Source
 from tabtools.text.clean import clean_lines
-from tabtools.text.header import Header, is_header, read_header
+from tabtools.text.header import Header, is_header, later_header, read_header
 
 
 def header(text: str) -> Header:
@@ -123,3 +123,28 @@ def test_the_first_value_wins() -> None:
 )
 def test_what_counts_as_a_header_line(text: str, said: bool) -> None:
     assert is_header(text) is said
+
+
+FIRST = "Title: A page\nTuning: E A D G B E\nCapo: 2\nKey: G\nTime: 3/4\n"
+
+
+def later(text: str) -> Header:
+    found = clean_lines(Source("page", FIRST + text))
+    return later_header(read_header(found[:5]), read_header(found[5:]))
+
+
+def test_another_tuning_begins_another_instrument() -> None:
+    found = later("Instrument: Bass\nTuning: E A D G\n")
+    assert (found.instrument, found.capo, found.key) == ("Bass", None, None)
+    assert found.time == header(FIRST).time
+    assert found.title == "A page"
+
+
+def test_the_same_tuning_again_changes_only_what_is_said() -> None:
+    found = later("Tuning: E A D G B E\nKey: D\n")
+    assert found.key is not None
+    assert (found.key.name, found.capo) == ("D major", 2)
+
+
+def test_words_without_a_tuning_change_nothing() -> None:
+    assert later("Key: D\nTime: 4/4\n") == header(FIRST)

@@ -167,11 +167,27 @@ def test_a_pickup_reads_back() -> None:
 
 def test_parts_of_one_instrument_stay_apart_whatever_their_names() -> None:
     bars = (Bar(1, events=(Event(ZERO, Fraction(4), (Note(1, 5, spell(69, None)),)),)),)
-    score = Score(tuple(Part(name, GUITAR, bars) for name in ("Soprano", "Gtr 2 (rhythm)", "the third")))
-    read = read_text(Source("parts", write_text(score))).score
-    assert [(part.name, music(part.bars)) for part in read.parts] == [
-        (p.name, music(bars)) for p in score.parts
-    ]
+    names = ["Soprano", "Gtr 2 (rhythm)", "Guitar", "Guitar"]
+    text = write_text(Score(tuple(Part(name, GUITAR, bars) for name in names)))
+    read = read_text(Source("parts", text)).score
+    assert [part.name for part in read.parts] == ["Soprano", "Gtr 2 (rhythm)", "Guitar", "Guitar 2"]
+    assert all(music(part.bars) == music(bars) for part in read.parts)
+
+
+def test_every_part_has_its_own_header() -> None:
+    bass = instrument_from(next(row for row in TUNINGS if row.instrument == "Bass"))
+    capo = replace(GUITAR, capo=3)
+    made = []
+    for instrument, key, time in (
+        (GUITAR, Key("G", 0, "major"), TimeSignature(4, 4)),
+        (bass, Key("E", 0, "minor"), TimeSignature(3, 4)),
+        (capo, None, TimeSignature(6, 8)),
+    ):
+        pitch = spell(instrument.midi(1, 5), key)
+        event = Event(ZERO, time.length, (Note(1, 5, pitch),))
+        made.append(Part(f"{instrument.name} in {time.name}", instrument, (Bar(1, time, key, (event,)),)))
+    score = Score(tuple(made))
+    assert music(read_text(Source("parts", write_text(score))).score) == music(score)
 
 
 def test_voices_are_put_together() -> None:
