@@ -43,6 +43,13 @@ def test_a_chord_stands_over_its_note(above: str, want: list[tuple[int, str, str
     assert chords(bars(above, ROW)) == want
 
 
+def test_a_chord_near_a_note_has_the_time_of_that_note_however_short_the_note() -> None:
+    row = "|-" + "5---" * 8 + "|"
+    above = "   " + "    " + " Am"  # a column right of the second sixteenth
+    page = f"Time: 2/4\n\n{above}\ne{row}\nB{row.replace('5', '-')}\nG{row.replace('5', '-')}\n"
+    assert chords(parts(page)[0].bars) == [(1, "1/4", "Am")]
+
+
 def test_a_mark_is_for_the_notes_under_it_alone() -> None:
     (bar, _) = bars("       PM---|", ROW)
     assert [[t.name for t in event.notes[0].techniques] for event in bar.events] == [
