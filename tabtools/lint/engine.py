@@ -9,19 +9,21 @@ from tabtools.lint.finding import Finding
 from tabtools.lint.places import doubt_findings
 from tabtools.lint.rule import Rule
 from tabtools.lint.rules.internal import crash
+from tabtools.lint.view import DEFAULTS, Settings, View
 
 
-def check(document: Document, rules: Iterable[Rule]) -> list[Finding]:
+def check(document: Document, rules: Iterable[Rule], settings: Settings = DEFAULTS) -> list[Finding]:
     """The findings of all rules, in the order of the text.
 
     A rule that raises becomes a finding ``internal`` that names it; the other rules go on.
     """
-    found = [finding for rule in rules for finding in _run(rule, document)]
+    view = View(document, settings)
+    found = [finding for rule in rules for finding in _run(rule, view)]
     return sorted(found, key=lambda f: (f.span.start, f.rule, f.message, f.span.end))
 
 
-def _run(rule: Rule, document: Document) -> list[Finding]:
+def _run(rule: Rule, view: View) -> list[Finding]:
     try:
-        return [*doubt_findings(rule, document), *rule.check(document)]
+        return [*doubt_findings(rule, view), *rule.check(view)]
     except Exception as error:
         return [crash(f"the rule {rule.name}", error)]

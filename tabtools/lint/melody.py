@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
-from tabtools.document import Document
 from tabtools.lint.places import span_of
 from tabtools.score import ZERO, Bar, Event, Key, Note, Part, Quarters, Score
 from tabtools.source import Span
@@ -67,16 +66,18 @@ class Judged:
         return f"string {self.note.string}, fret {self.note.fret}{bend}"
 
 
-def judged_notes(document: Document) -> Iterator[Judged]:
+def judged_notes(score: Score) -> tuple[Judged, ...]:
     """Every note that can be judged, with its verdict, part by part in order of time.
 
     Nothing is judged without a key: chords alone don't tell which notes are foreign.
     """
-    blues = _says_blues(document.score)
-    for number, part in enumerate(document.score.parts):
+    blues = _says_blues(score)
+    judged: list[Judged] = []
+    for number, part in enumerate(score.parts):
         readings = [_judge_part(number, part, blues, shift) for shift in _shifts(part)]
         # With a capo, key and chords are those that sound or those of the shapes: the closer reading counts.
-        yield from min(readings, key=lambda notes: sum(n.verdict.level == "warning" for n in notes))
+        judged += min(readings, key=lambda notes: sum(n.verdict.level == "warning" for n in notes))
+    return tuple(judged)
 
 
 def _shifts(part: Part) -> tuple[int, ...]:

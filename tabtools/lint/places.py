@@ -3,27 +3,27 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
-from tabtools.document import Document
 from tabtools.lint.finding import Finding
 from tabtools.lint.rule import Rule
-from tabtools.score import Bar, Event, Note, Part
+from tabtools.lint.view import View
+from tabtools.score import Bar, Event, Note, Part, Score
 from tabtools.source import Span
 
 START = Span(0, 0)
 
 
-def bars(document: Document) -> Iterator[tuple[Part, Bar]]:
+def bars(score: Score) -> Iterator[tuple[Part, Bar]]:
     """Every bar of every part, in order."""
-    for part in document.score.parts:
+    for part in score.parts:
         for bar in part.bars:
             yield part, bar
 
 
-def notes(document: Document) -> Iterator[tuple[Part, Bar, Event, Note]]:
+def notes(score: Score) -> Iterator[tuple[Part, Bar, Event, Note]]:
     """Every note of every part, in order."""
-    for part, bar in bars(document):
+    for part, bar in bars(score):
         for event in bar.events:
             for note in event.notes:
                 yield part, bar, event, note
@@ -40,18 +40,23 @@ def span_of(*things: Note | Event | Bar) -> Span:
     return START
 
 
-def doubt_findings(rule: Rule, document: Document) -> Iterable[Finding]:
+def doubt_findings(rule: Rule, view: View) -> Iterable[Finding]:
     """A finding for each doubt of the readers that has the rule's name, where the rule has words for it."""
-    doubts = [doubt for doubt in document.doubts if doubt.kind == rule.name]
+    doubts = [doubt for doubt in view.document.doubts if doubt.kind == rule.name]
     if rule.words is None or not doubts:
         return
-    stretches = sorted((span.start, span.end, bar.number) for _, bar in bars(document) for span in bar.spans)
+    stretches = view.stage(_stretches)
     for doubt in doubts:
         bar = _bar_at(stretches, doubt.span.start)
-        yield rule.finding(rule.words(doubt), doubt.span, bar=bar)
+        yield rule.finding(rule.words(doubt), doubt.span, bar=bar, fixes=rule.repairs(view, doubt))
 
 
-def _bar_at(stretches: list[tuple[int, int, int]], offset: int) -> int | None:
+def _stretches(score: Score) -> tuple[tuple[int, int, int], ...]:
+    """Start, end and number of every stretch of text that a bar covers, in order."""
+    return tuple(sorted((span.start, span.end, bar.number) for _, bar in bars(score) for span in bar.spans))
+
+
+def _bar_at(stretches: Sequence[tuple[int, int, int]], offset: int) -> int | None:
     """The number of the bar that an offset lies in, from the bars' start, end and number in order."""
     at = bisect_right(stretches, offset, key=lambda stretch: stretch[0]) - 1
     return stretches[at][2] if at >= 0 and offset < stretches[at][1] else None

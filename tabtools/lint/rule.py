@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from tabtools.document import Document
 from tabtools.lint.finding import Finding, Fix, Severity
+from tabtools.lint.view import View
 from tabtools.source import Doubt, Span
 
 
-def _nothing(document: Document) -> Iterable[Finding]:
+def _nothing(view: View) -> Iterable[Finding]:
+    return ()
+
+
+def _no_repair(view: View, doubt: Doubt) -> tuple[Fix, ...]:
     return ()
 
 
@@ -24,7 +28,8 @@ class Rule:
     the first is saved in. ``fix`` is ``"safe"``, ``"unsafe"`` or None.
 
     ``check`` looks at the document; ``words`` is for a rule that reports the readers' doubts of its name,
-    and words each of them. A rule with neither is reported by the engine or the command line.
+    and words each of them; ``repairs`` gives the fixes of such a doubt. A rule with neither ``check`` nor
+    ``words`` is reported by the engine or the command line.
     """
 
     name: str
@@ -36,8 +41,9 @@ class Rule:
     good: str = ""
     bad_encoding: str = "utf-8"
     fix: str | None = None
-    check: Callable[[Document], Iterable[Finding]] = _nothing
+    check: Callable[[View], Iterable[Finding]] = _nothing
     words: Callable[[Doubt], str] | None = None
+    repairs: Callable[[View, Doubt], tuple[Fix, ...]] = _no_repair
 
     def finding(
         self,

@@ -10,6 +10,7 @@ from tabtools.lint.engine import check
 from tabtools.lint.finding import FileFindings, Finding, Severity, count
 from tabtools.lint.rule import Rule
 from tabtools.lint.rules import load, names
+from tabtools.lint.view import View
 from tabtools.score import Score
 from tabtools.source import Source, Span
 
@@ -17,13 +18,13 @@ EMPTY = Document(Source("page.txt", "some text"), Score())
 
 
 def _rule(name: str, *starts: int) -> Rule:
-    def run(document: Document) -> Iterable[Finding]:
+    def run(view: View) -> Iterable[Finding]:
         return [Finding(name, Severity.INFO, "says so", Span(start, start + 1)) for start in starts]
 
     return Rule(name, "layout", Severity.INFO, "What.", "Why.", check=run)
 
 
-def _crash(document: Document) -> Iterable[Finding]:
+def _crash(view: View) -> Iterable[Finding]:
     yield Finding("odd", Severity.INFO, "before it fell", Span(3, 4))
     raise ZeroDivisionError("no\nway")
 

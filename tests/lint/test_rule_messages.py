@@ -12,6 +12,7 @@ from tabtools.lint.engine import check
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.rules import load as load_rule
 from tabtools.lint.rules import load_all
+from tabtools.lint.view import View
 from tabtools.reading import read
 from tabtools.score import Bar, Event, Part, Score, TimeSignature
 from tabtools.source import Source
@@ -91,7 +92,7 @@ def test_fret_off_neck_marks_the_number() -> None:
 def test_bar_overfull_counts_in_the_unit_of_the_metre(time: tuple[int, int], length: str, says: str) -> None:
     bar = Bar(3, TimeSignature(*time), events=(Event(Fraction(0), Fraction(length)),))
     document = Document(Source("page.txt", ""), Score((Part("Guitar", GUITAR, (bar,)),)))
-    (finding,) = load_rule("bar-overfull").check(document)
+    (finding,) = load_rule("bar-overfull").check(View(document))
     assert finding.message == f"bar 3 {says}"
     assert finding.bar == 3
 

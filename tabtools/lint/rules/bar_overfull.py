@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from tabtools.document import Document
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.places import bars, span_of
 from tabtools.lint.rule import Rule
+from tabtools.lint.view import View
 from tabtools.score import Bar, Quarters
 
 BAD = """\
@@ -26,8 +26,8 @@ E|----------------|
 UNITS = {1: "whole", 2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty-second"}
 
 
-def _check(document: Document) -> Iterable[Finding]:
-    for _, bar in bars(document):
+def _check(view: View) -> Iterable[Finding]:
+    for _, bar in bars(view.score):
         written = not any(event.inferred for event in bar.events)
         if written and bar.length > bar.time.length:
             yield _overfull(bar)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tabtools.document import Document
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.melody import EXCUSED, Judged, judged_notes
 from tabtools.lint.rule import Rule
+from tabtools.lint.view import View
 
 BAD = """\
 Tuning: standard
@@ -24,9 +24,9 @@ E|-----------------|
 """
 
 
-def _check(document: Document) -> Iterable[Finding]:
+def _check(view: View) -> Iterable[Finding]:
     alike: dict[tuple[int, int, str], list[Judged]] = {}
-    for judged in judged_notes(document):
+    for judged in view.stage(judged_notes):
         if judged.verdict.level == "info" and judged.verdict.name not in EXCUSED:
             alike.setdefault((judged.part, judged.bar.number, judged.reason), []).append(judged)
     for first, *others in alike.values():

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tabtools.document import Document
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.places import notes, span_of
 from tabtools.lint.rule import Rule
+from tabtools.lint.view import View
 from tabtools.score import Instrument, Note
 
 BAD = """\
@@ -22,8 +22,8 @@ E|-----------------|
 """
 
 
-def _check(document: Document) -> Iterable[Finding]:
-    for part, bar, event, note in notes(document):
+def _check(view: View) -> Iterable[Finding]:
+    for part, bar, event, note in notes(view.score):
         if note.fret is not None and note.fret + part.instrument.capo > part.instrument.frets:
             yield RULE.finding(_message(part.instrument, note), span_of(note, event, bar), bar=bar.number)
 

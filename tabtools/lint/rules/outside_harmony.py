@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tabtools.document import Document
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.melody import EXCUSED, Judged, judged_notes
 from tabtools.lint.rule import Rule
+from tabtools.lint.view import View
 from tabtools.theory.chord import pitch_classes as chord_pitch_classes
 from tabtools.theory.key import pitch_classes as key_pitch_classes
 from tabtools.theory.spelling import spell
@@ -27,8 +27,8 @@ E|-----------------|
 """
 
 
-def _check(document: Document) -> Iterable[Finding]:
-    for judged in judged_notes(document):
+def _check(view: View) -> Iterable[Finding]:
+    for judged in view.stage(judged_notes):
         bar = judged.bar.number
         if judged.verdict.name == "outside":
             yield RULE.finding(f"{judged.says}: {_advice(judged)}", judged.span, bar=bar)

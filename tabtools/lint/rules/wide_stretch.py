@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from tabtools.document import Document
 from tabtools.fingering.hand import WIDE, Stretch, easiest
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
+from tabtools.lint.view import View
 from tabtools.score import Bar, Event, Instrument, Note, Part, Quarters
 from tabtools.source import Span
 
@@ -24,7 +24,6 @@ D|-----------------|
 A|-7---------------|
 E|-----------------|
 """
-HAND = "medium"
 CAUTION = (
     "These limits are typical and hands differ: stop when it hurts, ask a teacher, and see a physician "
     "if pain stays"
@@ -44,19 +43,20 @@ class _Held:
     joined: bool
 
 
-def _check(document: Document) -> Iterable[Finding]:
-    for part in document.score.parts:
+def _check(view: View) -> Iterable[Finding]:
+    hand = view.settings.hand
+    for part in view.score.parts:
         known: dict[tuple[tuple[int, int], ...], Stretch | None] = {}
         for held in (*_chords(part), *_joins(part)):
             if held.places not in known:
-                known[held.places] = _worst(part.instrument, held.places)
+                known[held.places] = _worst(part.instrument, held.places, hand)
             stretch = known[held.places]
             if stretch is not None and stretch.effort > WIDE:
-                yield _finding(held, stretch)
+                yield _finding(held, stretch, hand)
 
 
-def _worst(instrument: Instrument, places: tuple[tuple[int, int], ...]) -> Stretch | None:
-    grip = easiest(instrument, places, HAND)
+def _worst(instrument: Instrument, places: tuple[tuple[int, int], ...], hand: str) -> Stretch | None:
+    grip = easiest(instrument, places, hand)
     return grip.worst if grip else None
 
 
@@ -97,7 +97,7 @@ def _place(part: Part, note: Note) -> tuple[int, int] | None:
     return (note.string, note.fret) if note.string <= len(part.instrument.tuning) else None
 
 
-def _finding(held: _Held, stretch: Stretch) -> Finding:
+def _finding(held: _Held, stretch: Stretch, hand: str) -> Finding:
     low, high = stretch.fingers
     impossible = stretch.effort > 1
     what = "these two joined notes" if held.joined else "this chord"
@@ -108,7 +108,7 @@ def _finding(held: _Held, stretch: Stretch) -> Finding:
     message = (
         f"{what} in bar {held.bar.number} spread{'' if held.joined else 's'} fingers {low} and {high} over "
         f"{stretch.distance:.0f} mm, {verdict}: the limit for them is {stretch.reach.hard:.0f} mm in a "
-        f"{HAND} hand ({stretch.percent} % of it), even with the easiest fingering; {advice}. {CAUTION}"
+        f"{hand} hand ({stretch.percent} % of it), even with the easiest fingering; {advice}. {CAUTION}"
     )
     severity = Severity.ERROR if impossible else Severity.WARNING
     return RULE.finding(
