@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from tabtools.score import Key
 from tabtools.theory.line_of_fifths import pitch_class, place, step_alter
 from tabtools.theory.names import GERMAN, NOTE_NAMES, leading_names, plain_accidentals
@@ -55,6 +57,16 @@ def key_from_fifths(number: int, mode: str) -> Key:
     """
     step, alter = step_alter(number + _tonic(mode))
     return Key(step, alter, mode)
+
+
+@cache
+def plainest_key(tonic: int, mode: str) -> Key:
+    """The key on a pitch class (semitones above C) with the fewest accidentals; six sharps before six flats.
+
+    Raises ValueError for an unknown mode.
+    """
+    keys = (key_from_fifths(number, mode) for number in sorted(range(-5, 7), key=lambda n: (abs(n), -n)))
+    return next(key for key in keys if pitch_class(place(key.step, key.alter)) == tonic)
 
 
 def pitch_classes(key: Key) -> frozenset[int]:

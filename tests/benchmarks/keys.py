@@ -1,0 +1,173 @@
+"""How well keys and spellings are found: `python -m tests.benchmarks.keys [--every 3]`.
+
+The tunes are the traditional dance tunes in ABC that music21 brings along, with the key that their
+transcriber typed; their chromatic notes are spelled in the files. Read at run time, copied nowhere. The
+methods to beat are music21's own profile analyses of the same scores. The last-note bonus was chosen on the
+first folder; both are shown.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import io
+import re
+import time
+import warnings
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+from tabtools.score import Key
+from tabtools.theory import key_finding
+from tabtools.theory.key import fifths, key_from_fifths, parse_key
+from tabtools.theory.key_finding import key_of_notes
+from tabtools.theory.line_of_fifths import pitch_class, place
+from tabtools.theory.spelling import spell
+
+FOLDERS = ("airdsAirs", "ryansMammoth")
+METHODS = ("KrumhanslSchmuckler", "AardenEssen", "SimpleWeights", "BellmanBudge", "TemperleyKostkaPayne")
+FEWEST = 16
+MODES = {
+    "mix": "mixolydian",
+    "dor": "dorian",
+    "phr": "phrygian",
+    "lyd": "lydian",
+    "min": "minor",
+    "maj": "major",
+}
+
+
+@dataclass(frozen=True)
+class Tune:
+    folder: str
+    key: Key
+    sharps: int
+    notes: tuple[tuple[int, str, Fraction], ...]
+    stream: Any
+
+
+def tunes(every: int) -> Iterator[Tune]:
+    import music21
+
+    root = Path(music21.__file__).parent / "corpus"
+    for folder in FOLDERS:
+        for file in sorted((root / folder).glob("*.abc"))[::every]:
+            for text in re.split(r"(?m)^(?=X:)", file.read_text(errors="replace")):
+                if tune := _tune(folder, text):
+                    yield tune
+
+
+def _tune(folder: str, text: str) -> Tune | None:
+    from music21 import converter, key, note
+
+    labels = re.findall(r"(?m)^K:\s*([A-G][#b]?)\s*([A-Za-z]*)", text)
+    if len(labels) != 1:
+        return None
+    tonic, mode = labels[0]
+    written = parse_key(f"{tonic} {MODES.get(mode[:3].lower(), 'minor' if mode.lower() == 'm' else 'major')}")
+    try:
+        with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+            stream = converter.parse(text, format="abc", forceSource=True)
+    except Exception:  # what music21 can't read is no material
+        return None
+    signature = stream.recurse().getElementsByClass(key.KeySignature).first()
+    found = [n for n in stream.recurse().notes if isinstance(n, note.Note)]
+    notes = tuple((n.pitch.midi, n.pitch.name.replace("-", "b"), Fraction(n.quarterLength)) for n in found)
+    if written is None or len(notes) < FEWEST:
+        return None
+    return Tune(folder, written, signature.sharps if signature else 0, notes, stream)
+
+
+def ours(tune: Tune) -> tuple[int, str]:
+    reading = key_of_notes([(midi, length) for midi, _, length in tune.notes])
+    assert reading is not None
+    return pitch_class(place(reading.key.step, reading.key.alter)), reading.key.mode
+
+
+def without_last_note(tune: Tune) -> tuple[int, str]:
+    bonus, key_finding.LAST_NOTE = key_finding.LAST_NOTE, 0.0
+    try:
+        return ours(tune)
+    finally:
+        key_finding.LAST_NOTE = bonus
+
+
+def analysis(name: str) -> Callable[[Tune], tuple[int, str]]:
+    from music21.analysis import discrete
+
+    def solve(tune: Tune) -> tuple[int, str]:
+        found = getattr(discrete, name)().getSolution(tune.stream)
+        return found.tonic.pitchClass, found.mode
+
+    return solve
+
+
+def row(name: str, method: Callable[[Tune], tuple[int, str]], data: list[Tune]) -> None:
+    """Print the share of major and minor tunes with tonic and mode right: by folder, in all, and the time."""
+    right: dict[str, list[bool]] = {folder: [] for folder in FOLDERS}
+    start = time.process_time()
+    for tune in data:
+        if tune.key.mode in ("major", "minor"):
+            truth = pitch_class(place(tune.key.step, tune.key.alter)), tune.key.mode
+            right[tune.folder].append(method(tune) == truth)
+    every = [yes for folder in right.values() for yes in folder]
+    spent = 1000 * (time.process_time() - start) / len(every)
+    shares = "  ".join(f"{sum(yes) / max(1, len(yes)):6.1%}" for yes in right.values())
+    print(f"{name:44} {shares}  {sum(every) / len(every):6.1%}  {spent:7.2f} ms a tune")
+
+
+def calibration(data: list[Tune]) -> None:
+    print("\nmargin to the runner-up    tunes   right")
+    found = []
+    for tune in data:
+        reading = key_of_notes([(midi, length) for midi, _, length in tune.notes])
+        if reading and tune.key.mode in ("major", "minor"):
+            found.append(
+                (
+                    reading.margin,
+                    ours(tune) == (pitch_class(place(tune.key.step, tune.key.alter)), tune.key.mode),
+                )
+            )
+    for low, high in ((0.0, 0.05), (0.05, 0.1), (0.1, 0.2), (0.2, 0.3), (0.3, 2.0)):
+        inside = [yes for margin, yes in found if low <= margin < high]
+        print(
+            f"{low:.2f} to {high:.2f}             {len(inside):6}  {sum(inside) / max(1, len(inside)):6.1%}"
+        )
+
+
+def spelling(data: list[Tune]) -> None:
+    notes = right = chromatic = named = 0
+    for tune in data:
+        key = key_from_fifths(tune.sharps, "major")
+        for midi, name, _ in tune.notes:
+            hit = spell(midi, key).letter == name
+            notes, right = notes + 1, right + hit
+            if not -1 <= _place(name) - fifths(key) <= 5:
+                chromatic, named = chromatic + 1, named + hit
+    share = f"{named / chromatic:.1%} of {chromatic} chromatic ones"
+    print(f"\nspelling, key given: {right / notes:.2%} of {notes} notes, {share}")
+
+
+def _place(name: str) -> int:
+    return place(name[0], name.count("#") - name[1:].count("b"))
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--every", type=int, default=3, help="take every nth file")
+    warnings.simplefilter("ignore")
+    data = list(tunes(parser.parse_args().every))
+    print(f"{len(data)} tunes; {'':28} {'  '.join(FOLDERS)}   all")
+    row("tabtools", ours, data)
+    row("tabtools, last note not counted", without_last_note, data)
+    for name in METHODS:
+        row(f"music21 {name}", analysis(name), data)
+    calibration(data)
+    spelling(data)
+
+
+if __name__ == "__main__":
+    main()
