@@ -5,7 +5,6 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from itertools import groupby
 
 from tabtools.lint.places import span_of
@@ -15,14 +14,14 @@ from tabtools.theory.chord import Chord, parse_chord
 from tabtools.theory.duration import beats
 from tabtools.theory.explain import explain
 from tabtools.theory.harmony import MelodyNote, Verdict, judge
+from tabtools.theory.inference import bend_of, with_key
 from tabtools.theory.line_of_fifths import place
 
-# Bends after which the note is held at its new pitch; after a release it is back at its fret.
-_BENT = ("bend", "prebend")
 # Not judged: they take no time, have no pitch, or sound another pitch than that of their fret.
 _UNJUDGED = ("grace", "dead", "harmonic")
 # Outside key and chord, but led there and away by step: worth knowing, no more.
 EXCUSED = ("passing", "neighbour", "approach")
+_BEYOND_DOUBT = 0.95  # an inferred key of less confidence is not judged by
 _SURE = 0.5  # an inferred onset below this confidence may lie on or off the beat
 
 
@@ -49,6 +48,11 @@ class Judged:
         return span_of(self.note, self.event, self.bar)
 
     @property
+    def sure(self) -> bool:
+        """Whether the author wrote the key that the note is judged by."""
+        return all(inferred.fact != "key" for inferred in self.bar.inferred)
+
+    @property
     def says(self) -> str:
         """Where the note is on the neck, and why it fits or does not, as in ``string 2, fret 7: F# is …``."""
         capo = " (as seen from the capo)" if self.shift else ""
@@ -69,11 +73,12 @@ class Judged:
 def judged_notes(score: Score) -> tuple[Judged, ...]:
     """Every note that can be judged, with its verdict, part by part in order of time.
 
-    Nothing is judged without a key: chords alone don't tell which notes are foreign.
+    Where no key is written, the one that chords or notes tell counts if it is beyond doubt; chords alone
+    don't tell which notes are foreign.
     """
     blues = _says_blues(score)
     judged: list[Judged] = []
-    for number, part in enumerate(score.parts):
+    for number, part in enumerate(with_key(score, _BEYOND_DOUBT).parts):
         readings = [_judge_part(number, part, blues, shift) for shift in _shifts(part)]
         # With a capo, key and chords are those that sound or those of the shapes: the closer reading counts.
         judged += min(readings, key=lambda notes: sum(n.verdict.level == "warning" for n in notes))
@@ -142,7 +147,7 @@ def _melody(
             continue
         plain = _with_chord(_plain(bar, event, start), chords)
         for note in event.notes:
-            bend = _bend(note)
+            bend = bend_of(note)
             off_neck = note.fret is not None and note.fret > frets
             if note.pitch and bend is not None and not (note.tied or off_neck or note.has(*_UNJUDGED)):
                 melody = replace(plain, midi=note.pitch.midi + shift, bend=bend)
@@ -177,11 +182,3 @@ def _with_chord(melody: MelodyNote, chords: list[tuple[Quarters, Chord | None]])
 def _under_unknown_chord(onset: Quarters, chords: list[tuple[Quarters, Chord | None]]) -> bool:
     at = bisect_right([start for start, _ in chords], onset)
     return at > 0 and chords[at - 1][1] is None
-
-
-def _bend(note: Note) -> Fraction | None:
-    """By how many semitones a note is bent up where it is held; None for a bend of unknown size."""
-    for technique in note.techniques:
-        if technique.name in _BENT:
-            return technique.value
-    return ZERO

@@ -31,7 +31,11 @@ def _check(view: View) -> Iterable[Finding]:
     for judged in view.stage(judged_notes):
         bar = judged.bar.number
         if judged.verdict.name == "outside":
-            yield RULE.finding(f"{judged.says}: {_advice(judged)}", judged.span, bar=bar)
+            # A key that we worked out ourselves explains, but accuses nobody.
+            severity = None if judged.sure else Severity.INFO
+            guessed = "" if judged.sure else f" (no key is written; the notes tell {judged.key.name})"
+            message = f"{judged.says}{guessed}: {_advice(judged)}"
+            yield RULE.finding(message, judged.span, severity=severity, bar=bar)
         elif judged.verdict.name in EXCUSED:
             message = f"{judged.says}: nothing to do if it is meant"
             yield RULE.finding(message, judged.span, severity=Severity.INFO, bar=bar)

@@ -1,0 +1,138 @@
+"""Key and chords for a score that names none: each is marked as inferred, with how sure it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from tabtools.score import ZERO, Bar, Event, Harmony, Inferred, Note, Part, Quarters, Score
+from tabtools.theory.chord import Chord, parse_chord
+from tabtools.theory.chord_finding import ChordReading, find_chord
+from tabtools.theory.duration import beats
+from tabtools.theory.key_finding import KeyReading, key_of_chords, key_of_notes
+
+# Bends after which the note is held at its new pitch; after a release it is back at its fret.
+_BENT = ("bend", "prebend")
+# They take no time, have no pitch, or sound another pitch than that of their fret.
+_NOT_HEARD = ("grace", "dead", "harmonic")
+# Below this share of the notes' time between the best chord and the next, no chord is named.
+_CLEAR = 0.15
+
+
+def bend_of(note: Note) -> Quarters | None:
+    """By how many semitones a note is bent up where it is held; None for a bend of unknown size."""
+    for technique in note.techniques:
+        if technique.name in _BENT:
+            return technique.value
+    return ZERO
+
+
+def heard(note: Note) -> int | None:
+    """The MIDI number that a note is held at, bent up by whole semitones; None where that is unknown."""
+    bend = bend_of(note)
+    if note.pitch is None or bend is None or note.has(*_NOT_HEARD):
+        return None
+    return int(note.pitch.midi + bend // 1)
+
+
+def key_of(part: Part) -> KeyReading | None:
+    """The key that the chord symbols of a part tell, or else its notes; None for a part without either.
+
+    A single chord tells too little, so the notes decide there.
+    """
+    chords = list(_chords(part))
+    if len({chord.text for chord, _ in chords}) > 1:
+        return key_of_chords(chords)
+    return key_of_notes([pair for bar in part.bars for pair in melody(bar.events)])
+
+
+def with_key(score: Score, least: float = 0.0) -> Score:
+    """The score with a key in every bar of each part that has none at all.
+
+    A key of less confidence than ``least`` is left out.
+    """
+    return replace(score, parts=tuple(_part_with_key(part, least) for part in score.parts))
+
+
+def with_chords(score: Score) -> Score:
+    """The score with chord symbols in each part that has none at all: one a bar or half bar, where clear."""
+    return replace(score, parts=tuple(map(_part_with_chords, score.parts)))
+
+
+def _part_with_key(part: Part, least: float) -> Part:
+    if any(bar.key for bar in part.bars):
+        return part
+    reading = key_of(part)
+    if reading is None or reading.confidence < least:
+        return part
+    mark = Inferred("key", reading.evidence, reading.confidence)
+    return replace(
+        part,
+        bars=tuple(replace(bar, key=reading.key, inferred=(*bar.inferred, mark)) for bar in part.bars),
+    )
+
+
+def _chords(part: Part) -> Iterator[tuple[Chord, Quarters]]:
+    """The part's chord symbols that are understood, each with the time until the next."""
+    now = ZERO
+    found: list[tuple[Quarters, Chord]] = []
+    for bar in part.bars:
+        for harmony in bar.harmonies:
+            chord = parse_chord(harmony.symbol)
+            if chord is not None:
+                found.append((now + harmony.onset, chord))
+        now += bar.length if bar.pickup else max(bar.length, bar.time.length)
+    ends = [*(onset for onset, _ in found), now][1:]
+    for (onset, chord), end in zip(found, ends, strict=True):
+        yield chord, end - onset
+
+
+def melody(events: Iterable[Event]) -> Iterator[tuple[int, Quarters]]:
+    """The MIDI number and duration in quarter notes of every note that is heard; grace notes are left out."""
+    for event in events:
+        for note in event.notes:
+            midi = heard(note)
+            if midi is not None and not event.grace:
+                yield midi, event.duration
+
+
+def _part_with_chords(part: Part) -> Part:
+    if any(bar.harmonies for bar in part.bars):
+        return part
+    bars, last = [], ""
+    for bar in part.bars:
+        named = [h for h in _named(bar) if h.symbol != last]
+        last = named[-1].symbol if named else last
+        bars.append(replace(bar, harmonies=tuple(named)) if named else bar)
+    return replace(part, bars=tuple(bars))
+
+
+def _named(bar: Bar) -> list[Harmony]:
+    """The chord of the bar, or those of its halves where the bar as a whole is not clear."""
+    whole = _spelled(bar, ZERO, bar.time.length)
+    if whole is not None:
+        return [_harmony(ZERO, whole)]
+    grid = beats(bar.time)
+    if len(grid) % 2 == 0:
+        return []
+    middle = grid[len(grid) // 2]
+    halves = ((ZERO, middle), (middle, bar.time.length))
+    return [_harmony(start, found) for start, end in halves if (found := _spelled(bar, start, end))]
+
+
+def _spelled(bar: Bar, start: Quarters, end: Quarters) -> ChordReading | None:
+    """The chord of the notes that begin in a stretch, if it is clear."""
+    weights: dict[int, float] = {}
+    lowest: int | None = None
+    for midi, duration in melody(e for e in bar.events if start <= e.onset < end):
+        weights[midi % 12] = weights.get(midi % 12, 0.0) + float(duration)
+        lowest = midi if lowest is None else min(lowest, midi)
+    if lowest is None or len(weights) < 3:
+        return None
+    reading = find_chord(weights, lowest % 12, bar.key)
+    return reading if reading and reading.margin >= _CLEAR else None
+
+
+def _harmony(onset: Quarters, reading: ChordReading) -> Harmony:
+    confidence = round(min(0.99, 0.5 + reading.margin), 3)
+    return Harmony(onset, reading.chord.text, inferred=(Inferred("chord", "notes", confidence),))
