@@ -35,6 +35,9 @@ _PART = re.compile(
     r"(?: (?:\d+|[IVX]+))?(?: ?\([\w ]+\))?):?",
     re.IGNORECASE,
 )
+# A root and the letters, figures and signs of chord symbols in any order, as in Gmja7.
+_SLIP = re.compile(r"[A-GH][#b♯♭]?[majindusgoM°øΔ+#b()0-9-]{1,9}(?:/[A-GH][#b♯♭]?)?")
+_FIGURE = re.compile(r"[2-79]|1[13]|maj|min|sus|dim|aug")
 _ENDING = re.compile(r"(?P<pass>\d)\.[ _\-]*\|?")
 _MARKS = {mark: kind.name for kind in TECHNIQUES for mark in kind.above}
 _MARK = re.compile(
@@ -140,16 +143,20 @@ def _endings(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
 
 
 def _chords(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
-    """Every word a chord; bar lines, a repeat sign and a count may stand between."""
-    found = []
+    """Every word a chord, or a slip for one; bar lines, a repeat sign and a count may stand between."""
+    found, slips = [], 0
     for word in words:
         name = word.text[1:-1] if word.text[0] + word.text[-1] in ("()", "[]") else word.text
         if word.text in ("|", "%", "->") or repeat_count(word.text) is not None:
             continue
         if parse_chord(name) is None:
-            return ()
+            slips += 1
+            if not _SLIP.fullmatch(name):
+                return ()
         found.append(Token(name, word.start, word.end))
-    return tuple(found)
+    # A word alone may be anything, unless a figure in it tells that it was to be a chord.
+    plain = slips and slips == len(found) and not any(_FIGURE.search(token.text) for token in found)
+    return () if plain or 2 * slips > len(found) > 1 else tuple(found)
 
 
 def _marks(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:

@@ -1,0 +1,100 @@
+"""The chord symbols of a score, each with the notes that are struck while it is in force."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tabtools.score import Bar, Event, Harmony, Key, Note, Part, Score
+from tabtools.theory.chord import Chord, parse_chord
+from tabtools.theory.inference import heard
+
+
+@dataclass(frozen=True, slots=True)
+class Struck:
+    """Notes struck at one moment: their bar, events and MIDI numbers, the lowest first."""
+
+    bar: Bar
+    events: tuple[Event, ...]
+    midis: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A chord symbol and what is struck under it; ``chord`` is None where the symbol is not understood.
+
+    ``bar`` is the one that the symbol stands in, ``capo`` the part's: the symbol may name the sound or the
+    shape.
+    """
+
+    harmony: Harmony
+    chord: Chord | None
+    bar: Bar
+    key: Key | None
+    capo: int
+    struck: tuple[Struck, ...]
+
+
+def chord_stretches(score: Score) -> tuple[Stretch, ...]:
+    """Every chord symbol of every part, in order, with the notes up to the next symbol."""
+    return tuple(stretch for part in score.parts for stretch in _of_part(part))
+
+
+def notes_with_chords(score: Score) -> tuple[tuple[Bar, Event, Note, Chord | None], ...]:
+    """Every note in order, with the chord in force at its onset; None where none is known."""
+    found = []
+    for part in score.parts:
+        chord: Chord | None = None
+        for bar in part.bars:
+            harmonies = list(bar.harmonies)
+            for event in bar.events:
+                while harmonies and harmonies[0].onset <= event.onset:
+                    chord = parse_chord(harmonies.pop(0).symbol)
+                found += [(bar, event, note, chord) for note in event.notes]
+            if harmonies:
+                chord = parse_chord(harmonies[-1].symbol)
+    return tuple(found)
+
+
+def _of_part(part: Part) -> list[Stretch]:
+    found: list[Stretch] = []
+    struck: list[Struck] = []
+    for bar in part.bars:
+        harmonies = list(bar.harmonies)
+        for moment in _moments(bar):
+            while harmonies and harmonies[0].onset <= moment.events[0].onset:
+                _close(found, struck)
+                found.append(_open(harmonies.pop(0), bar, part))
+            struck.append(moment)
+        for harmony in harmonies:
+            _close(found, struck)
+            found.append(_open(harmony, bar, part))
+    _close(found, struck)
+    return found
+
+
+def _open(harmony: Harmony, bar: Bar, part: Part) -> Stretch:
+    chord = parse_chord(harmony.symbol)
+    return Stretch(harmony, chord, bar, bar.key, part.instrument.capo, ())
+
+
+def _close(found: list[Stretch], struck: list[Struck]) -> None:
+    """Give the last stretch its notes; those before the first symbol belong to none."""
+    if found:
+        last = found[-1]
+        found[-1] = Stretch(last.harmony, last.chord, last.bar, last.key, last.capo, tuple(struck))
+    struck.clear()
+
+
+def _moments(bar: Bar) -> list[Struck]:
+    """The bar's notes by onset, grace notes left out."""
+    at: dict[object, list[Event]] = {}
+    for event in bar.events:
+        if event.notes and not event.grace:
+            at.setdefault(event.onset, []).append(event)
+    moments = []
+    for events in at.values():
+        midis = [heard(note) for event in events for note in event.notes]
+        known = tuple(sorted(midi for midi in midis if midi is not None))
+        if known:
+            moments.append(Struck(bar, tuple(events), known))
+    return moments

@@ -1,0 +1,128 @@
+"""The notes under a chord symbol spell another chord."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+
+from tabtools.lint.chords import Stretch, Struck, chord_stretches
+from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.places import span_of
+from tabtools.lint.rule import Rule
+from tabtools.lint.view import View
+from tabtools.theory.chord import Chord, pitch_classes, tones
+from tabtools.theory.chord_finding import find_chord
+from tabtools.theory.line_of_fifths import degree_semitones, pitch_class, place
+
+BAD = """\
+Tuning: standard
+Key: G major
+
+   D
+e|-1-------1-------|
+B|-3-------3-------|
+G|-2-------2-------|
+D|-0-------0-------|
+A|-----------------|
+E|-----------------|
+"""
+# A degree of the symbol, and those that contradict it where they stand in its place. A suspended grip under a
+# plain symbol is none: players do that freely.
+_RIVALS = {
+    "3": ("b3",),
+    "b3": ("3",),
+    "7": ("b7",),
+    "b7": ("7",),
+    "5": ("b5", "#5"),
+    "b5": ("5",),
+    "#5": ("5",),
+    "4": ("3", "b3"),
+    "2": ("3", "b3"),
+}
+# Single notes tell a chord only where they are nothing but a triad, and go on for a while.
+_SPREAD, _TRIADS = 4, ("", "m", "dim")
+
+
+def _check(view: View) -> Iterable[Finding]:
+    for stretch in view.stage(chord_stretches):
+        if stretch.chord is None or not stretch.chord.quality.degrees or not stretch.struck:
+            continue
+        # With a capo the symbol may name the shape: it is wrong only if it is wrong either way.
+        spelled = {shift: _spelled(stretch, shift) for shift in {0, -stretch.capo}}
+        if all(spelled.values()) and (found := spelled[0]):
+            yield _finding(stretch, *found)
+
+
+def _spelled(stretch: Stretch, shift: int) -> tuple[Chord, Struck] | None:
+    """The chord that the notes spell, and where, if it contradicts the symbol."""
+    assert stretch.chord is not None
+    for struck in stretch.struck:
+        other = _chord(stretch, struck.midis, shift)
+        if other and _contradicts(stretch.chord, other):
+            return other, struck
+    if len(stretch.struck) < _SPREAD or any(len(struck.midis) > 2 for struck in stretch.struck):
+        return None
+    together = tuple(sorted(midi for struck in stretch.struck for midi in struck.midis))
+    other = _chord(stretch, together, shift)
+    if (
+        other
+        and other.quality.suffix in _TRIADS
+        and len(pitch_classes(other) - pitch_classes(stretch.chord)) > 1
+    ):
+        return other, stretch.struck[0]
+    return None
+
+
+def _chord(stretch: Stretch, midis: tuple[int, ...], shift: int) -> Chord | None:
+    """The chord of at least three different notes, if they all belong to it."""
+    weights = Counter((midi + shift) % 12 for midi in midis)
+    if len(weights) < 3:
+        return None
+    reading = find_chord(weights, (midis[0] + shift) % 12, stretch.key)
+    return reading.chord if reading and not reading.outside else None
+
+
+def _contradicts(written: Chord, spelled: Chord) -> bool:
+    """Whether notes that spell one chord can't be meant by the symbol of another."""
+    have, want = pitch_classes(spelled), pitch_classes(written)
+    root = pitch_class(place(written.root_step, written.root_alter))
+    if len(have - want) > 1 and len(have & want) < len(have - want):
+        return True
+    for named in written.quality.degrees:
+        for rival in _RIVALS.get(named, ()):
+            right, wrong = ((root + degree_semitones(name)) % 12 for name in (named, rival))
+            if wrong in have and right not in have and wrong not in want:
+                return True
+    return False
+
+
+def _finding(stretch: Stretch, spelled: Chord, struck: Struck) -> Finding:
+    assert stretch.chord is not None
+    written = stretch.chord
+    message = (
+        f"the chord written is {written.text} ({_notes(written)}), but the notes in bar {struck.bar.number} "
+        f"spell {spelled.text} ({_notes(spelled)}): correct the symbol or the frets"
+    )
+    notes = tuple(span_of(note, event, struck.bar) for event in struck.events for note in event.notes)
+    span = stretch.harmony.span or notes[0]
+    return RULE.finding(message, span, related=notes, bar=struck.bar.number)
+
+
+def _notes(chord: Chord) -> str:
+    return " ".join(note for _, note in tones(chord))
+
+
+RULE = Rule(
+    name="chord-disagrees",
+    group="harmony",
+    severity=Severity.WARNING,
+    what="The notes under a chord symbol spell another chord.",
+    why=(
+        "Either the symbol or a fret is wrong, and whoever strums from the symbol clashes with whoever plays "
+        "the tab. Struck chords count, and single notes that spell a triad one after the other; a melody "
+        "that only passes through other notes does not."
+    ),
+    bad=BAD,
+    good=BAD.replace("   D\n", "   Dm\n"),
+    check=_check,
+)

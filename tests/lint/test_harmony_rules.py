@@ -1,0 +1,125 @@
+"""What the rules on chords and keys say, where they keep silent, and what they repair."""
+
+from __future__ import annotations
+
+import pytest
+
+from tabtools.lint.engine import check
+from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.rules import load
+from tabtools.reading import read
+
+
+def _run(rule: str, text: str, name: str = "page.txt") -> list[Finding]:
+    return check(read(name, text.encode()), [load(rule)])
+
+
+def _grips(chord: str, *frets: str, header: str = "Key: C major") -> str:
+    """A page of one bar of quarter-note grips under one chord; frets from string 1, x not played."""
+    rows = [
+        f"{label}|" + "".join(f"-{grip[i] if grip[i] != 'x' else '-'}--" for grip in frets) + "|"
+        for i, label in enumerate("eBGDAE")
+    ]
+    return "\n".join([header, "", f"   {chord}", "   " + "q   " * len(frets), *rows, ""])
+
+
+@pytest.mark.parametrize(
+    ("chord", "grip", "spelled"),
+    [
+        ("C", "01023x", None),
+        ("C", "00023x", None),  # Cmaj7 has all of C
+        ("Am", "02220x", "A"),
+        ("A", "01220x", "Am"),
+        ("A", "xxx220", None),  # a power chord has no third
+        ("D7", "2120xx", None),
+        ("Dmaj7", "2120xx", "D7"),
+        ("C", "112331", "F"),
+        ("F", "112331", None),
+        ("Gsus4", "330023", "G"),
+    ],
+)
+def test_grips_against_their_symbol(chord: str, grip: str, spelled: str | None) -> None:
+    found = _run("chord-disagrees", _grips(chord, grip, grip, grip, grip))
+    assert [f.severity for f in found] == ([] if spelled is None else [Severity.WARNING])
+    if spelled:
+        assert f"spell {spelled} (" in found[0].message
+
+
+def test_a_capo_may_stand_under_a_symbol_that_sounds() -> None:
+    shape_of_g = "330023"
+    assert _run("chord-disagrees", _grips("G", *[shape_of_g] * 4, header="Capo: 2\nKey: G major")) == []
+    assert _run("chord-disagrees", _grips("A", *[shape_of_g] * 4, header="Capo: 2\nKey: A major")) == []
+    assert len(_run("chord-disagrees", _grips("Gm", *[shape_of_g] * 4, header="Capo: 2\nKey: G minor"))) == 1
+
+
+def test_the_nearest_symbol_is_offered_and_keeps_the_columns() -> None:
+    text = load("unknown-chord").bad
+    (finding,) = _run("unknown-chord", text)
+    assert text[finding.span.start : finding.span.end] == "Gmja7"
+    assert "if you mean Gmaj7, write that" in finding.message
+    (fix,) = finding.fixes
+    (edit,) = fix.edits
+    assert not fix.safe
+    fixed = text[: edit.span.start] + edit.text + text[edit.span.end :]
+    assert fixed == text.replace("Gmja7", "Gmaj7")
+
+
+def test_a_longer_symbol_takes_the_room_behind_it() -> None:
+    text = load("unknown-chord").bad.replace("Gmja7 ", "Gsu4  ")
+    (finding,) = _run("unknown-chord", text)
+    (fix,) = finding.fixes
+    (edit,) = fix.edits
+    fixed = text[: edit.span.start] + edit.text + text[edit.span.end :]
+    row = next(line for line in fixed.splitlines() if line.endswith(" C"))
+    assert row.index("C") == next(line for line in text.splitlines() if line.endswith(" C")).index("C")
+
+
+XML = """\
+<score-partwise version="4.0">
+<part-list><score-part id="P1"><part-name>Lead</part-name></score-part></part-list>
+<part id="P1"><measure number="1"><attributes><divisions>1</divisions><key><fifths>1</fifths></key>
+<time><beats>4</beats><beat-type>4</beat-type></time></attributes>{notes}</measure></part></score-partwise>
+"""
+
+
+def _note(step: str, alter: int) -> str:
+    return (
+        f"<note><pitch><step>{step}</step><alter>{alter}</alter><octave>4</octave></pitch>"
+        "<duration>1</duration><type>quarter</type></note>"
+    )
+
+
+def test_a_flat_in_a_key_with_sharps_is_told_once_a_bar() -> None:
+    notes = _note("G", -1) + _note("G", 0) + _note("G", -1) + _note("B", -1)
+    (finding,) = _run("odd-spelling", XML.format(notes=notes), "page.musicxml")
+    assert "Gb is an odd name in G major, where that note is called F#" in finding.message
+    assert len(finding.related) == 1
+
+
+def test_the_chord_of_the_moment_may_ask_for_an_odd_name() -> None:
+    root = "<root><root-step>C</root-step><root-alter>-1</root-alter></root>"
+    harmony = f"<harmony>{root}<kind>major</kind></harmony>"
+    notes = harmony + "".join(_note(*n) for n in (("G", -1), ("E", -1), ("C", -1), ("G", 0)))
+    found = _run("odd-spelling", XML.format(notes=notes), "page.musicxml")
+    assert [f.message.split(":")[0] for f in found] == [
+        "the chord Cb is named from the far side of G major, where its root is called B"
+    ]
+
+
+def test_a_key_that_nobody_wrote_accuses_nobody() -> None:
+    page = load("outside-harmony").bad
+    line = "\n".join(
+        [
+            "Tuning: standard",
+            "",
+            "e|-3-----2---3-----|-----------------|",
+            "B|-----3---------3-|-1---0---2-------|",
+            "G|-----------------|---------2---0---|",
+            *(f"{label}|-----------------|-----------------|" for label in "DAE"),
+            "",
+        ]
+    )
+    assert [f.severity for f in _run("outside-harmony", page)][:1] == [Severity.WARNING]
+    (finding,) = _run("outside-harmony", line)
+    assert finding.severity is Severity.INFO
+    assert "no key is written; the notes tell G major" in finding.message
