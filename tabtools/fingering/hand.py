@@ -127,10 +127,15 @@ def easiest(instrument: Instrument, notes: Iterable[tuple[int, int]], hand: str 
     how far it is beyond. None where no four fingers hold the notes whatever their reach. ``hand`` is a name
     of HAND_SIZES.
     """
+    found = grips(instrument, notes, hand)
+    return found[0] if found else None
+
+
+def grips(instrument: Instrument, notes: Iterable[tuple[int, int]], hand: str = "medium") -> list[Grip]:
+    """Every grip for notes held down together, the easiest first; see `easiest`."""
     held = sorted(set(notes))
     scale = HAND_SIZES[hand]
-    grips = (_grip(instrument, presses, scale) for presses in _assignments(held))
-    return min(grips, key=_order, default=None)
+    return sorted((_grip(instrument, presses, scale) for presses in _assignments(held)), key=_order)
 
 
 def _order(grip: Grip) -> tuple[float, float, float, int, list[int]]:

@@ -1,0 +1,119 @@
+"""Notes with times to the moments that the search walks through: what is struck, what is still held."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from tabtools.fingering.moves import Join, Move, Moves, is_fast, pace
+from tabtools.fingering.neck import Neck
+from tabtools.fingering.search import Step
+from tabtools.fingering.states import Layer, Want
+from tabtools.fingering.weights import Weights
+
+TOGETHER = 35_000  # notes struck within so many microseconds are one moment: a strum is one grip
+_REST = 150_000  # silence that lets the hand move freely
+_MOST_HELD = 2  # held notes that are followed from one moment to the next
+_SLOWEST = 10_000_000
+
+
+class Sounded(NamedTuple):
+    """A note to be fingered, from onset to end in microseconds. ``lead`` is true for a grace note.
+
+    ``joined`` is the number of the note that it is joined to, and ``join`` how.
+    """
+
+    onset: int
+    end: int
+    want: Want
+    lead: bool = False
+    joined: int | None = None
+    join: str = ""
+
+
+class Moment(NamedTuple):
+    """Notes by number: those struck now, and those held on from before."""
+
+    struck: tuple[int, ...]
+    held: tuple[int, ...]
+
+    @property
+    def notes(self) -> tuple[int, ...]:
+        """All that sound, in the order of the layer's notes."""
+        return self.struck + self.held
+
+
+def moments(notes: Sequence[Sounded]) -> list[Moment]:
+    """Group notes, given in order of onset. Notes that can be played nowhere are left out."""
+    groups: list[list[int]] = []
+    for number, note in enumerate(notes):
+        if not note.want.places:
+            continue
+        first = notes[groups[-1][0]] if groups else None
+        if first and note.onset - first.onset <= TOGETHER and not first.lead and not note.lead:
+            groups[-1].append(number)
+        else:
+            groups.append([number])
+    found: list[Moment] = []
+    for group in groups:
+        before = found[-1].notes if found else ()
+        found.append(Moment(tuple(group), _held(notes, before, group)))
+    return found
+
+
+def _held(notes: Sequence[Sounded], before: tuple[int, ...], group: list[int]) -> tuple[int, ...]:
+    """Which of the notes before are still down: those that end later, on no string that is struck now."""
+    onset = max(notes[n].onset for n in group)
+    struck = [notes[n].want.places for n in group]
+    down = [
+        n
+        for n in before
+        if notes[n].want.press
+        and notes[n].end > onset + TOGETHER
+        and not any(_replaces(places, notes[n].want.places) for places in struck)
+    ]
+    down.sort(key=lambda n: (-notes[n].end, n))
+    return tuple(down[:_MOST_HELD])
+
+
+def _replaces(new: tuple[tuple[int, int], ...], old: tuple[tuple[int, int], ...]) -> bool:
+    """Whether a note can only be played where the old one stops: the same pitch, or its one string."""
+    return new == old or (len({s for s, _ in new}) == 1 and {s for s, _ in new} == {s for s, _ in old})
+
+
+class Layers:
+    """Layers and moves for one neck and one set of weights: what comes again is worked out once."""
+
+    def __init__(self, neck: Neck, weights: Weights) -> None:
+        self.neck = neck
+        self.weights = weights
+        self.moves = Moves(neck, weights)
+        self._known: dict[tuple[tuple[Want, ...], int], Layer] = {}
+
+    def steps(self, notes: Sequence[Sounded], found: Sequence[Moment]) -> list[Step]:
+        """The steps for the moments of some notes."""
+        steps: list[Step] = []
+        for number, moment in enumerate(found):
+            layer = self._layer(tuple(notes[n].want for n in moment.notes), len(moment.struck))
+            steps.append(Step(layer, _move(notes, found[number - 1], moment) if number else None))
+        return steps
+
+    def _layer(self, wants: tuple[Want, ...], struck: int) -> Layer:
+        known = self._known.get((wants, struck))
+        if known is None:
+            known = self._known[wants, struck] = Layer(self.neck, self.weights, wants, struck)
+        return known
+
+
+def _move(notes: Sequence[Sounded], before: Moment, after: Moment) -> Move:
+    onset = notes[after.struck[0]].onset
+    gap = min(onset - notes[before.struck[-1]].onset, _SLOWEST)
+    silence = onset - max(notes[n].end for n in before.notes)
+    places = {n: place for place, n in enumerate(before.notes)}
+    held = tuple((places[n], place) for place, n in enumerate(after.notes) if n in after.held)
+    joins = tuple(
+        Join(places[notes[n].joined or 0], place, notes[n].join)
+        for place, n in enumerate(after.struck)
+        if notes[n].join and notes[n].joined in places
+    )
+    return Move(pace(gap), is_fast(gap), silence >= _REST, held, joins)

@@ -1,0 +1,43 @@
+"""One neck under one hand: distances in millimetres, worked out once."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from tabtools.fingering.hand import HAND_SIZES, Grip, grips
+from tabtools.instrument import contact_point
+from tabtools.score import Instrument
+
+Place = tuple[int, int]  # string and fret from the capo
+
+
+class Neck:
+    """An instrument's neck and a hand's size. ``frets`` is the last fret, counted from the capo."""
+
+    def __init__(self, instrument: Instrument, hand: str, max_fret: int | None = None) -> None:
+        self.instrument = instrument
+        self.hand = hand
+        last = max(0, instrument.frets - instrument.capo)
+        self.frets = last if max_fret is None else min(last, max_fret)
+        self.scale = HAND_SIZES[hand]
+        self.along = [0.0] + [contact_point(instrument, 1, fret)[0] for fret in range(1, 40)]
+        self._grips: dict[tuple[Place, ...], list[Grip]] = {}
+
+    def places(self, midi: int) -> tuple[Place, ...]:
+        """Where a sounding MIDI number can be played: string and fret, string 1 first."""
+        base = midi - self.instrument.capo
+        frets = ((string, base - pitch.midi) for string, pitch in enumerate(self.instrument.tuning, 1))
+        return tuple((string, fret) for string, fret in frets if 0 <= fret <= self.frets)
+
+    def grips(self, held: tuple[Place, ...]) -> list[Grip]:
+        """Every grip of places that are held together, sorted."""
+        known = self._grips.get(held)
+        if known is None:
+            known = self._grips[held] = grips(self.instrument, held, self.hand)
+        return known
+
+
+@lru_cache(maxsize=64)
+def neck(instrument: Instrument, hand: str, max_fret: int | None = None) -> Neck:
+    """The neck, shared by all who ask for the same one."""
+    return Neck(instrument, hand, max_fret)

@@ -1,0 +1,119 @@
+"""How a hand plays a part: the fingering of every note, and what every other choice would cost."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, replace
+
+from tabtools.fingering.moments import Layers, moments
+from tabtools.fingering.neck import Neck, neck
+from tabtools.fingering.notes import At, Taken, take
+from tabtools.fingering.search import Solution
+from tabtools.fingering.states import Held
+from tabtools.fingering.weights import PROFILES, TEMPERATURE, UNIT
+from tabtools.score import Part
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What was chosen for a note out of some labels: how much dearer the runner-up is, and how likely it is.
+
+    ``margin`` is in units of about one small shift, infinite where nothing else is possible;
+    ``confidence`` is the share of the choice among all labels, each weighed by exp(-cost).
+    """
+
+    label: Hashable
+    margin: float
+    confidence: float
+    runner_up: Hashable = None
+
+
+class Plan:
+    """The fingering of one part."""
+
+    def __init__(self, part: Part, on: Neck, layers: Layers, taken: Taken) -> None:
+        self.part = part
+        self.neck = on
+        self.taken = taken
+        self.moments = moments(taken.sounded)
+        self.solution = Solution(layers.steps(taken.sounded, self.moments), layers.moves)
+        self._step_of = {
+            number: (step, place)
+            for step, moment in enumerate(self.moments)
+            for place, number in enumerate(moment.struck)
+        }
+        self._number = {at: number for number, at in enumerate(taken.places)} | taken.tied
+
+    def number(self, at: At) -> int | None:
+        """The number of the note at a place of the part; None where the hand has nothing to do with it."""
+        number = self._number.get(at)
+        return number if number in self._step_of else None
+
+    def held(self, number: int) -> Held:
+        """String, fret and finger of a note."""
+        step, place = self._step_of[number]
+        held = self.solution.steps[step].layer.shapes[self.solution.path[step]][place]
+        assert held is not None, "a note that is struck is held somewhere"
+        return held
+
+    def position(self, number: int) -> int:
+        """The hand's position at a note: the fret under finger 1."""
+        step, _ = self._step_of[number]
+        return self.solution.steps[step].layer.positions[self.solution.path[step]]
+
+    def place_choice(self, number: int) -> Choice:
+        """The choice of string and fret."""
+        step, place = self._step_of[number]
+        shapes = self.solution.steps[step].layer.shapes
+        return self._choice(step, lambda state: _place(shapes[state][place]))
+
+    def finger_choice(self, number: int) -> Choice:
+        """The choice of the finger."""
+        step, place = self._step_of[number]
+        shapes = self.solution.steps[step].layer.shapes
+        return self._choice(step, lambda state: _finger(shapes[state][place]))
+
+    def position_choice(self, number: int) -> Choice:
+        """The choice of the position."""
+        step, _ = self._step_of[number]
+        positions = self.solution.steps[step].layer.positions
+        return self._choice(step, lambda state: positions[state])
+
+    def _choice(self, step: int, label: Callable[[int], Hashable]) -> Choice:
+        chosen = label(self.solution.path[step])
+        best = self.solution.best_by(step, label)
+        least = best.pop(chosen)
+        others = sorted((cost, repr(name), name) for name, cost in best.items())
+        if not others:
+            return Choice(chosen, math.inf, 1.0)
+        weight = 1.0 + sum(math.exp((least - cost) / (UNIT * TEMPERATURE)) for cost, _, _ in others)
+        return Choice(chosen, (others[0][0] - least) / UNIT, 1.0 / weight, others[0][2])
+
+
+def _place(held: Held | None) -> tuple[int, int] | None:
+    return (held.string, held.fret) if held else None
+
+
+def _finger(held: Held | None) -> int | None:
+    return held.finger if held else None
+
+
+def plan(
+    part: Part,
+    *,
+    hand: str = "medium",
+    profile: str = "neutral",
+    max_fret: int | None = None,
+    position: int | None = None,
+    rework: bool = False,
+) -> Plan:
+    """The fingering of a part.
+
+    ``hand`` is a name of HAND_SIZES, ``profile`` one of PROFILES; ``max_fret`` (from the capo) limits where
+    notes without a written place may go; ``position`` is one to prefer; with ``rework`` written strings,
+    frets and fingers don't count. Never fails: what no hand can do is done with the least excess.
+    """
+    on = neck(part.instrument, hand, max_fret)
+    weights = replace(PROFILES[profile], position=position)
+    return Plan(part, on, Layers(on, weights), take(part, on, rework=rework))

@@ -1,0 +1,239 @@
+"""Every way a hand can be at one moment: a place and a finger for each sounding note, and a position.
+
+The position is the fret under finger 1. A finger alone stands on its own fret, one finger a fret, but
+fingers 1 and 4 may reach a fret outwards; together each may be a fret off.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import product
+from typing import NamedTuple
+
+from tabtools.fingering.hand import REACH, SMALL_BARRE, Grip
+from tabtools.fingering.neck import Neck, Place
+from tabtools.fingering.weights import (
+    BEND_FINGER,
+    BEND_LOW_FRET,
+    BEND_STRING,
+    BEND_WIDE_INDEX,
+    EXCESS,
+    UNIT,
+    VIOLATION,
+    Weights,
+)
+
+LAST_POSITION = 19
+TOUCHED = -1  # the finger of a note that no finger of the fretting hand presses
+_WORSE = 2.0  # a hand takes no grip that costs so much more than the easiest one of the same notes
+_HIGH = 7  # above this fret finger 4 may reach a fret further
+
+
+class Want(NamedTuple):
+    """What is asked of one note: where it may be played, and how.
+
+    ``finger`` is one that must be used, or None. ``press`` is false for notes that the fretting hand doesn't
+    hold down (tapped, natural harmonics). ``bend`` is in semitones.
+    """
+
+    places: tuple[Place, ...]
+    finger: int | None = None
+    press: bool = True
+    bend: float = 0.0
+    vibrato: bool = False
+
+
+class Held(NamedTuple):
+    """A note in a state: where it is held and by which finger; 0 for open strings."""
+
+    string: int
+    fret: int
+    finger: int
+
+
+Shape = tuple[Held | None, ...]  # None: a note held from before that is let go
+
+
+class Layer:
+    """The states of a moment, in the order that breaks ties. ``struck`` notes come first, then held ones."""
+
+    __slots__ = ("costs", "idle", "middles", "positions", "shapes", "struck", "wants")
+
+    def __init__(self, neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int) -> None:
+        self.wants = wants
+        self.struck = struck
+        found = sorted(_states(neck, weights, wants, struck), key=_tie)
+        if not found:  # a finger that was asked for can't be there: the note is kept, the finger is not
+            free = tuple(want._replace(finger=None) for want in wants)
+            found = sorted(_states(neck, weights, free, struck), key=_tie)
+        if weights.position is not None:
+            found = [(p, shape, cost + _astray(neck, weights, p)) for p, shape, cost in found]
+        self.positions = tuple(position for position, _, _ in found)
+        self.shapes = tuple(shape for _, shape, _ in found)
+        self.costs = [cost for _, _, cost in found]
+        self.middles = tuple(round(weights.across * UNIT * _middle(shape)) for shape in self.shapes)
+        self.idle = tuple(not any(h and h.finger for h in shape) for shape in self.shapes)
+
+
+def _astray(neck: Neck, weights: Weights, position: int) -> int:
+    wished = neck.along[weights.position or position]
+    return round(UNIT * weights.astray * abs(neck.along[position] - wished) / 100)
+
+
+def _tie(state: tuple[int, Shape, int]) -> tuple[int, int, list[int], list[int]]:
+    """Lower position, then fewer fingers, then lower string numbers."""
+    position, shape, _ = state
+    held = [h for h in shape if h]
+    fingers = [h.finger for h in held]
+    return position, len({f for f in fingers if f}), [h.string for h in held], fingers
+
+
+def _middle(shape: Shape) -> float:
+    strings = [h.string for h in shape if h]
+    return sum(strings) / len(strings) if strings else 3.5
+
+
+def _states(
+    neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int
+) -> Iterator[tuple[int, Shape, int]]:
+    """Position, shape and cost of every state; forms that break a limit only where none keeps it."""
+    if len(wants) == 1:
+        yield from _lone(neck, weights, wants[0])
+        return
+    legal = list(_together(neck, weights, wants, struck, strict=True))
+    yield from legal or _together(neck, weights, wants, struck, strict=False)
+
+
+def _lone(neck: Neck, weights: Weights, want: Want) -> Iterator[tuple[int, Shape, int]]:
+    for string, fret in want.places:
+        held = Held(string, fret, 0)
+        if fret == 0 or not want.press:
+            yield from _free((held,), _note_cost(weights, want, held))
+            continue
+        for finger in (want.finger,) if want.finger else (1, 2, 3, 4):
+            held = Held(string, fret, finger)
+            cost = _note_cost(weights, want, held)
+            own = fret - finger + 1
+            for position in _alone(own, finger, marked=want.finger is not None):
+                off = abs(position - own) * weights.off_window
+                height = weights.height * neck.along[position] / 100
+                yield position, (held,), cost + round(UNIT * (off + height))
+
+
+def _alone(own: int, finger: int, *, marked: bool) -> Iterator[int]:
+    """The positions from which a finger on its own plays, ``own`` being the one where it needs no reach."""
+    outwards = {1: own + 1, 4: own - 1}
+    near = (own - 1, own, own + 1) if marked else (own, outwards.get(finger, own))
+    yield from (p for p in sorted(set(near)) if 1 <= p <= LAST_POSITION)
+    if own > LAST_POSITION or (marked and own < 0):
+        yield min(max(own, 1), LAST_POSITION)
+
+
+def _free(shape: Shape, cost: int) -> Iterator[tuple[int, Shape, int]]:
+    """Nothing is pressed: the hand may be anywhere, and stays where it was."""
+    yield from ((position, shape, cost) for position in range(1, LAST_POSITION + 1))
+
+
+def _note_cost(weights: Weights, want: Want, held: Held) -> int:
+    """What one note costs whatever else sounds."""
+    cost = 0.0
+    if held.fret == 0 and want.press:
+        cost += weights.open_string
+    if want.bend and held.finger:
+        cost += BEND_FINGER[held.finger] + BEND_STRING[min(held.string, 6) - 1]
+        cost += BEND_LOW_FRET if held.fret <= 3 else 0.0
+        cost += BEND_WIDE_INDEX if held.finger == 1 and want.bend >= 2 else 0.0
+    if held.finger == 4:
+        cost += weights.little + (weights.vibrato_little if want.vibrato else 0.0)
+    if held.fret == 0 and (want.bend or want.vibrato):
+        cost += VIOLATION / UNIT
+    return round(cost * UNIT)
+
+
+def _together(
+    neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int, *, strict: bool
+) -> Iterator[tuple[int, Shape, int]]:
+    choices: list[tuple[Place | None, ...]] = [
+        want.places if number < struck else (*want.places, None) for number, want in enumerate(wants)
+    ]
+    reach = REACH[1, 4].hard * neck.scale
+    for places in product(*choices):
+        strings = [place[0] for place in places if place]
+        if strict and len(set(strings)) < len(strings):
+            continue
+        along = [neck.along[p[1]] for p, w in zip(places, wants, strict=True) if p and p[1] and w.press]
+        if strict and along and max(along) - min(along) > reach:
+            continue
+        yield from _placed(neck, weights, wants, places, strict=strict)
+
+
+def _placed(
+    neck: Neck, weights: Weights, wants: tuple[Want, ...], places: tuple[Place | None, ...], *, strict: bool
+) -> Iterator[tuple[int, Shape, int]]:
+    strings = [place[0] for place in places if place]
+    clash = VIOLATION * (len(strings) - len(set(strings)))
+    down = tuple(sorted({p for p, w in zip(places, wants, strict=True) if p and (w.press or p[1] == 0)}))
+    found = neck.grips(down)
+    if not found:
+        if not strict:
+            bare = tuple(Held(*place, 0) if place else None for place in places)
+            yield min([p[1] for p in down if p[1]], default=1), bare, clash + VIOLATION
+        return
+    marked = any(want.finger for want in wants)
+    best = found[0].cost
+    for grip in found:
+        if strict and grip.excess > 0:
+            break
+        if grip.cost > best + _WORSE and not marked:
+            continue
+        shape = _shape(grip, wants, places)
+        if shape is None:
+            continue
+        cost = clash + _grip_cost(weights, grip) + EXCESS * round(10 * grip.excess)
+        cost += VIOLATION if grip.excess > 0 else 0
+        cost += sum(_note_cost(weights, w, h) for w, h in zip(wants, shape, strict=True) if h)
+        if not grip.presses:
+            yield from _free(shape, cost)
+            continue
+        for position, off in _positions(grip):
+            height = weights.height * neck.along[position] / 100
+            yield position, shape, cost + round(UNIT * (off * weights.off_window_chord + height))
+
+
+def _shape(grip: Grip, wants: tuple[Want, ...], places: tuple[Place | None, ...]) -> Shape | None:
+    """Fingers for the places, or None where a note asks for another finger."""
+    fingers = {(string, p.fret): p.finger for p in grip.presses for string in p.strings}
+    shape: list[Held | None] = []
+    for want, place in zip(wants, places, strict=True):
+        if place is None:
+            shape.append(None)
+            continue
+        finger = fingers.get(place, 0) if want.press else 0
+        if want.finger and finger and finger != want.finger:
+            return None
+        shape.append(Held(*place, finger))
+    return tuple(shape)
+
+
+def _positions(grip: Grip) -> list[tuple[int, int]]:
+    """Positions of a grip with how many frets its fingers are off their own, in all."""
+    own = [(p.fret - p.finger + 1, 2 if p.finger == 4 and p.fret > _HIGH else 1) for p in grip.presses]
+    low, high = min(o for o, _ in own) - 2, max(o for o, _ in own) + 2
+    near = [
+        (position, sum(abs(position - o) for o, _ in own))
+        for position in range(max(1, low), max(1, high) + 1)
+        if all(abs(position - o) <= far for o, far in own)
+    ]
+    if not near:
+        middle = min(range(max(1, low), max(1, high) + 1), key=lambda p: sum(abs(p - o) for o, _ in own))
+        near = [(middle, sum(abs(middle - o) for o, _ in own))]
+    return [(min(position, LAST_POSITION), off) for position, off in near]
+
+
+def _grip_cost(weights: Weights, grip: Grip) -> int:
+    cost = sum(weights.strain * s.effort**2 for s in grip.stretches if s.effort > 0)
+    for press in grip.presses:
+        if len(press.strings) > 1:
+            cost += weights.barre if press.covers > SMALL_BARRE + 1 else weights.half_barre
+            cost += weights.barre_not_index if press.finger > 1 else 0.0
+    return round(UNIT * cost)

@@ -1,0 +1,65 @@
+"""The one table of what moves cost the fretting hand, and the profiles that differ in a few of them.
+
+The unit is about one small shift of the hand. Marked [reference]: from published work or measured on
+published fingerings; [practice]: common practice, no source; [fitted]: found on human fingerings by
+``tests/benchmarks/fingering.py``, cross-validated by piece.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+UNIT = 1000  # costs are whole thousandths of the unit, so that sums are exact and ties are ties
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """Costs in units of about one small shift; mm are along the neck or between fingertips."""
+
+    strain: float = 2.0  # square of a stretch's share between soft and hard limit [fitted]
+    off_window: float = 1.0  # a finger a fret away from its own, one finger a fret [fitted]
+    off_window_chord: float = 0.5  # the same where several fingers are down [fitted to chord diagrams]
+    little: float = 0.1  # finger 4 [fitted]
+    height: float = 0.05  # the position, for each 100 mm from the nut [fitted]
+    open_string: float = 0.1  # an open string; what the profiles differ in [fitted]
+    barre: float = 0.8  # five strings or six under one finger [practice]
+    half_barre: float = 0.4  # two to four [practice]
+    barre_kept: float = 0.1  # the same barre again [practice]
+    barre_not_index: float = 0.5  # a barre of fingers 2 to 4 on top of that [practice]
+    stick: float = 1.0  # any change of position [fitted]
+    shift: float = 1.0  # each 100 mm of it, at four notes a second [fitted]
+    free: float = 0.3  # share of a shift's cost while an open string sounds or nothing does [practice]
+    across: float = 0.1  # each string between the middles of two forms [fitted]
+    leave: float = 0.2  # a finger that must leave one place for another [practice]
+    guide: float = -0.2  # a finger that stays on its string in a shift [practice]
+    hop: float = 0.8  # the same finger on another string within a quarter second [practice]
+    roll: float = 0.2  # the same, where it can roll over the strings of one fret [practice]
+    refinger: float = 0.5  # the same note held again by another finger [practice]
+    release: float = 0.6  # a held note let go before its end [fitted]
+    vibrato_little: float = 0.2  # vibrato of finger 4 [practice]
+    position: int | None = None  # one that the player asks for
+    astray: float = 1.0  # each 100 mm away from it
+
+
+NEUTRAL = Weights()
+PROFILES = {
+    "classical": replace(NEUTRAL, open_string=-0.1),
+    "neutral": NEUTRAL,
+    "plectrum": replace(NEUTRAL, open_string=0.5),
+}
+
+# Bends, all [practice]: by finger, by string from 1, near the nut, and a whole tone or more with finger 1.
+BEND_FINGER = {1: 0.8, 2: 0.2, 3: 0.0, 4: 0.6}
+BEND_STRING = (0.0, 0.0, 0.0, 0.3, 0.6, 0.6)
+BEND_LOW_FRET = 0.5
+BEND_WIDE_INDEX = 0.5
+
+# Never sums to less than these however long the path: order matters, violations first, then mm of excess.
+VIOLATION = 10**15
+EXCESS = 10**10  # each tenth of a millimetre
+
+# What a difference of costs is to the odds of two choices: exp(-cost / TEMPERATURE) [fitted].
+TEMPERATURE = 1.0
+
+# Quarters a minute where a score gives no tempo [practice].
+DEFAULT_TEMPO = 90
