@@ -10,12 +10,12 @@ from itertools import groupby
 from tabtools.lint.places import span_of
 from tabtools.score import ZERO, Bar, Event, Key, Note, Part, Quarters, Score
 from tabtools.source import Span
+from tabtools.theory.blues import has_blues_chords, says_blues
 from tabtools.theory.chord import Chord, parse_chord
 from tabtools.theory.duration import beats
 from tabtools.theory.explain import explain
 from tabtools.theory.harmony import MelodyNote, Verdict, judge
 from tabtools.theory.inference import bend_of, with_key
-from tabtools.theory.line_of_fifths import place
 
 # Not judged: they take no time, have no pitch, or sound another pitch than that of their fret.
 _UNJUDGED = ("grace", "dead", "harmonic")
@@ -76,7 +76,7 @@ def judged_notes(score: Score) -> tuple[Judged, ...]:
     Where no key is written, the one that chords or notes tell counts if it is beyond doubt; chords alone
     don't tell which notes are foreign.
     """
-    blues = _says_blues(score)
+    blues = says_blues(score)
     judged: list[Judged] = []
     for number, part in enumerate(with_key(score, _BEYOND_DOUBT).parts):
         readings = [_judge_part(number, part, blues, shift) for shift in _shifts(part)]
@@ -89,12 +89,6 @@ def _shifts(part: Part) -> tuple[int, ...]:
     return (0, -part.instrument.capo) if part.instrument.capo else (0,)
 
 
-def _says_blues(score: Score) -> bool:
-    """Whether the page calls itself a blues."""
-    names = [score.title, *(bar.section for part in score.parts for bar in part.bars)]
-    return any("blues" in name.lower() for name in names if name)
-
-
 def _judge_part(number: int, part: Part, blues: bool, shift: int) -> list[Judged]:
     starts = _starts(part)
     chords = [
@@ -102,6 +96,7 @@ def _judge_part(number: int, part: Part, blues: bool, shift: int) -> list[Judged
         for bar, start in zip(part.bars, starts, strict=True)
         for harmony in bar.harmonies
     ]
+    symbols = [chord for _, chord in chords]
     results: list[Judged] = []
     for key, group in groupby(zip(part.bars, starts, strict=True), key=lambda pair: pair[0].key):
         if key is None:
@@ -112,22 +107,11 @@ def _judge_part(number: int, part: Part, blues: bool, shift: int) -> list[Judged
             for found in _melody(bar, start, chords, shift, part.instrument.frets)
         ]
         melody = [note for *_, note in played]
-        verdicts = judge(melody, key, blues=blues or _has_blues_chords(key, chords))
+        verdicts = judge(melody, key, blues=blues or has_blues_chords(key, symbols))
         for (bar, event, note, judged), verdict in zip(played, verdicts, strict=True):
             if verdict and not _under_unknown_chord(judged.onset, chords):
                 results.append(Judged(number, bar, event, note, judged, verdict, key, shift))
     return results
-
-
-def _has_blues_chords(key: Key, chords: list[tuple[Quarters, Chord | None]]) -> bool:
-    """Whether the chords on the first and the fourth degree are both dominant sevenths."""
-    tonic = place(key.step, key.alter)
-    roots = {
-        place(chord.root_step, chord.root_alter) - tonic
-        for _, chord in chords
-        if chord and chord.quality.kind.startswith("dominant")
-    }
-    return {0, -1} <= roots  # in fifths
 
 
 def _starts(part: Part) -> list[Quarters]:
