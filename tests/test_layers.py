@@ -26,7 +26,20 @@ LAYERS = [
 ]
 UNITS = {unit: level for level, units in enumerate(LAYERS) for unit in units}
 # The directions inside the package of the rules.
-LINT = ["finding", "rule", "places", "melody", "rules", "engine"]
+LINT = [
+    "option",
+    "finding",
+    "view",
+    "rule",
+    "plan",
+    "places",
+    "melody",
+    "rules",
+    "suppressions",
+    "engine",
+    "fixes",
+    "baseline",
+]
 
 
 def _name(path: Path) -> str:

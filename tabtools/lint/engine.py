@@ -1,29 +1,107 @@
-"""Run rules over a document. No files, no printing."""
+"""Run rules over a document, and over what was collected from several. No files, no printing."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from tabtools.document import Document
-from tabtools.lint.finding import Finding
+from tabtools.lint.finding import Fact, FileFindings, Finding, Placed
 from tabtools.lint.places import doubt_findings
+from tabtools.lint.plan import Active, Plan, plain
 from tabtools.lint.rule import Rule
+from tabtools.lint.rules import names
 from tabtools.lint.rules.internal import crash
+from tabtools.lint.suppressions import Ignore, about_remarks, ignores, silenced, silences
 from tabtools.lint.view import DEFAULTS, Settings, View
 
 
+@dataclass(frozen=True, slots=True)
+class _Outcome:
+    """What one rule gave: findings, and facts for a comparison with other files."""
+
+    findings: tuple[Finding, ...] = ()
+    facts: tuple[Fact, ...] = ()
+
+
 def check(document: Document, rules: Iterable[Rule], settings: Settings = DEFAULTS) -> list[Finding]:
-    """The findings of all rules, in the order of the text.
+    """The findings of all rules with their default options, in the order of the text.
 
-    A rule that raises becomes a finding ``internal`` that names it; the other rules go on.
+    A rule that raises becomes a finding ``internal`` that names it; the other rules go on. What a remark in
+    the file silences is left out. Rules about collections of files say nothing about a single one.
     """
-    view = View(document, settings)
-    found = [finding for rule in rules for finding in _run(rule, view)]
-    return sorted(found, key=lambda f: (f.span.start, f.rule, f.message, f.span.end))
+    return list(examine(document, plain(rules, settings)).findings)
 
 
-def _run(rule: Rule, view: View) -> list[Finding]:
+def examine(document: Document, plan: Plan) -> FileFindings:
+    """The findings that a plan gives for a document, and the facts to compare with those of other files."""
+    view = View(document, plan.settings)
+    outcomes = {active.rule.name: _run(active, view) for active in plan.rules}
+    found = [finding for outcome in outcomes.values() for finding in outcome.findings]
+    remarks, bad = ignores(document)
+    if remarks or bad:
+        known = sorted({*names(), *outcomes})
+        found = silenced(found, remarks)
+        found += about_remarks(document.source, remarks, bad, plan, known)
+    facts = tuple(
+        (name, kept) for name, outcome in outcomes.items() if (kept := _kept(name, outcome.facts, remarks))
+    )
+    return FileFindings(document.source, tuple(in_order(found)), facts)
+
+
+def compare(files: Sequence[FileFindings], plan: Plan) -> list[FileFindings]:
+    """The files with the findings of the rules that look at all of them together."""
+    more: dict[str, list[Finding]] = {}
+    for active in plan.rules:
+        if active.rule.compare is not None:
+            for path, finding in _compare(active, files):
+                more.setdefault(path, []).append(finding)
+    return [
+        replace(file, findings=tuple(in_order([*file.findings, *found])))
+        if (found := more.get(file.source.name))
+        else file
+        for file in files
+    ]
+
+
+def in_order(findings: Iterable[Finding]) -> list[Finding]:
+    """Findings in the order of the text, then by rule."""
+    return sorted(findings, key=lambda f: (f.span.start, f.rule, f.message, f.span.end))
+
+
+def _run(active: Active, view: View) -> _Outcome:
+    rule = active.rule
+    own = replace(view, options=active.options)
     try:
-        return [*doubt_findings(rule, view), *rule.check(view)]
+        found = [*doubt_findings(rule, own), *rule.check(own)]
+        facts = tuple(rule.collect(own)) if rule.collect else ()
+        return _Outcome(tuple(active.graded(finding) for finding in found), facts)
     except Exception as error:
-        return [crash(f"the rule {rule.name}", error)]
+        return _Outcome((crash(f"the rule {rule.name}", error),))
+
+
+def _kept(name: str, facts: tuple[Fact, ...], remarks: Sequence[Ignore]) -> tuple[Fact, ...]:
+    """The facts that no remark takes out of the comparison."""
+    return tuple(fact for fact in facts if not silences(remarks, name, fact.span))
+
+
+def _compare(active: Active, files: Sequence[FileFindings]) -> list[tuple[str, Finding]]:
+    rule = active.rule
+    assert rule.compare is not None
+    groups: dict[str, list[Placed]] = {}
+    for file in files:
+        for fact in _facts(file.facts).get(rule.name, ()):
+            groups.setdefault(fact.key, []).append(Placed(file.source.name, fact))
+    try:
+        return [
+            (placed.path, active.graded(rule.finding(message, placed.fact.span, bar=placed.fact.bar)))
+            for group in groups.values()
+            if len(group) > 1
+            for placed, message in rule.compare(group)
+        ]
+    except Exception as error:
+        return [(files[0].source.name, crash(f"the rule {rule.name}", error))]
+
+
+def _facts(facts: tuple[tuple[str, tuple[Fact, ...]], ...]) -> Mapping[str, tuple[Fact, ...]]:
+    return dict(facts)

@@ -32,11 +32,16 @@ class Edit:
 
 @dataclass(frozen=True, slots=True)
 class Fix:
-    """Edits that apply together or not at all. A ``safe`` fix can't change what is played."""
+    """Edits that apply together or not at all. A ``safe`` fix can't change what is played.
+
+    One that is not safe may change the strings and frets of the notes that its edits or the spans of
+    ``changes`` touch, and where the notes of those bars lie in time; nothing else.
+    """
 
     edits: tuple[Edit, ...]
     message: str
     safe: bool
+    changes: tuple[Span, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +62,39 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
+class Fact:
+    """Something of one file that a rule compares with the same of other files.
+
+    Facts with one ``key`` are compared; ``value`` is what should be alike, ``says`` puts it into words.
+    ``line`` is where it stands, counted from 1.
+    """
+
+    key: str
+    value: str
+    says: str
+    span: Span
+    line: int
+    bar: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A fact with the name of its file."""
+
+    path: str
+    fact: Fact
+
+
+@dataclass(frozen=True, slots=True)
 class FileFindings:
-    """The findings of one file, with the source that their spans point into."""
+    """The findings of one file, with the source that their spans point into.
+
+    ``facts`` are what the rules about collections compare, by rule.
+    """
 
     source: Source
     findings: tuple[Finding, ...] = ()
+    facts: tuple[tuple[str, tuple[Fact, ...]], ...] = ()
 
 
 def count(files: Iterable[FileFindings]) -> dict[Severity, int]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from tabtools.lint.finding import Finding, Fix, Severity
+from tabtools.lint.finding import Fact, Finding, Fix, Placed, Severity
+from tabtools.lint.option import Option
 from tabtools.lint.view import View
 from tabtools.source import Doubt, Span
 
@@ -20,8 +21,8 @@ def _no_repair(view: View, doubt: Doubt) -> tuple[Fix, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A rule. ``group`` is what it looks at: layout, rhythm, playability, harmony,
-    MusicXML, housekeeping.
+    """A rule. ``group`` is what it looks at: layout, rhythm, playability, position,
+    harmony, MusicXML, collection, housekeeping.
 
     ``what`` is one line; ``why`` says who is harmed and what to do. ``bad`` and ``good`` are whole example
     files: the first must give this finding and the second must not; ``bad_encoding`` is the encoding that
@@ -29,7 +30,12 @@ class Rule:
 
     ``check`` looks at the document; ``words`` is for a rule that reports the readers' doubts of its name,
     and words each of them; ``repairs`` gives the fixes of such a doubt. A rule with neither ``check`` nor
-    ``words`` is reported by the engine or the command line.
+    ``words`` is reported by the engine or the command line. ``options`` are what a user can set for it;
+    ``view.options`` holds their values.
+
+    A rule about a whole collection of files has ``collect`` and ``compare`` in place of these: ``collect``
+    says what of one file is to be compared, and ``compare`` gets all facts that have one key, in the order of
+    files and places, and names those that are findings, each with its message.
     """
 
     name: str
@@ -44,6 +50,9 @@ class Rule:
     check: Callable[[View], Iterable[Finding]] = _nothing
     words: Callable[[Doubt], str] | None = None
     repairs: Callable[[View, Doubt], tuple[Fix, ...]] = _no_repair
+    options: tuple[Option, ...] = ()
+    collect: Callable[[View], Iterable[Fact]] | None = None
+    compare: Callable[[Sequence[Placed]], Iterable[tuple[Placed, str]]] | None = None
 
     def finding(
         self,

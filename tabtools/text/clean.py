@@ -10,7 +10,7 @@ import re
 from itertools import pairwise
 from typing import NamedTuple
 
-from tabtools.source import Source, Span
+from tabtools.source import REMARK, Source, Span
 
 _LOOKALIKES = str.maketrans(
     {
@@ -24,6 +24,7 @@ _ODD = re.compile("[\t\x1b\u200b\u200c\u200d\u2060\ufeff]")
 _ZERO_WIDTH = re.compile("\x1b\\[[0-9;]*[A-Za-z]|[\u200b\u200c\u200d\u2060\ufeff]")
 _NUMBERED = re.compile(r"\s*(\d+)[:|.)]?(?=\s|$)")
 _TAB_STOP = 8
+_BEFORE_REMARK = " #;/*("
 
 
 class Line(NamedTuple):
@@ -50,7 +51,8 @@ class Line(NamedTuple):
 
 def clean_lines(source: Source) -> tuple[Line, ...]:
     """The lines of a source: tab characters widened to stops of 8, colour codes and zero-width characters
-    dropped, line numbers cut off, look-alike dashes, bars, spaces and digits replaced one for one."""
+    dropped, line numbers cut off, look-alike dashes, bars, spaces and digits replaced one for one. Lines that
+    hold nothing but a remark to this program are left out."""
     text = source.text.translate(_LOOKALIKES)
     starts = source.line_starts
     ends = [*starts[1:], len(text)]
@@ -58,7 +60,10 @@ def clean_lines(source: Source) -> tuple[Line, ...]:
         _line(number, text[start:end].rstrip("\r\n"), start)
         for number, (start, end) in enumerate(zip(starts, ends, strict=True), 1)
     ]
-    return tuple(_without_numbers(lines))
+    lines = _without_numbers(lines)
+    if REMARK.search(source.text):
+        lines = [line for line in lines if not REMARK.match(line.text.lstrip(_BEFORE_REMARK))]
+    return tuple(lines)
 
 
 def _line(number: int, text: str, offset: int) -> Line:

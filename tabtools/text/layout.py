@@ -82,7 +82,7 @@ def find_systems(lines: tuple[Line, ...]) -> Page:
     bounds = [bound for run in _runs(rows) for bound in _split_run(rows, *run)]
     taken: set[int] = set()
     for first, last in bounds:
-        taken.update(range(first, last))
+        taken.update(line.number for line in lines[first:last])
     systems = []
     floor = 0
     for index, (first, last) in enumerate(bounds):
@@ -92,9 +92,9 @@ def find_systems(lines: tuple[Line, ...]) -> Page:
         if last + len(below) == ceiling and index + 1 < len(bounds):
             below = below[: _hanging(below)]
         floor = last + len(below)
-        taken.update(line.number - 1 for line in (*above, *below))
+        taken.update(line.number for line in (*above, *below))
         systems.append(System(tuple(_present(rows[first:last])), tuple(above), tuple(below)))
-    prose = tuple(line for index, line in enumerate(lines) if index not in taken and line.text.strip())
+    prose = tuple(line for line in lines if line.number not in taken and line.text.strip())
     return Page(lines, tuple(systems), prose)
 
 
