@@ -5,13 +5,30 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from tabtools.score import Score
+from tabtools.score import Key, Pitch, Score, TimeSignature
 from tabtools.source import Doubt, Source
 
 if TYPE_CHECKING:
     from lxml import etree
 
     from tabtools.text.layout import Page
+
+
+@dataclass(frozen=True, slots=True)
+class Defaults:
+    """What a reader takes for granted where a page says nothing, None for its own choice.
+
+    ``tuning`` holds the open strings, string 1 first; ``scale_length`` is in millimetres.
+    """
+
+    tuning: tuple[Pitch, ...] | None = None
+    frets: int | None = None
+    scale_length: float | None = None
+    key: Key | None = None
+    time: TimeSignature | None = None
+
+
+NO_DEFAULTS = Defaults()
 
 
 @dataclass(frozen=True, slots=True)

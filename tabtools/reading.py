@@ -2,25 +2,56 @@
 
 from __future__ import annotations
 
-from tabtools.document import Document
-from tabtools.source import decode
+from dataclasses import replace
+
+from tabtools.document import NO_DEFAULTS, Defaults, Document
+from tabtools.score import Instrument
+from tabtools.source import Source, decode
 
 HEAD = 4096
 MUSICXML_ROOTS = (b"<score-partwise", b"<score-timewise")
 
 
-def read(name: str, data: bytes) -> Document:
-    """The document that a file's bytes hold; ``name`` is what findings call it.
+def read(name: str, data: bytes, defaults: Defaults = NO_DEFAULTS) -> Document:
+    """The document that a file's bytes hold; ``name`` is what findings call it, and ``defaults`` what holds
+    where the file says nothing.
 
     Raises UnreadableError for what is neither tab nor MusicXML, with the reason and the place.
     """
     if looks_like_musicxml(data):
         from tabtools.musicxml.reader import read_musicxml
 
-        return read_musicxml(name, data)
+        return _with_neck(read_musicxml(name, data), defaults)
     from tabtools.text.reader import read_text
 
-    return read_text(decode(name, data))
+    return _with_neck(read_text(decode(name, data), defaults), defaults)
+
+
+def source_of(name: str, data: bytes) -> Source:
+    """The text that a file's bytes hold, as the document that `read` makes has it."""
+    if looks_like_musicxml(data):
+        from tabtools.musicxml.reader import read_source
+
+        return read_source(name, data)
+    return decode(name, data)
+
+
+def _with_neck(document: Document, defaults: Defaults) -> Document:
+    """No file says how many frets the neck has and how long its strings are."""
+    if defaults.frets is None and defaults.scale_length is None:
+        return document
+    parts = tuple(
+        replace(part, instrument=_on_neck(part.instrument, defaults)) for part in document.score.parts
+    )
+    return replace(document, score=replace(document.score, parts=parts))
+
+
+def _on_neck(instrument: Instrument, defaults: Defaults) -> Instrument:
+    return replace(
+        instrument,
+        frets=defaults.frets or instrument.frets,
+        scale_length=defaults.scale_length or instrument.scale_length,
+    )
 
 
 def looks_like_musicxml(data: bytes) -> bool:

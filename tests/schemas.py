@@ -1,4 +1,7 @@
-"""The project's own JSON Schemas, and checks that they hold a form and nothing else."""
+"""The project's own JSON Schemas, and checks that they hold a form and nothing else.
+
+``python -m tests.schemas`` writes the schema of the configuration anew from the rules and their options.
+"""
 
 from __future__ import annotations
 
@@ -40,3 +43,16 @@ def _at(whole: Any, where: list[Any]) -> dict[str, Any]:
         whole = whole[step]
     assert isinstance(whole, dict)
     return whole
+
+
+def write() -> None:
+    """Write the schema that is made from the rules."""
+    from tabtools.config import schema as made
+    from tabtools.lint.rules import load_all
+
+    text = json.dumps(made(load_all()), indent=2, ensure_ascii=False)
+    (_DIRECTORY / "config.schema.json").write_text(text + "\n", "utf-8")
+
+
+if __name__ == "__main__":
+    write()

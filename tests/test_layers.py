@@ -19,6 +19,7 @@ LAYERS = [
     ["tabtools.text", "tabtools.musicxml", "tabtools.fingering", "tabtools.forms"],
     ["tabtools.reading"],
     ["tabtools.lint"],
+    ["tabtools.config"],
     ["tabtools.report", "tabtools.sheet"],
     ["tabtools.dump"],
     ["tabtools.cli"],

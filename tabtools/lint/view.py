@@ -11,12 +11,22 @@ from tabtools.score import Score
 
 Result = TypeVar("Result")
 
+# How much of what a practised player can do a lesson may ask for. The numbers are our choice.
+LEVELS = {"beginner": 0.8, "intermediate": 0.9, "advanced": 1.0}
+
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What the user says once for all rules. ``hand`` is ``small``, ``medium`` or ``large``."""
+    """What the user says once for all rules. ``hand`` is ``small``, ``medium`` or ``large``; ``level``, a
+    name of LEVELS, is who the lessons are for."""
 
     hand: str = "medium"
+    level: str = "advanced"
+
+    @property
+    def share(self) -> float:
+        """What share of the limits of stretches and shifts the level may use, from 0 to 1."""
+        return LEVELS[self.level]
 
 
 DEFAULTS = Settings()

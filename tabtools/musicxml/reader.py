@@ -16,7 +16,7 @@ from tabtools.musicxml.reading.staves import Spans, instrument, tab_staves
 from tabtools.musicxml.reading.values import line_of
 from tabtools.musicxml.reading.xml import decode, parse
 from tabtools.score import Instrument, Part, Score
-from tabtools.source import MAX_BYTES, Doubt, UnreadableError, too_large
+from tabtools.source import MAX_BYTES, Doubt, Source, UnreadableError, too_large
 
 
 class _RawPart(NamedTuple):
@@ -40,9 +40,7 @@ def read_musicxml(name: str, data: bytes) -> Document:
 
     Raises UnreadableError for a file that is no MusicXML, or is damaged, too large or unsafe to open.
     """
-    if len(data) > MAX_BYTES:
-        raise too_large(len(data))
-    source = decode(name, unpack(data), MAX_INFLATED) if is_package(data) else decode(name, data)
+    source = read_source(name, data)
     tree = parse(source)
     root = tree.getroot()
     places = spans(source.text, root)
@@ -55,6 +53,16 @@ def read_musicxml(name: str, data: bytes) -> Document:
     title = root.findtext("work/work-title") or root.findtext("movement-title")
     score = Score(parts, _clean(title), _clean(composer))
     return Document(source, score, doubts, tree=tree)
+
+
+def read_source(name: str, data: bytes) -> Source:
+    """The text of a MusicXML file, or of the score inside a package.
+
+    Raises UnreadableError for a file that is too large, a damaged package, and an encoding that does not fit.
+    """
+    if len(data) > MAX_BYTES:
+        raise too_large(len(data))
+    return decode(name, unpack(data), MAX_INFLATED) if is_package(data) else decode(name, data)
 
 
 def _clean(text: str | None) -> str | None:

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import NamedTuple
 
-from tabtools.instrument import TUNINGS, Tuning
+from tabtools.document import Defaults
+from tabtools.instrument import GUITAR, TUNINGS, Tuning
 from tabtools.score import Key, Tempo, TimeSignature
 from tabtools.source import Span
 from tabtools.text.clean import Line
@@ -67,7 +68,8 @@ class Header(NamedTuple):
     """The header facts of a page; None where it says nothing.
 
     ``strings`` are the open strings that it spells, from the last string to string 1; ``named`` is the
-    row of the table of tunings that it names.
+    row of the table of tunings that it names; ``assumed`` is the user's, where neither header nor labels
+    say anything.
     """
 
     title: str | None = None
@@ -80,6 +82,7 @@ class Header(NamedTuple):
     time: TimeSignature | None = None
     key: Key | None = None
     tempo: Tempo | None = None
+    assumed: Tuning | None = None
 
 
 def read_header(prose: Iterable[Line]) -> Header:
@@ -89,6 +92,14 @@ def read_header(prose: Iterable[Line]) -> Header:
         for text, column in _pieces(line.text):
             header = _with_piece(header, line, text, column)
     return header
+
+
+def with_defaults(header: Header, defaults: Defaults) -> Header:
+    """The header with the user's key, metre and tuning where it gives none itself."""
+    strings = defaults.tuning
+    known = [row for row in TUNINGS if row.strings == strings]
+    assumed = known[0] if known else Tuning(GUITAR.name, (), strings) if strings else None
+    return header._replace(key=header.key or defaults.key, time=header.time or defaults.time, assumed=assumed)
 
 
 def later_header(header: Header, later: Header) -> Header:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from tabtools.document import Document
+from tabtools.document import NO_DEFAULTS, Defaults, Document
 from tabtools.score import (
     ZERO,
     Bar,
@@ -29,12 +29,12 @@ from tabtools.theory.spelling import spell
 _TIME_ASSUMED = (Inferred("time", "nothing written", 0.6),)
 
 
-def read_text(source: Source) -> Document:
-    """Read a text tab.
+def read_text(source: Source, defaults: Defaults = NO_DEFAULTS) -> Document:
+    """Read a text tab; ``defaults`` hold where the page says nothing.
 
     Raises UnreadableError when the text holds no tab at all.
     """
-    read = read_page(source)
+    read = read_page(source, defaults)
     doubts = [
         *read.doubts,
         *(doubt for systems in read.parts for system in systems for doubt in system.doubts),

@@ -135,6 +135,8 @@ def _usual(count: int, instrument: str | None) -> Tuning | None:
 
 def _default(count: int, header: Header) -> Tuning:
     """What bare rows are taken for: the usual instrument of so many strings, else strings of a guitar."""
+    if header.assumed and len(header.assumed.strings) == count:
+        return header.assumed
     return (
         _usual(count, header.instrument)
         or _usual(count, None)

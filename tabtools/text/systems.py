@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from tabtools.document import NO_DEFAULTS, Defaults
 from tabtools.score import COMMON_TIME, TimeSignature
 from tabtools.source import Doubt, Source, Span, UnreadableError
 from tabtools.text.annotations import section_name
 from tabtools.text.attach import Attached, attach, sections_between
 from tabtools.text.clean import Line, clean_lines
 from tabtools.text.columns import RawBar, read_bars
-from tabtools.text.header import Header, is_header, later_header, read_header
+from tabtools.text.header import Header, is_header, later_header, read_header, with_defaults
 from tabtools.text.layout import Page, System, find_systems
 from tabtools.text.rhythm import BarColumns, Timing, read_rhythm
 from tabtools.text.strings import Strings, choose_strings
@@ -48,8 +49,8 @@ class ReadPage(NamedTuple):
     doubts: tuple[Doubt, ...]
 
 
-def read_page(source: Source) -> ReadPage:
-    """Find and time everything on a page.
+def read_page(source: Source, defaults: Defaults = NO_DEFAULTS) -> ReadPage:
+    """Find and time everything on a page; ``defaults`` hold where it says nothing.
 
     Raises UnreadableError when the text holds no tab at all.
     """
@@ -57,7 +58,7 @@ def read_page(source: Source) -> ReadPage:
     if not page.systems:
         lossy = "; the file is not UTF-8 either, so it may be no text at all"
         raise UnreadableError(_NO_TAB + (lossy if source.encoding in LOSSY else ""))
-    header = read_header(_header_lines(page))
+    header = with_defaults(read_header(_header_lines(page)), defaults)
     systems = list(_read_systems(page, header))
     doubts = (Doubt("encoding", Span(0, 0), (source.encoding,)),) if source.encoding in LOSSY else ()
     parts = tuple(tuple(_timed(group)) for group in _groups(systems))

@@ -1,0 +1,130 @@
+"""The configuration file of an input: the nearest one, read once, and what it means for the input."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import click
+
+from tabtools.config import Config, ConfigError, Resolved, Table, parse, resolve
+from tabtools.lint.rule import Rule
+
+OWN = "tabtools.toml"
+SHARED = "pyproject.toml"
+_MENTIONED = re.compile(rb"^\s*\[+\s*[\"']?tool\b", re.MULTILINE)
+
+
+class Settings:
+    """The configurations of all inputs of a run, each read once."""
+
+    def __init__(self, rules: Sequence[Rule]) -> None:
+        self.rules = {rule.name: rule for rule in rules}
+        self._by_directory: dict[Path, tuple[Config, Path]] = {}
+        self._by_matches: dict[object, Resolved] = {}
+        self._specs: dict[Sequence[str], Any] = {}
+
+    def of(self, path: Path | None) -> Resolved:
+        """What holds for a file; for None, standard input without a name, what holds in this directory."""
+        config, base = self.config(path)
+        relative = _relative(path, base)
+        tables = tuple(self.matches(patterns, relative) for patterns, _ in config.paths)
+        key = (id(config), tables)
+        if key not in self._by_matches:
+            self._by_matches[key] = resolve(config.table(relative, self.matches), self.rules)
+        return self._by_matches[key]
+
+    def excluded(self, path: Path) -> bool:
+        """Whether the configuration keeps a file, or a directory, out of what is found in directories."""
+        config, base = self.config(path)
+        return bool(config.exclude) and self.matches(config.exclude, _relative(path, base))
+
+    def table(self, path: Path | None) -> tuple[str, Table]:
+        """The file that the configuration of a path stands in, and what it says for the path."""
+        config, base = self.config(path)
+        return config.origin, config.table(_relative(path, base), self.matches)
+
+    def config(self, path: Path | None) -> tuple[Config, Path]:
+        """The configuration nearest to a file, and the directory that its patterns start from."""
+        directory = Path.cwd() if path is None else path.absolute().parent
+        if directory not in self._by_directory:
+            self._by_directory[directory] = self._find(directory)
+        return self._by_directory[directory]
+
+    def matches(self, patterns: Sequence[str], path: str) -> bool:
+        """Whether a path fits any pattern; patterns are those of .gitignore files."""
+        from pathspec import GitIgnoreSpec
+
+        if patterns not in self._specs:
+            self._specs[patterns] = GitIgnoreSpec.from_lines(patterns)
+        return bool(self._specs[patterns].match_file(path))
+
+    def _find(self, directory: Path) -> tuple[Config, Path]:
+        for name in (OWN, SHARED):
+            file = directory / name
+            if file.is_file() and (table := _read(file)) is not None:
+                try:
+                    return parse(table, _shown(file), self.rules), directory
+                except ConfigError as error:
+                    raise click.UsageError(f"{error}.") from None
+        if directory.parent == directory:
+            return Config(""), directory
+        return self.config(directory)
+
+
+def _read(file: Path) -> Table | None:
+    """The table of a configuration file; None for a pyproject.toml that has none for us."""
+    data = file.read_bytes()
+    if file.name == SHARED and not (b"tabtools" in data and _MENTIONED.search(data)):
+        return None
+    import tomllib
+
+    try:
+        table = tomllib.loads(data.decode("utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise click.UsageError(f"{_shown(file)}: {error}.") from None
+    if file.name == OWN:
+        return table
+    found = table.get("tool", {}).get("tabtools")
+    if found is not None and not isinstance(found, dict):
+        raise click.UsageError(f"{_shown(file)}: tool.tabtools must be a table.")
+    return found
+
+
+def _shown(file: Path) -> str:
+    """A path as messages show it: from here where it lies below."""
+    here = Path.cwd()
+    return str(file.relative_to(here)) if file.is_relative_to(here) else str(file)
+
+
+def _relative(path: Path | None, base: Path) -> str:
+    if path is None:
+        return "-"
+    path = path.absolute()
+    return path.relative_to(base).as_posix() if path.is_relative_to(base) else path.name
+
+
+def shown(origin: str, table: Table, resolved: Resolved) -> str:
+    """What holds for a file, as TOML that could be written into tabtools.toml."""
+    lines = [f"# from {origin}" if origin else "# no configuration file: these are the defaults"]
+    settings = resolved.plan.settings
+    active = resolved.plan.rules
+    lines += [_line("select", sorted(one.rule.name for one in active))]
+    lines += [_line("level", settings.level)]
+    lines += [_line(name, table[name]) for name in ("key", "time") if name in table]
+    instrument: dict[str, Any] = dict(table.get("instrument", {}))
+    lines += ["", "[instrument]", *(_line(*item) for item in {**instrument, "hand": settings.hand}.items())]
+    for one in active:
+        severity = one.severity or one.rule.severity
+        lines += ["", f"[rules.{one.rule.name}]", _line("severity", severity.word)]
+        lines += [_line(*item) for item in one.options.items()]
+    return "\n".join(lines) + "\n"
+
+
+def _line(name: str, value: object) -> str:
+    """A key and its value; JSON's texts, lists and numbers are TOML's too."""
+    plain = list(value) if isinstance(value, tuple) else value
+    return f"{name} = {json.dumps(plain, ensure_ascii=False)}"
