@@ -38,6 +38,7 @@ LINT = [
     "rules",
     "suppressions",
     "engine",
+    "proof",
     "fixes",
     "baseline",
 ]

@@ -1,0 +1,129 @@
+"""Repairs, applied until there is nothing more to repair; every step is proved before the next one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from tabtools.document import Document
+from tabtools.lint.engine import examine, in_order
+from tabtools.lint.finding import FileFindings, Finding, Fix, Severity, count
+from tabtools.lint.plan import Plan
+from tabtools.lint.proof import applied, proved
+from tabtools.lint.rules.internal import refused
+from tabtools.source import UnreadableError
+
+ROUNDS = 10
+
+Reader = Callable[[str], Document]
+
+
+@dataclass(frozen=True, slots=True)
+class Repaired:
+    """A file after its repairs: its text, what is left to find in it, and the rules whose findings were
+    repaired, once for each repair."""
+
+    text: str
+    left: FileFindings
+    rules: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A finding with the repair that was chosen for it."""
+
+    rule: str
+    fix: Fix
+
+
+def repair(document: Document, plan: Plan, read: Reader, *, unsafe: bool = False) -> Repaired:
+    """Apply the safe repairs of what a plan finds in a document, and with ``unsafe`` the others too.
+
+    ``read`` makes the document of a changed text. A repair that does not keep what it must keep is left out,
+    and a file that would be worse in the end, or whose repairs never end, stays as it was; either is a
+    finding ``internal`` that names the rules.
+    """
+    before = examine(document, plan)
+    now, found = document, before
+    done: list[str] = []
+    faulty: list[_Step] = []
+    seen = {document.source.text}
+    for _ in range(ROUNDS):
+        steps = _choose(found.findings, unsafe, faulty)
+        if not steps:
+            break
+        after, failed = _apply(now, steps, read)
+        faulty += failed
+        if after is now:
+            continue
+        done += [step.rule for step in steps if step not in failed]
+        now, found = after, examine(after, plan)
+        if now.source.text in seen:
+            return _unchanged(document, before, done, "go round in circles")
+        seen.add(now.source.text)
+    else:
+        return _unchanged(document, before, done or [step.rule for step in faulty], "have no end")
+    if _badness(found) > _badness(before):
+        return _unchanged(document, before, done, "make the file worse")
+    return Repaired(now.source.text, _with_faults(found, faulty), tuple(done))
+
+
+def _choose(findings: Iterable[Finding], unsafe: bool, faulty: Sequence[_Step]) -> list[_Step]:
+    """Repairs that neither overlap nor touch each other, the first in the text first."""
+    candidates = [
+        _Step(finding.rule, fix)
+        for finding in findings
+        if (fix := next((fix for fix in finding.fixes if fix.safe or unsafe), None))
+    ]
+    chosen: list[_Step] = []
+    taken: set[tuple[int, int]] = set()
+    for step in sorted(candidates, key=lambda step: (step.fix.edits[0].span.start, step.rule)):
+        spans = {(edit.span.start, edit.span.end) for edit in step.fix.edits}
+        free = all(end < start or last < first for start, last in taken for first, end in spans)
+        if free and step not in faulty:
+            chosen.append(step)
+            taken |= spans
+    return chosen
+
+
+def _apply(now: Document, steps: list[_Step], read: Reader) -> tuple[Document, list[_Step]]:
+    """The document after the steps, together or, where that can't be proved, one by one; the faulty ones."""
+    after = _proved(now, steps, read)
+    if after is not None:
+        return after, []
+    good: list[_Step] = []
+    for step in steps:
+        attempt = _proved(now, [*good, step], read)
+        if attempt is not None:
+            good.append(step)
+            after = attempt
+    return after or now, [step for step in steps if step not in good]
+
+
+def _proved(now: Document, steps: Sequence[_Step], read: Reader) -> Document | None:
+    """The document after some steps where it holds what it must hold; else None."""
+    edits = [edit for step in steps for edit in step.fix.edits]
+    try:
+        after = read(applied(now.source.text, edits))
+    except UnreadableError:
+        return None
+    return after if proved(now.score, after.score, [step.fix for step in steps]) else None
+
+
+def _badness(file: FileFindings) -> tuple[int, int]:
+    counts = count([file])
+    return counts[Severity.ERROR], counts[Severity.WARNING]
+
+
+def _unchanged(document: Document, before: FileFindings, rules: Iterable[str], why: str) -> Repaired:
+    fault = refused(sorted(set(rules)), why)
+    return Repaired(
+        document.source.text, replace(before, findings=tuple(in_order([fault, *before.findings])))
+    )
+
+
+def _with_faults(found: FileFindings, faulty: Sequence[_Step]) -> FileFindings:
+    if not faulty:
+        return found
+    fault = refused(sorted({step.rule for step in faulty}), "change more than they may")
+    return replace(found, findings=tuple(in_order([fault, *found.findings])))
