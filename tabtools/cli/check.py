@@ -1,27 +1,39 @@
-"""``tabtools check``: what the rules find."""
+"""``tabtools check``: what the rules find, and its repair."""
 
 from __future__ import annotations
 
+import os
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
 import click
 
-from tabtools.cli.files import SUFFIXES, discover
-from tabtools.cli.load import check_input
-from tabtools.cli.output import complain, say_bytes
-from tabtools.cli.reporting import exit_code, show
-from tabtools.lint.finding import Severity
-from tabtools.lint.rules import load_all
+from tabtools.cli import DONE
+from tabtools.cli.files import SUFFIXES, Input, discover, write_atomic
+from tabtools.cli.load import Checked
+from tabtools.cli.output import complain, say, say_bytes
+from tabtools.cli.plugins import all_rules
+from tabtools.cli.reporting import FORMATS, Output, exit_code, outputs, write_outputs
+from tabtools.cli.run import Mode, all_active, run
+from tabtools.cli.settings import Settings
+from tabtools.lint.finding import FileFindings, Severity
 
 SEVERITIES = [severity.word for severity in sorted(Severity, reverse=True)]
 
 
-@click.command("check", short_help="Report what is wrong, each fault at its line and column.")
-@click.argument("paths", metavar="PATH...", nargs=-1, required=True)
+def _outputs(context: click.Context, option: click.Parameter, values: tuple[str, ...]) -> list[Output]:
+    return outputs(values)
+
+
+@click.command("check", short_help="Report what is wrong, each fault at its line and column, and repair it.")
+@click.argument("paths", metavar="PATH...", nargs=-1, type=click.Path(allow_dash=True))
 @click.option(
     "--output-format",
-    type=click.Choice(["text", "json"]),
-    default="text",
-    show_default=True,
-    help="Text for people, or JSON for programs.",
+    "outs",
+    metavar="FORMAT[:FILE]",
+    multiple=True,
+    callback=_outputs,
+    help=f"How to report, and where to: {', '.join(FORMATS)}; may be given several times.  [default: text]",
 )
 @click.option(
     "--fail-on",
@@ -30,21 +42,192 @@ SEVERITIES = [severity.word for severity in sorted(Severity, reverse=True)]
     show_default=True,
     help="The least severity that makes the exit code 1.",
 )
-def command(paths: tuple[str, ...], output_format: str, fail_on: str) -> int:
+@click.option("--fix", is_flag=True, help="Make the repairs that can't change what is played.")
+@click.option("--unsafe-fixes", is_flag=True, help="Make the other repairs too; look at the result.")
+@click.option("--diff", is_flag=True, help="Change nothing; print what the repairs would change.")
+@click.option("--baseline", metavar="FILE", help="Leave out the findings that this file accepts.")
+@click.option("--write-baseline", metavar="FILE", help="Accept everything that is found now, in this file.")
+@click.option("--since", metavar="REV", help="Only files that git knows to have changed since a revision.")
+@click.option("--stdin-filename", metavar="NAME", help="What standard input is called, and configured as.")
+@click.option("--statistics", is_flag=True, help="Only count the findings of each rule.")
+@click.option("--show-config", metavar="FILE", help="Print the configuration that holds for a file.")
+@click.option("--watch", is_flag=True, help="Check again whenever a file changes, until interrupted.")
+@click.option(
+    "--jobs", metavar="N", type=click.IntRange(0), default=0, help="Processes; 0 for as many as pay."
+)
+@click.option("--no-cache", is_flag=True, help="Forget what was found in the same contents before.")
+@click.option(
+    "--cache-dir", metavar="DIR", help="Where to remember it.  [default: the user's cache directory]"
+)
+def command(paths: tuple[str, ...], show_config: str | None, watch: bool, **options: object) -> int:
     """Report what is wrong in text tab and MusicXML files, each fault at its line and column.
 
     PATH is a file, a directory (its .txt, .tab, .musicxml and .mxl files and every .xml file that holds a
-    score, hidden ones left out) or - for standard input. Nothing is changed. A file that can't be read
-    as tab or MusicXML is a finding too.
-    """
-    rules = load_all()
-    files = [check_input(entry, rules) for entry in discover(paths)]
-    if not files:
-        complain(f"tabtools: no files to check: none ends in {', '.join(SUFFIXES)}")
-    if output_format == "json":
-        from tabtools.report import findings_json
+    score; hidden ones and those that .gitignore names are left out) or - for standard input. A file that
+    can't be read as tab or MusicXML is a finding too. Nothing is changed without --fix or --unsafe-fixes.
 
-        say_bytes(findings_json.render(files).encode("utf-8", "backslashreplace"))
-    else:
-        show(files)
-    return exit_code(files, Severity[fail_on.upper()])
+    Settings come from the nearest tabtools.toml, or the table tool.tabtools of pyproject.toml.
+    """
+    if show_config is not None:
+        return _show_config(show_config)
+    if not paths:
+        raise click.UsageError("Missing argument 'PATH...'.")
+    check = _Check(paths, **options)  # type: ignore[arg-type]
+    if watch:
+        from tabtools.cli.watch import watching
+
+        return watching(check.once, check.files)
+    return check.once()
+
+
+def _show_config(file: str) -> int:
+    from tabtools.cli.settings import shown
+
+    settings = Settings(all_rules())
+    path = Path(file)
+    say(shown(*settings.table(path), settings.of(path)))
+    return DONE
+
+
+class _Check:
+    """A check as the command line asks for it, to be made once or again and again."""
+
+    def __init__(
+        self,
+        paths: Sequence[str],
+        *,
+        outs: list[Output],
+        fail_on: str,
+        fix: bool,
+        unsafe_fixes: bool,
+        diff: bool,
+        baseline: str | None,
+        write_baseline: str | None,
+        since: str | None,
+        stdin_filename: str | None,
+        statistics: bool,
+        jobs: int,
+        no_cache: bool,
+        cache_dir: str | None,
+    ) -> None:
+        self.paths, self.outs, self.fail_on = paths, outs, Severity[fail_on.upper()]
+        kind = "unsafe" if unsafe_fixes else "safe" if fix or diff else None
+        self.mode = Mode(kind, jobs, _cache_directory(no_cache, cache_dir))
+        self.diff, self.statistics, self.stdin_name = diff, statistics, stdin_filename
+        self.baseline, self.write_baseline, self.since = baseline, write_baseline, since
+        self.rules = all_rules()
+
+    def files(self) -> list[Path]:
+        """The files that are checked now, and those that configure it."""
+        return [entry.path for entry in self._entries(Settings(self.rules)) if entry.path]
+
+    def once(self) -> int:
+        """Check, repair, report; the exit code."""
+        settings = Settings(self.rules)
+        entries = self._entries(settings)
+        if not entries:
+            complain(f"tabtools: no files to check: none ends in {', '.join(SUFFIXES)}")
+        results = run(entries, settings, self.mode)
+        to_stderr = self._write(entries, results)
+        files = [checked.file for checked in results]
+        if len(files) > 1:
+            from tabtools.lint.engine import compare
+
+            files = compare(files, all_active(settings, entries))
+        if self.write_baseline:
+            return self._accept(files)
+        if self.baseline:
+            files = self._fresh(files)
+        write_outputs(self.outs, files, self.rules, statistics=self.statistics, to_stderr=to_stderr)
+        return exit_code(files, self.fail_on)
+
+    def _entries(self, settings: Settings) -> list[Input]:
+        entries = discover(self.paths, excluded=settings.excluded, stdin_name=self.stdin_name)
+        if self.since is None:
+            return entries
+        from tabtools.cli.changed import changed_since
+
+        return changed_since(entries, self.since)
+
+    def _write(self, entries: Sequence[Input], results: Sequence[Checked]) -> bool:
+        """Write what was repaired, or show it; whether standard output is taken by it."""
+        if self.diff:
+            from tabtools.cli.output import diff
+
+            say("".join(line for r in results if r.text and r.before for line in diff(r.before, r.text)))
+            return True
+        taken = False
+        for entry, result in zip(entries, results, strict=True):
+            if entry.path is None and self.mode.fix:
+                _write_stdin(result)
+                taken = True
+            elif entry.path and result.text is not None and result.before is not None:
+                write_atomic(entry.path, _bytes(entry.path, result.before.encode(result.text)))
+                complain(f"{entry.name}: repaired: {_counted(result.repaired)}")
+        return taken
+
+    def _accept(self, files: Sequence[FileFindings]) -> int:
+        import json
+
+        from tabtools.lint.baseline import made
+
+        path = Path(str(self.write_baseline))
+        whole = made(files, _path_of(path))
+        write_atomic(path, (json.dumps(whole, indent=1, ensure_ascii=False) + "\n").encode("utf-8"))
+        number = sum(sum(counts.values()) for counts in whole["files"].values())
+        say(f"{path}: {number} findings in {len(whole['files'])} files are accepted from now on\n")
+        return DONE
+
+    def _fresh(self, files: Sequence[FileFindings]) -> list[FileFindings]:
+        import json
+
+        from tabtools.lint.baseline import known, new
+
+        path = Path(str(self.baseline))
+        try:
+            accepted = known(json.loads(path.read_bytes()))
+        except ValueError as error:
+            raise click.UsageError(f"{path}: {error}.") from None
+        fresh, gone = new(files, accepted, _path_of(path))
+        if gone:
+            complain(f"{path}: {gone} findings that it accepts are gone: write it anew with --write-baseline")
+        return fresh
+
+
+def _cache_directory(no_cache: bool, cache_dir: str | None) -> Path | None:
+    if no_cache:
+        return None
+    if cache_dir:
+        return Path(cache_dir)
+    base = os.environ.get("XDG_CACHE_HOME")  # as the XDG base directory specification says
+    return (Path(base) if base else Path("~/.cache").expanduser()) / "tabtools"
+
+
+def _path_of(baseline: Path) -> Callable[[str], str]:
+    """The path of a file as a baseline remembers it: from the directory that the baseline lies in."""
+    base = baseline.absolute().parent
+
+    def path_of(name: str) -> str:
+        path = Path(name).absolute()
+        return path.relative_to(base).as_posix() if path.is_relative_to(base) else path.as_posix()
+
+    return path_of
+
+
+def _bytes(path: Path, data: bytes) -> bytes:
+    """A repaired text as the file holds it: MusicXML that came in a package goes back into it."""
+    before = path.read_bytes()
+    if not before.startswith(b"PK"):
+        return data
+    from tabtools.musicxml.package import repack
+
+    return repack(before, data)
+
+
+def _write_stdin(result: Checked) -> None:
+    source = result.before or result.file.source
+    say_bytes(source.encode(source.text if result.text is None else result.text))
+
+
+def _counted(rules: Sequence[str]) -> str:
+    return ", ".join(f"{rule} {rules.count(rule)}" for rule in sorted(set(rules)))

@@ -6,7 +6,7 @@ import errno
 import os
 import stat
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
@@ -47,56 +47,87 @@ def _read_at_most(file: BinaryIO) -> bytes:
     return data
 
 
-def discover(paths: Sequence[str], suffixes: tuple[str, ...] = SUFFIXES) -> list[Input]:
+def discover(
+    paths: Sequence[str],
+    suffixes: tuple[str, ...] = SUFFIXES,
+    *,
+    excluded: Callable[[Path], bool] | None = None,
+    stdin_name: str | None = None,
+) -> list[Input]:
     """The inputs that paths name, each once, in the order of the paths.
 
-    A directory stands for the files in it and below that have one of the suffixes, sorted by path; hidden
-    files and directories are left out, and so are ``.xml`` files that are not MusicXML. A file that is named
-    itself is always taken. ``-`` is standard input. Raises OSError for a path that isn't there.
+    A directory stands for the files in it and below that have one of the suffixes, sorted by path; left out
+    are hidden files and directories, what .gitignore files name, what is ``excluded``, and ``.xml`` files
+    that are not MusicXML. A file that is named itself is always taken. ``-`` is standard input, which
+    ``stdin_name`` gives a name. Raises OSError for a path that isn't there.
     """
     found: dict[str, Input] = {}
     for name in paths:
-        for entry in _expand(name, suffixes):
+        path = Path(name)
+        if name == STDIN:
+            entries = [Input(stdin_name or "<stdin>", None, Path(stdin_name or "stdin"))]
+        elif stat.S_ISDIR(path.stat().st_mode):
+            entries = _below(path, suffixes, excluded)
+        else:
+            entries = [Input(name, path, Path(path.name))]
+        for entry in entries:
             found.setdefault(os.path.normpath(entry.name), entry)
     return list(found.values())
 
 
-def _expand(name: str, suffixes: tuple[str, ...]) -> Iterator[Input]:
-    path = Path(name)
-    if name == STDIN:
-        yield Input("<stdin>", None, Path("stdin"))
-    elif stat.S_ISDIR(path.stat().st_mode):
-        for file in sorted(_walk(path)):
-            if file.suffix.lower() in suffixes and _is_meant(file):
-                yield Input(str(file), file, file.relative_to(path))
-    else:
-        yield Input(name, path, Path(path.name))
+def _below(
+    directory: Path, suffixes: tuple[str, ...], excluded: Callable[[Path], bool] | None
+) -> list[Input]:
+    shown = "" if str(directory) == os.curdir else str(directory).removesuffix(os.sep) + os.sep
+    inputs = []
+    for relative in sorted(_walk(directory, suffixes, excluded)):
+        inner = str(Path(*relative))
+        inputs.append(Input(shown + inner, Path(shown + inner), Path(inner)))
+    return inputs
 
 
-def _walk(directory: Path) -> Iterator[Path]:
-    def refuse(error: OSError) -> None:
-        raise error
+def _walk(
+    top: Path, suffixes: tuple[str, ...], excluded: Callable[[Path], bool] | None
+) -> Iterator[tuple[str, ...]]:
+    """The files below a directory, each as its names from there on."""
+    from tabtools.cli.ignored import Ignored
 
-    for folder, folders, files in os.walk(directory, onerror=refuse):
-        folders[:] = [name for name in folders if not name.startswith(".")]
-        yield from (Path(folder, name) for name in files if not name.startswith("."))
+    base = top.absolute()
+    waiting: list[tuple[tuple[str, ...], Ignored]] = [((), Ignored.at(top))]
+    while waiting:
+        names, outer = waiting.pop()
+        folder = Path(base, *names)
+        ignored = outer.below(folder)
+        with os.scandir(folder) as entries:
+            found = [entry for entry in entries if not entry.name.startswith(".")]
+        for entry in found:
+            is_directory = entry.is_dir(follow_symlinks=False)
+            if not (is_directory or entry.name.lower().endswith(suffixes)):
+                continue
+            if ignored.holds(entry.path, is_directory) or (excluded and excluded(Path(entry.path))):
+                continue
+            if is_directory:
+                waiting.append(((*names, entry.name), ignored))
+            elif _is_meant(entry):
+                yield (*names, entry.name)
 
 
-def _is_meant(file: Path) -> bool:
+def _is_meant(entry: os.DirEntry[str]) -> bool:
     """Regular files only, and of ``.xml``, which may hold anything, those that hold a score."""
-    if not file.is_file():
+    if not entry.is_file():
         return False
-    if file.suffix.lower() != ".xml":
+    if not entry.name.lower().endswith(".xml"):
         return True
-    with file.open("rb") as opened:
+    with Path(entry.path).open("rb") as opened:
         return holds_root(opened.read(HEAD))
 
 
-def write_atomic(path: Path, data: bytes) -> None:
+def write_atomic(path: Path, data: bytes, *, durable: bool = True) -> None:
     """Write a file whole or not at all: to a new file beside it that then takes its place.
 
     An existing file keeps its mode; a link keeps pointing to the file that is written; a device is written
-    to directly. Raises OSError, also for a file that is marked read-only.
+    to directly. One that is not ``durable`` may be gone after a power cut. Raises OSError, also for a file
+    that is marked read-only.
     """
     target = Path(os.path.realpath(path))
     mode = _mode(target)
@@ -110,7 +141,8 @@ def write_atomic(path: Path, data: bytes) -> None:
         with beside.open("xb") as file:
             file.write(data)
             file.flush()
-            os.fsync(file.fileno())
+            if durable:
+                os.fsync(file.fileno())
         if mode is not None:
             beside.chmod(stat.S_IMODE(mode))
         beside.replace(target)

@@ -11,6 +11,7 @@ from tabtools.cli import DONE, FINDINGS
 from tabtools.cli.files import TEXT_SUFFIXES, Input, discover, write_atomic
 from tabtools.cli.load import failure
 from tabtools.cli.output import complain, say, say_bytes
+from tabtools.cli.output import diff as diff_lines
 from tabtools.cli.reporting import exit_code, show
 from tabtools.lint.finding import FileFindings
 from tabtools.reading import looks_like_musicxml
@@ -96,10 +97,5 @@ def _names(changed: list[_Formatted], verb: str) -> Iterator[str]:
 
 
 def _diffs(changed: list[_Formatted]) -> Iterator[str]:
-    from difflib import unified_diff
-
     for result in changed:
-        name = result.entry.name
-        before, after = (text.splitlines(keepends=True) for text in (result.source.text, result.text))
-        for line in unified_diff(before, after, name, name):
-            yield line if line.endswith(("\n", "\r")) else f"{line}\n\\ no line end at the end of the file\n"
+        yield from diff_lines(result.source, result.text)

@@ -1,18 +1,29 @@
-"""Inputs to documents, and to findings."""
+"""Inputs to documents, and to findings and repairs."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 
 from tabtools.cli.files import Input
+from tabtools.config import Resolved
 from tabtools.document import Document
-from tabtools.lint.engine import check
+from tabtools.lint.engine import examine
 from tabtools.lint.finding import FileFindings
-from tabtools.lint.rule import Rule
 from tabtools.lint.rules import internal
 from tabtools.lint.rules.unreadable import unreadable
 from tabtools.reading import read
 from tabtools.source import Source, Span, UnreadableError
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What was found in an input. Where it was repaired, ``text`` is the new one, ``before`` the old one, and
+    ``repaired`` has the rules whose findings are gone, once for each repair."""
+
+    file: FileFindings
+    before: Source | None = None
+    text: str | None = None
+    repaired: tuple[str, ...] = ()
 
 
 def load_or_report(entry: Input) -> Document | FileFindings:
@@ -35,9 +46,28 @@ def failure(name: str, error: Exception, part: str = "reading the file") -> File
     return FileFindings(Source(name, blank), (unreadable(error.reason, place),))
 
 
-def check_input(entry: Input, rules: Sequence[Rule]) -> FileFindings:
-    """All findings of one input. Raises OSError."""
-    document = load_or_report(entry)
-    if isinstance(document, FileFindings):
-        return document
-    return FileFindings(document.source, tuple(check(document, rules)))
+def check_data(name: str, data: bytes, resolved: Resolved, fix: str | None = None) -> Checked:
+    """What a plan finds in the bytes of a file; with ``fix``, ``safe`` or ``unsafe``, after its repairs."""
+    part = "reading the file"
+    try:
+        document = read(name, data, resolved.defaults)
+        part = "checking the file" if fix is None else "repairing the file"
+        found = examine(document, resolved.plan)
+        if fix is None or not any(finding.fixes for finding in found.findings):
+            return Checked(found)
+        return _repaired(document, resolved, fix)
+    except Exception as error:
+        return Checked(failure(name, error, part))
+
+
+def _repaired(document: Document, resolved: Resolved, fix: str) -> Checked:
+    from tabtools.lint.fixes import repair
+
+    source = document.source
+
+    def again(text: str) -> Document:
+        return read(source.name, source.encode(text), resolved.defaults)
+
+    done = repair(document, resolved.plan, again, unsafe=fix == "unsafe")
+    changed = done.text if done.text != source.text else None
+    return Checked(done.left, source, changed, done.rules)

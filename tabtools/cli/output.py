@@ -6,8 +6,11 @@ import contextlib
 import io
 import os
 import sys
+from collections.abc import Iterator
 
 import click
+
+from tabtools.source import Source
 
 
 def say(text: str) -> None:
@@ -33,6 +36,15 @@ def complain(text: str) -> None:
     """A line to standard error."""
     with contextlib.suppress(BrokenPipeError):
         click.echo(text, err=True)
+
+
+def diff(source: Source, text: str) -> Iterator[str]:
+    """The lines of a unified diff between a file and a new text of it."""
+    from difflib import unified_diff
+
+    before, after = (whole.splitlines(keepends=True) for whole in (source.text, text))
+    for line in unified_diff(before, after, source.name, source.name):
+        yield line if line.endswith(("\n", "\r")) else f"{line}\n\\ no line end at the end of the file\n"
 
 
 def wants_colour() -> bool:

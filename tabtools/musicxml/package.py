@@ -24,6 +24,7 @@ _CONTAINER_XML = (
 # The earliest time that a zip archive can hold: the same score gives the same bytes.
 _NO_TIME = (1980, 1, 1, 0, 0, 0)
 _UNIX = 3
+_DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, OSError)
 
 
 def is_package(data: bytes) -> bool:
@@ -40,7 +41,7 @@ def unpack(data: bytes) -> bytes:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             return _entry(archive, _score_path(_entry(archive, _CONTAINER)))
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, OSError) as error:
+    except _DAMAGED as error:
         raise UnreadableError(f"the .mxl package is damaged: {error}") from None
 
 
@@ -51,6 +52,23 @@ def pack(xml: bytes) -> bytes:
         archive.writestr(_info("mimetype", zipfile.ZIP_STORED), _MIMETYPE)
         archive.writestr(_info(_CONTAINER, zipfile.ZIP_DEFLATED), _CONTAINER_XML)
         archive.writestr(_info(_SCORE, zipfile.ZIP_DEFLATED), xml)
+    return buffer.getvalue()
+
+
+def repack(package: bytes, xml: bytes) -> bytes:
+    """A package with another score in the place of its own; everything else in it stays.
+
+    Raises UnreadableError as `unpack` does.
+    """
+    buffer = io.BytesIO()
+    try:
+        with zipfile.ZipFile(io.BytesIO(package)) as old, zipfile.ZipFile(buffer, "w") as new:
+            score = _score_path(_entry(old, _CONTAINER))
+            new.comment = old.comment
+            for info in old.infolist():
+                new.writestr(info, xml if info.filename == score else old.read(info))
+    except _DAMAGED as error:
+        raise UnreadableError(f"the .mxl package is damaged: {error}") from None
     return buffer.getvalue()
 
 

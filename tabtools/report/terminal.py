@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 
 from tabtools.lint.finding import FileFindings, Finding, Severity, count
@@ -16,7 +17,7 @@ Paint = Callable[[str, str], str]
 
 
 def render(files: Sequence[FileFindings], *, colour: bool = False) -> str:
-    """Every finding with its excerpt, file by file, and a last line that counts them.
+    """Every finding with its excerpt, file by file, and last a line that counts them and one for each rule.
 
     With ``colour`` the text holds ANSI colour codes.
     """
@@ -24,7 +25,28 @@ def render(files: Sequence[FileFindings], *, colour: bool = False) -> str:
     blocks = [
         "\n".join(_finding_lines(file.source, finding, paint)) for file in files for finding in file.findings
     ]
-    return "\n\n".join([*blocks, summary(files)]) + "\n"
+    return "\n\n".join([*blocks, "\n".join([summary(files), *by_rule(files)])]) + "\n"
+
+
+def statistics(files: Sequence[FileFindings]) -> str:
+    """The counts alone: by rule, the most frequent first, and the last line that counts them all."""
+    rows = [(number, rule) for rule, number in _counted(files).items()]
+    width = max((len(str(number)) for number, _ in rows), default=0)
+    lines = [f"{number:>{width}}  {rule}" for number, rule in sorted(rows, key=lambda row: (-row[0], row[1]))]
+    return "\n".join([*lines, summary(files)]) + "\n"
+
+
+def by_rule(files: Sequence[FileFindings]) -> list[str]:
+    """A line with the number of findings of each rule, where there are any."""
+    counted = _counted(files)
+    return (
+        ["by rule: " + ", ".join(f"{rule} {number}" for rule, number in counted.items())] if counted else []
+    )
+
+
+def _counted(files: Sequence[FileFindings]) -> dict[str, int]:
+    rules = Counter(finding.rule for file in files for finding in file.findings)
+    return dict(sorted(rules.items()))
 
 
 def summary(files: Sequence[FileFindings]) -> str:

@@ -1,0 +1,176 @@
+"""What was found in a file's content before, under the same rules and configuration by the same program.
+
+A file for each configuration holds the findings by a hash of the content, as JSON. It is replaced whole,
+after what other runs have written meanwhile was read into it; one that can't be read counts as empty.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import time
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+import tabtools
+from tabtools.cli.files import write_atomic
+from tabtools.config import Resolved
+from tabtools.lint.finding import Edit, Fact, FileFindings, Finding, Fix, Severity
+from tabtools.source import Source, Span
+
+MOST = 100_000  # contents that one file remembers
+KEEP = 30 * 24 * 3600  # seconds that a cache file of another configuration stays
+_TAG = (
+    "Signature: 8a477f597d28d172789f06886806bc55\n"  # by the cache directory tagging specification
+    "# Findings of tabtools; delete it at any time.\n"
+)
+
+
+def key_of(data: bytes) -> str:
+    """What a content is known by."""
+    return hashlib.sha256(data).hexdigest()
+
+
+class Cache:
+    """The findings that were stored for one configuration."""
+
+    def __init__(self, directory: Path, resolved: Resolved, program: str) -> None:
+        whole = "\0".join((program, _description(resolved)))
+        name = hashlib.sha256(whole.encode("utf-8", "surrogatepass")).hexdigest()[:24]
+        self.file = directory / f"{name}.json"
+        self._known = _read(self.file)
+        self._new: dict[str, Any] = {}
+
+    def get(self, key: str, source: Callable[[], Source], name: str) -> FileFindings | None:
+        """What is stored for a content; ``source`` makes its text, which only findings need."""
+        stored = self._known.get(key)
+        if stored is None:
+            return None
+        try:
+            findings, facts = stored
+            if not findings and not facts:
+                return FileFindings(Source(name, ""))
+            return FileFindings(source(), tuple(map(_finding, findings)), tuple(map(_facts, facts)))
+        except (TypeError, ValueError, KeyError, IndexError):
+            return None
+
+    def put(self, key: str, file: FileFindings) -> None:
+        """Remember what was found, to be written by `save`."""
+        findings = [_plain_finding(finding) for finding in file.findings]
+        self._new[key] = [findings, [[name, [_plain_fact(f) for f in facts]] for name, facts in file.facts]]
+
+    def save(self) -> None:
+        """Write what is new; a directory that can't be written to is no error."""
+        if not self._new:
+            return
+        with suppress(OSError):
+            _prepare(self.file.parent)
+            whole = {**_read(self.file), **self._new}
+            kept = dict(list(whole.items())[-MOST:])
+            write_atomic(self.file, json.dumps(kept, separators=(",", ":")).encode("ascii"), durable=False)
+
+
+def program_stamp() -> str:
+    """The version of the program, and sizes and times of its files, which change while it is worked on."""
+    stamps = [tabtools.__version__]
+    waiting = [str(Path(tabtools.__file__).parent)]
+    while waiting:
+        with os.scandir(waiting.pop()) as entries:
+            for entry in sorted(entries, key=lambda entry: entry.name):
+                if entry.is_dir():
+                    waiting.append(entry.path)
+                elif entry.name.endswith(".py"):
+                    state = entry.stat()
+                    stamps.append(f"{entry.name} {state.st_size} {state.st_mtime_ns}")
+    return hashlib.sha256("\0".join(stamps).encode("utf-8", "surrogateescape")).hexdigest()
+
+
+def _description(resolved: Resolved) -> str:
+    """All of a configuration that findings depend on."""
+    rules = [
+        (one.rule.name, one.rule.check.__module__, one.severity, sorted(one.options.items()))
+        for one in resolved.plan.rules
+    ]
+    return repr((rules, resolved.plan.settings, resolved.defaults))
+
+
+def _prepare(directory: Path) -> None:
+    """Make the directory, tagged for backup programs, and clear out what nobody has used for long."""
+    directory.mkdir(parents=True, exist_ok=True)
+    for name, text in (("CACHEDIR.TAG", _TAG), (".gitignore", "*\n")):
+        if not (directory / name).exists():
+            (directory / name).write_text(text, "utf-8")
+    limit = time.time() - KEEP
+    for file in directory.glob("*.json"):
+        if file.stat().st_mtime < limit:
+            file.unlink(missing_ok=True)
+
+
+def _read(file: Path) -> dict[str, Any]:
+    try:
+        whole = json.loads(file.read_bytes())
+    except (OSError, ValueError, RecursionError):
+        return {}
+    return whole if isinstance(whole, dict) else {}
+
+
+def _plain_finding(finding: Finding) -> list[Any]:
+    fixes = [
+        [fix.message, fix.safe, [_edit(e) for e in fix.edits], _spans(fix.changes)] for fix in finding.fixes
+    ]
+    place = [finding.span.start, finding.span.end]
+    return [
+        finding.rule,
+        int(finding.severity),
+        finding.message,
+        place,
+        _spans(finding.related),
+        finding.bar,
+        fixes,
+    ]
+
+
+def _edit(edit: Edit) -> list[Any]:
+    return [edit.span.start, edit.span.end, edit.text]
+
+
+def _spans(spans: tuple[Span, ...]) -> list[list[int]]:
+    return [[span.start, span.end] for span in spans]
+
+
+def _finding(stored: list[Any]) -> Finding:
+    rule, severity, message, place, related, bar, fixes = stored
+    return Finding(
+        rule,
+        Severity(severity),
+        message,
+        Span(*place),
+        tuple(Span(*span) for span in related),
+        bar,
+        tuple(map(_fix, fixes)),
+    )
+
+
+def _fix(stored: list[Any]) -> Fix:
+    message, safe, edits, changes = stored
+    return Fix(
+        tuple(Edit(Span(start, end), text) for start, end, text in edits),
+        message,
+        safe,
+        tuple(Span(*span) for span in changes),
+    )
+
+
+def _plain_fact(fact: Fact) -> list[Any]:
+    return [fact.key, fact.value, fact.says, fact.span.start, fact.span.end, fact.line, fact.bar]
+
+
+def _facts(stored: list[Any]) -> tuple[str, tuple[Fact, ...]]:
+    name, facts = stored
+    return name, tuple(
+        Fact(key, value, says, Span(start, end), line, bar)
+        for key, value, says, start, end, line, bar in facts
+    )

@@ -1,0 +1,59 @@
+"""Rules of other packages, found by their entry points in the group ``tabtools.rules``."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from tabtools.lint.rule import Rule
+from tabtools.lint.rules import load_all, names
+
+GROUP = "tabtools.rules"
+
+
+def all_rules() -> list[Rule]:
+    """Our own rules and those of installed plug-ins, by name.
+
+    An entry point's name is that of the rule, its object the rule. Raises click.UsageError for one that
+    can't be loaded or whose name is taken.
+    """
+    rules = {rule.name: rule for rule in load_all()}
+    for rule in _plugins():
+        rules[rule.name] = rule
+    return [rules[name] for name in sorted(rules)]
+
+
+def _plugins() -> list[Rule]:
+    if not _any_offered():
+        return []
+    from importlib.metadata import entry_points
+
+    found: list[Rule] = []
+    for point in sorted(entry_points(group=GROUP), key=lambda point: (point.name, point.value)):
+        try:
+            rule = point.load()
+        except Exception as error:
+            raise click.UsageError(
+                f"the plug-in rule {point.name} ({point.value}) can't be loaded: {error}."
+            ) from None
+        if not isinstance(rule, Rule) or rule.name != point.name:
+            raise click.UsageError(f"the plug-in {point.value} is no rule named {point.name}.")
+        if rule.name in names() or any(rule.name == other.name for other in found):
+            raise click.UsageError(f"the plug-in {point.value}: there is a rule {rule.name} already.")
+        found.append(rule)
+    return found
+
+
+def _any_offered() -> bool:
+    """Whether any installed package names the group; looking is quicker than loading importlib.metadata."""
+    mark = f"[{GROUP}]".encode()
+    for place in sys.path:
+        try:
+            folders = sorted(Path(place or ".").glob("*.dist-info/entry_points.txt"))
+        except OSError:
+            continue
+        if any(mark in file.read_bytes() for file in folders):
+            return True
+    return False

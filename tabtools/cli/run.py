@@ -1,0 +1,160 @@
+"""One run of the check over many inputs: what is known, what is worked out, and in how many processes."""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tabtools.cli.files import Input
+from tabtools.cli.load import Checked, check_data, failure
+from tabtools.cli.settings import Settings
+from tabtools.config import Resolved
+from tabtools.lint.finding import FileFindings
+from tabtools.lint.plan import Active, Plan
+from tabtools.source import UnreadableError
+
+if TYPE_CHECKING:
+    from tabtools.cli.cache import Cache
+
+FEW = 8  # up to so many inputs a cache costs more than it saves
+MANY = 64  # from so many unknown inputs on several processes pay
+CHUNK = 16
+PROGRESS_AFTER = 1.0  # seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Mode:
+    """What a run does: ``fix`` is None for a check alone, ``safe`` or ``unsafe`` for repairs; ``jobs`` is the
+    number of processes, 0 for as many as pay; ``cache`` the directory of the cache, None for none."""
+
+    fix: str | None = None
+    jobs: int = 0
+    cache: Path | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """An input that has to be worked on: its place among all, and all that the work depends on."""
+
+    index: int
+    name: str
+    data: bytes
+    resolved: Resolved
+    fix: str | None
+
+
+def run(entries: Sequence[Input], settings: Settings, mode: Mode) -> list[Checked]:
+    """What is found in the inputs, in their order; what was repaired is in the results, nothing is written.
+
+    Raises OSError for an input that can't be read.
+    """
+    caches = _Caches(mode.cache if len(entries) > FEW else None)
+    results: list[Checked | None] = [None] * len(entries)
+    tasks: list[_Task] = []
+    for index, entry in enumerate(entries):
+        resolved = settings.of(entry.path or _named(entry))
+        try:
+            data = entry.read()
+        except UnreadableError as error:
+            results[index] = Checked(failure(entry.name, error))
+            continue
+        known = caches.get(resolved, data, entry.name)
+        if known is None or (mode.fix and any(finding.fixes for finding in known.findings)):
+            tasks.append(_Task(index, entry.name, data, resolved, mode.fix))
+        else:
+            results[index] = Checked(known)
+    for task, checked in zip(tasks, _progress(_work(tasks, mode.jobs), len(tasks)), strict=True):
+        results[task.index] = checked
+        if checked.text is None:
+            caches.put(task.resolved, task.data, checked.file)
+    caches.save()
+    return [checked for checked in results if checked is not None]
+
+
+def all_active(settings: Settings, entries: Sequence[Input]) -> Plan:
+    """Every rule that runs on any input, as the first input has it; for what looks at all inputs together."""
+    active: dict[str, Active] = {}
+    for entry in entries:
+        for one in settings.of(entry.path or _named(entry)).plan.rules:
+            active.setdefault(one.rule.name, one)
+    return Plan(tuple(active[name] for name in sorted(active)))
+
+
+def _named(entry: Input) -> Path | None:
+    """Where standard input would lie by the name that it is given."""
+    return None if entry.name == "<stdin>" else Path(entry.name)
+
+
+def _work(tasks: Sequence[_Task], jobs: int) -> Iterator[Checked]:
+    jobs = jobs or ((os.cpu_count() or 1) if len(tasks) >= MANY else 1)
+    if jobs == 1 or len(tasks) <= 1:
+        yield from map(_check, tasks)
+        return
+    from concurrent.futures import ProcessPoolExecutor
+
+    chunk = max(1, min(CHUNK, len(tasks) // (4 * jobs)))
+    with ProcessPoolExecutor(jobs) as pool:
+        yield from pool.map(_check, tasks, chunksize=chunk)
+
+
+def _check(task: _Task) -> Checked:
+    return check_data(task.name, task.data, task.resolved, task.fix)
+
+
+def _progress(results: Iterable[Checked], total: int) -> Iterator[Checked]:
+    """Count on standard error while a long run goes on, where that is a terminal."""
+    started, shown = time.monotonic(), False
+    for done, result in enumerate(results, 1):
+        if sys.stderr.isatty() and time.monotonic() - started > PROGRESS_AFTER:
+            filled = 30 * done // total
+            sys.stderr.write(f"\r[{'#' * filled}{'-' * (30 - filled)}] {done}/{total} files")
+            sys.stderr.flush()
+            shown = True
+        yield result
+    if shown:
+        sys.stderr.write("\r" + " " * 60 + "\r")
+
+
+class _Caches:
+    """A cache for every configuration of a run; without a directory nothing is remembered."""
+
+    def __init__(self, directory: Path | None) -> None:
+        self._directory = directory
+        self._caches: dict[int, Cache] = {}
+        self._program = ""
+
+    def get(self, resolved: Resolved, data: bytes, name: str) -> FileFindings | None:
+        """What is known of a content."""
+        if self._directory is None:
+            return None
+        from tabtools.cli.cache import key_of
+        from tabtools.reading import source_of
+
+        return self._of(resolved, self._directory).get(key_of(data), partial(source_of, name, data), name)
+
+    def put(self, resolved: Resolved, data: bytes, file: FileFindings) -> None:
+        """Remember what was found, unless it is that the file or the program is broken."""
+        if self._directory is None or any(f.rule in ("unreadable", "internal") for f in file.findings):
+            return
+        from tabtools.cli.cache import key_of
+
+        self._of(resolved, self._directory).put(key_of(data), file)
+
+    def save(self) -> None:
+        """Write all that is new."""
+        for cache in self._caches.values():
+            cache.save()
+
+    def _of(self, resolved: Resolved, directory: Path) -> Cache:
+        from tabtools.cli.cache import Cache, program_stamp
+
+        if id(resolved) not in self._caches:
+            self._program = self._program or program_stamp()
+            self._caches[id(resolved)] = Cache(directory, resolved, self._program)
+        return self._caches[id(resolved)]
