@@ -7,10 +7,12 @@ import io
 import os
 import sys
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import click
 
-from tabtools.source import Source
+if TYPE_CHECKING:
+    from tabtools.source import Source
 
 
 def say(text: str) -> None:

@@ -17,7 +17,8 @@ Paint = Callable[[str, str], str]
 
 
 def render(files: Sequence[FileFindings], *, colour: bool = False) -> str:
-    """Every finding with its excerpt, file by file, and last a line that counts them and one for each rule.
+    """Every finding with its excerpt, file by file, and last a line with the counts of each rule and one
+    of all.
 
     With ``colour`` the text holds ANSI colour codes.
     """
@@ -25,7 +26,7 @@ def render(files: Sequence[FileFindings], *, colour: bool = False) -> str:
     blocks = [
         "\n".join(_finding_lines(file.source, finding, paint)) for file in files for finding in file.findings
     ]
-    return "\n\n".join([*blocks, "\n".join([summary(files), *by_rule(files)])]) + "\n"
+    return "\n\n".join([*blocks, "\n".join([*by_rule(files), summary(files)])]) + "\n"
 
 
 def statistics(files: Sequence[FileFindings]) -> str:

@@ -99,7 +99,7 @@ def test_an_unreadable_file_has_a_place_but_no_excerpt(tmp_path: Path) -> None:
     path = _file(tmp_path, b"one\ntwo\n\x00\n")
     lines = run("check", path).stdout.split("\n")
     assert lines[0].startswith(f"{path}:3:1: error unreadable: the file is not text")
-    assert lines[1:] == ["", "1 file: 1 error, 0 warnings, 0 infos", ""]
+    assert lines[1:] == ["", "by rule: unreadable 1", "1 file: 1 error, 0 warnings, 0 infos", ""]
 
 
 def test_a_huge_file_is_refused_before_it_is_read(tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -64,7 +65,7 @@ def test_our_own_fault_is_one_line_and_no_traceback(tmp_path: Path, monkeypatch:
     def broken(*arguments: object) -> None:
         raise ZeroDivisionError("by\nzero")
 
-    monkeypatch.setattr("tabtools.cli.check.load_all", broken)
+    monkeypatch.setattr("tabtools.cli.check.all_rules", broken)
     path = tmp_path / "a.txt"
     path.write_text(CLEAN)
     result = run("check", path)
@@ -79,10 +80,10 @@ def test_a_crash_in_a_reader_is_a_finding_and_other_files_go_on(
 ) -> None:
     original = reading.read
 
-    def broken(name: str, data: bytes) -> object:
+    def broken(name: str, data: bytes, *more: Any) -> object:
         if name.endswith("a.txt"):
             raise RecursionError("too deep")
-        return original(name, data)
+        return original(name, data, *more)
 
     monkeypatch.setattr("tabtools.cli.load.read", broken)
     (tmp_path / "a.txt").write_text(CLEAN)
@@ -97,7 +98,7 @@ def test_interrupt_is_no_traceback(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     def interrupted(*arguments: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("tabtools.cli.check.load_all", interrupted)
+    monkeypatch.setattr("tabtools.cli.check.all_rules", interrupted)
     result = run("check", tmp_path)
     assert result.exit_code == 130
     assert result.stderr.endswith("tabtools: stopped\n")

@@ -22,6 +22,7 @@ def test_a_finding_gives_place_severity_rule_and_message() -> None:
         "  3  e|---27---|\n"
         "          ^^\n"
         "\n"
+        "by rule: some-rule 1\n"
         "1 file: 1 error, 0 warnings, 0 infos\n"
     )
 
