@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Sequence
 from pathlib import Path
@@ -15,7 +14,8 @@ from tabtools.lint.rule import Rule
 
 OWN = "tabtools.toml"
 SHARED = "pyproject.toml"
-_MENTIONED = re.compile(rb"^\s*\[+\s*[\"']?tool\b", re.MULTILINE)
+# A table of ours in pyproject.toml. Most have none, and then the TOML reader is not loaded.
+_OURS = re.compile(rb"^[ \t]*\[+[ \t]*[\"']?tool[\"']?[ \t]*(?:\]|\.[ \t]*[\"']?tabtools\b)", re.MULTILINE)
 
 
 class Settings:
@@ -78,7 +78,7 @@ class Settings:
 def _read(file: Path) -> Table | None:
     """The table of a configuration file; None for a pyproject.toml that has none for us."""
     data = file.read_bytes()
-    if file.name == SHARED and not (b"tabtools" in data and _MENTIONED.search(data)):
+    if file.name == SHARED and not (b"tabtools" in data and _OURS.search(data)):
         return None
     import tomllib
 
@@ -126,5 +126,7 @@ def shown(origin: str, table: Table, resolved: Resolved) -> str:
 
 def _line(name: str, value: object) -> str:
     """A key and its value; JSON's texts, lists and numbers are TOML's too."""
+    import json
+
     plain = list(value) if isinstance(value, tuple) else value
     return f"{name} = {json.dumps(plain, ensure_ascii=False)}"
