@@ -10,6 +10,8 @@ from tabtools.lint.option import Option
 from tabtools.lint.view import View
 from tabtools.source import Doubt, Span
 
+NEXT_FILE = "\n==== and in another file ====\n\n"
+
 
 def _nothing(view: View) -> Iterable[Finding]:
     return ()
@@ -35,7 +37,8 @@ class Rule:
 
     A rule about a whole collection of files has ``collect`` and ``compare`` in place of these: ``collect``
     says what of one file is to be compared, and ``compare`` gets all facts that have one key, in the order of
-    files and places, and names those that are findings, each with its message.
+    files and places, and names those that are findings, each with its message. Its examples are two files
+    each, with NEXT_FILE between them.
     """
 
     name: str

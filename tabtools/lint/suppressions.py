@@ -187,14 +187,16 @@ def _measure(source: Source, remark: Span) -> Span:
 
 
 def _comment(document: Document, remark: Span) -> Span:
-    """What to cut so that a remark is gone: it or the comment around it with the blanks before it, and the
-    whole line where nothing else stands there."""
+    """What to cut so that a remark is gone: it or the comment around it, at the end of a line with the
+    blanks before it, and the whole line where nothing else stands there."""
     source, text = document.source, document.source.text
     start, end = remark.start, remark.end
     if document.tree is not None:
         start, end = text.rfind("<!--", 0, start), text.find("-->", end) + 3
+    stop = min(_line(source, source.position(end)[0]).end, len(text))
+    if text[end:stop].strip():
+        return Span(start, end)
     while start > 0 and text[start - 1] in _BLANK:
         start -= 1
-    line = _line(source, source.position(start)[0])
-    alone = start == line.start and not text[end : min(line.end, len(text))].strip()
-    return Span(start, min(line.end, len(text))) if alone else Span(start, end)
+    alone = start == _line(source, source.position(start)[0]).start
+    return Span(start, stop if alone else end)

@@ -9,9 +9,10 @@ import pytest
 
 import tabtools
 from tabtools.cli.load import failure
-from tabtools.lint.engine import check
+from tabtools.lint.engine import check, compare, examine
 from tabtools.lint.finding import Finding, Severity
-from tabtools.lint.rule import Rule
+from tabtools.lint.plan import plain
+from tabtools.lint.rule import NEXT_FILE, Rule
 from tabtools.lint.rules import load_all, names
 from tabtools.reading import read
 from tabtools.source import UnreadableError
@@ -19,7 +20,8 @@ from tabtools.source import UnreadableError
 RULES = load_all()
 _NAMES = "layout rhythm playability position harmony MusicXML collection housekeeping"
 GROUPS = set(_NAMES.split())
-WITH_EXAMPLES = [rule for rule in RULES if rule.name != "internal"]
+WITH_EXAMPLES = [rule for rule in RULES if rule.name != "internal" and rule.collect is None]
+COLLECTION = [rule for rule in RULES if rule.collect is not None]
 
 
 def _findings(text: str, encoding: str = "utf-8") -> list[Finding]:
@@ -66,3 +68,13 @@ def test_every_doubt_of_the_readers_has_its_rule() -> None:
         kinds |= set(re.findall(r'Doubt\(\s*"([^"]+)"', path.read_text("utf-8")))
     assert len(kinds) >= 6
     assert kinds <= set(names())
+
+
+@pytest.mark.parametrize("rule", COLLECTION, ids=lambda rule: rule.name)
+def test_examples_of_rules_that_compare_files(rule: Rule) -> None:
+    plan = plain(RULES)
+    for example, fires in ((rule.bad, True), (rule.good, False)):
+        pages = example.split(NEXT_FILE)
+        files = [examine(read(str(number), page.encode()), plan) for number, page in enumerate(pages)]
+        found = {finding.rule for file in compare(files, plan) for finding in file.findings}
+        assert (rule.name in found) == fires
