@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Sequence
 from pathlib import Path
@@ -24,17 +25,23 @@ class Settings:
     def __init__(self, rules: Sequence[Rule]) -> None:
         self.rules = {rule.name: rule for rule in rules}
         self._by_directory: dict[Path, tuple[Config, Path]] = {}
+        self._by_folder: dict[str, Resolved] = {}
         self._by_matches: dict[object, Resolved] = {}
         self._specs: dict[Sequence[str], Any] = {}
 
     def of(self, path: Path | None) -> Resolved:
         """What holds for a file; for None, standard input without a name, what holds in this directory."""
+        folder = str(path).rpartition(os.sep)[0]
+        if folder in self._by_folder:
+            return self._by_folder[folder]
         config, base = self.config(path)
         relative = _relative(path, base)
         tables = tuple(self.matches(patterns, relative) for patterns, _ in config.paths)
         key = (id(config), tables)
         if key not in self._by_matches:
             self._by_matches[key] = resolve(config.table(relative, self.matches), self.rules)
+        if not config.paths:
+            self._by_folder[folder] = self._by_matches[key]
         return self._by_matches[key]
 
     def excluded(self, path: Path) -> bool:

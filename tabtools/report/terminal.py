@@ -109,14 +109,32 @@ def _display(line: str, pieces: list[tuple[int, int]]) -> tuple[str, str]:
     if len(line) > WIDTH:
         offset = max(0, min(min(pieces)[0] - WIDTH // 3, len(line) - WIDTH))
     window = line[offset : offset + WIDTH]
+    if window.isascii() and window.isprintable():
+        text, marks = window, _marks(len(window), offset, pieces)
+    else:
+        text, marks = _odd(window, offset, pieces)
+    lead = "…" if offset else ""
+    tail = "…" if offset + WIDTH < len(line) else ""
+    return lead + text.rstrip() + tail, " " * len(lead) + marks.rstrip()
+
+
+def _marks(length: int, offset: int, pieces: list[tuple[int, int]]) -> str:
+    """The markers below a line whose characters are one column wide each."""
+    row = [" "] * (length + 1)
+    for start, end in pieces:
+        first, last = max(start - offset, 0), min(end - offset, length + 1)
+        row[first:last] = "^" * max(last - first, 0)
+    return "".join(row)
+
+
+def _odd(window: str, offset: int, pieces: list[tuple[int, int]]) -> tuple[str, str]:
+    """A line with tab characters, wide ones or others that a terminal treats in its own way, and its markers."""
     cells = _cells(window)
     marks = ""
     for index, cell in enumerate([*cells, " "]):
         marked = any(start <= offset + index < end for start, end in pieces)
         marks += ("^" if marked else " ") * _width(cell)
-    lead = "…" if offset else ""
-    tail = "…" if offset + WIDTH < len(line) else ""
-    return lead + "".join(cells).rstrip() + tail, " " * len(lead) + marks.rstrip()
+    return "".join(cells), marks
 
 
 def _cells(text: str) -> list[str]:
