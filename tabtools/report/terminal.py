@@ -128,7 +128,7 @@ def _marks(length: int, offset: int, pieces: list[tuple[int, int]]) -> str:
 
 
 def _odd(window: str, offset: int, pieces: list[tuple[int, int]]) -> tuple[str, str]:
-    """A line with tab characters, wide ones or others that a terminal treats in its own way, and its markers."""
+    """A line with tab characters, wide ones or others that a terminal treats specially, and its markers."""
     cells = _cells(window)
     marks = ""
     for index, cell in enumerate([*cells, " "]):
