@@ -1,0 +1,127 @@
+"""One mistake at a time: `python -m tests.benchmarks.injection [TUNES]`.
+
+Clean tabs of traditional tunes (the corpus of music21) get one fault each, as text tab and as MusicXML. The
+right rule must report it on the very line, clean files must give no error and no warning, and where the fault
+has a safe repair, that must give back the clean file byte for byte.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from tabtools.lint.engine import check, examine
+from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.fixes import repair
+from tabtools.lint.plan import plain
+from tabtools.lint.rule import Rule
+from tabtools.lint.rules import load_all
+from tabtools.lint.rules.unreadable import unreadable
+from tabtools.musicxml.writer import write_musicxml
+from tabtools.reading import read
+from tabtools.source import Span, UnreadableError
+from tabtools.text.writer import write_text
+from tests.benchmarks.injection_faults import MUSICXML, TEXT, Clean, Fault
+from tests.benchmarks.tunes import tunes
+
+TUNES = 40
+TARGET = 0.98
+ALARMS = 0.05
+SHOWN = 3  # misses of a kind that are printed
+
+
+@dataclass
+class Tally:
+    """How one kind of fault went."""
+
+    tried: int = 0
+    found: int = 0
+    safe: int = 0
+    restored: int = 0
+    misses: list[str] = field(default_factory=list)
+
+
+def clean_files(number: int) -> Iterator[tuple[str, Clean]]:
+    """Every tune as text tab and as MusicXML."""
+    for score in tunes(number):
+        text = write_text(score)
+        yield "text", Clean(text, read("tune.txt", text.encode()))
+        xml = write_musicxml(score)
+        document = read("tune.musicxml", xml)
+        yield "musicxml", Clean(document.source.text, document)
+
+
+def findings(text: str, rules: list[Rule]) -> tuple[list[Finding], list[int]]:
+    """What is found in a text, and the line of each finding."""
+    try:
+        document = read("tune", text.encode())
+    except UnreadableError as error:
+        return [unreadable(error.reason, Span(0, 0))], [error.line]
+    found = check(document, rules)
+    return found, [document.source.position(finding.span.start)[0] for finding in found]
+
+
+def attempt(clean: Clean, fault: Fault, generator: random.Random, rules: list[Rule], tally: Tally) -> None:
+    """Put the fault in, and see what is said and repaired."""
+    place = fault.inject(clean, generator)
+    if place is None:
+        return
+    text, lines = place
+    found, at = findings(text, rules)
+    tally.tried += 1
+    right = [f for f, line in zip(found, at, strict=True) if f.rule in fault.rules and line in lines]
+    if right:
+        tally.found += 1
+    else:
+        said = sorted(
+            {f"{f.rule}:{line}" for f, line in zip(found, at, strict=True) if f.severity > Severity.INFO}
+        )
+        tally.misses.append(f"lines {min(lines)}-{max(lines)}, but said: {', '.join(said) or 'nothing'}")
+    if any(fix.safe for finding in right for fix in finding.fixes):
+        tally.safe += 1
+        document = read("tune", text.encode())
+        repaired = repair(document, plain(rules), lambda new: read("tune", new.encode()))
+        tally.restored += repaired.text == clean.text
+
+
+def alarms(cleans: Iterable[Clean], rules: list[Rule]) -> list[str]:
+    """The errors and warnings of clean files, as rule names."""
+    plan = plain(rules)
+    return [
+        finding.rule
+        for clean in cleans
+        for finding in examine(clean.document, plan).findings
+        if finding.severity >= Severity.WARNING
+    ]
+
+
+def main() -> None:
+    number = int(sys.argv[1]) if len(sys.argv) > 1 else TUNES
+    rules = load_all()
+    names = {rule.name for rule in rules}
+    files = list(clean_files(number))
+    false = alarms((clean for _, clean in files), rules)
+    tried = found = 0
+    for form, faults in (("text", TEXT), ("musicxml", MUSICXML)):
+        print(f"{form}:")
+        for fault in faults:
+            missing = "" if names & set(fault.rules) else "  (no such rule yet)"
+            tally = Tally()
+            for index, (kind, clean) in enumerate(files):
+                if kind == form:
+                    attempt(clean, fault, random.Random(f"{fault.name} {index}"), rules, tally)
+            tried, found = tried + tally.tried, found + tally.found
+            safe = f", restored {tally.restored} of {tally.safe}" if tally.safe else ""
+            print(f"  {fault.name:24}{tally.found:4} of {tally.tried}{safe}{missing}")
+            for miss in tally.misses[:SHOWN] if not missing else ():
+                print(f"      {miss}")
+    print(f"found: {found} of {tried}, {found / max(tried, 1):.1%} (target {TARGET:.0%})")
+    rate = len(false) / len(files)
+    print(f"false alarms: {rate:.3f} a clean file (target {ALARMS}): {sorted(set(false))}")
+    sys.exit(0 if found >= TARGET * tried and rate <= ALARMS else 1)
+
+
+if __name__ == "__main__":
+    main()

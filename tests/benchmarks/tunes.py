@@ -1,0 +1,105 @@
+"""Clean tabs of traditional tunes from the corpus that music21 ships, for the injection test."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+from functools import cache
+from typing import Any
+
+from tabtools.fingering.resolve import resolve
+from tabtools.instrument import GUITAR
+from tabtools.score import Bar, Event, Harmony, Key, Note, Part, Pitch, Score, TimeSignature
+from tabtools.theory.key import pitch_classes
+from tabtools.theory.spelling import spell
+
+BARS = 12
+COLLECTION = "ryansMammoth"
+LOWEST, HIGHEST = 40, 73  # what a guitar has up to the ninth fret, as MIDI numbers
+OCTAVE = 12  # the tunes are noted for a fiddle and lie an octave lower on a guitar
+
+
+@cache
+def paths() -> list[str]:
+    """The tunes of the collection, in an order that is always the same and that no key or metre leads."""
+    from music21 import corpus
+
+    found = sorted(str(path) for path in corpus.getComposer(COLLECTION))
+    random.Random(1).shuffle(found)
+    return found
+
+
+def tunes(number: int) -> Iterator[Score]:
+    """Scores with string and fret for every note, a key, and the key's chord in every bar."""
+    made = 0
+    for path in paths():
+        score = _score(path, f"Tune {made + 1}")
+        if score is not None:
+            made += 1
+            yield score
+        if made == number:
+            return
+
+
+def _score(path: str, title: str) -> Score | None:
+    from music21 import converter
+
+    stream = converter.parse(path)
+    key, time = _first(stream, "KeySignature"), _first(stream, "TimeSignature")
+    if key is None or time is None or time.ratioString not in ("2/4", "3/4", "4/4", "6/8"):
+        return None
+    tonic = key.asKey("major").tonic
+    own = Key(tonic.step, int(tonic.alter), "major")
+    metre = TimeSignature(time.numerator, time.denominator)
+    bars = [
+        bar
+        for measure in stream.parts[0].getElementsByClass("Measure")
+        if (bar := _bar(measure, own, metre)) is not None
+    ][:BARS]
+    if len(bars) < BARS // 2:
+        return None
+    score = Score(
+        (Part("Guitar", GUITAR, tuple(replace(b, number=n) for n, b in enumerate(bars, 1))),), title
+    )
+    return _without_fingers(resolve(score, max_fret=9))
+
+
+def _first(stream: Any, kind: str) -> Any:
+    return next(iter(stream.recurse().getElementsByClass(kind)), None)
+
+
+def _bar(measure: Any, key: Key, time: TimeSignature) -> Bar | None:
+    """A bar that is full and holds single notes of the key and rests; else None."""
+    events = []
+    for thing in measure.notesAndRests:
+        length = Fraction(thing.quarterLength)
+        if length <= 0 or thing.duration.tuplets or thing.isChord:
+            return None
+        onset = Fraction(thing.offset)
+        notes: tuple[Note, ...] = ()
+        if thing.isNote:
+            midi = thing.pitch.midi - OCTAVE
+            if midi % 12 not in pitch_classes(key) or not LOWEST <= midi <= HIGHEST:
+                return None
+            notes = (Note(None, None, spell(midi, key)),)
+        events.append(Event(onset, length, notes))
+    if sum((event.duration for event in events), Fraction()) != time.length or not events[0].notes:
+        return None
+    chord = Harmony(Fraction(), Pitch(key.step, key.alter, 4).letter)
+    return Bar(1, time, key, tuple(events), (chord,))
+
+
+def _without_fingers(score: Score) -> Score:
+    """Places only: what a reader would not read from the page is left out."""
+
+    def note(one: Note) -> Note:
+        return replace(one, finger=None, inferred=())
+
+    def bar(one: Bar) -> Bar:
+        events = tuple(replace(event, notes=tuple(map(note, event.notes))) for event in one.events)
+        return replace(one, events=events)
+
+    parts = tuple(replace(part, bars=tuple(map(bar, part.bars))) for part in score.parts)
+    return replace(score, parts=parts)
