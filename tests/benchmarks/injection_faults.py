@@ -210,7 +210,7 @@ MUSICXML = (
     Fault("wrong duration", ("type-duration-mismatch", "bar-overfull"),
           _xml(_DURATION + r"(?=\s*<voice>1<)", r"<duration>\g<1>0</duration>", lines=12)),
     Fault("wrong type", ("type-duration-mismatch",),
-          _xml("<type>quarter</type>", "<type>half</type>", lines=12)),
+          _xml("<type>eighth</type>", "<type>quarter</type>", lines=12)),
     Fault("lost tie end", ("broken-tie",), _xml(r'<tie type="stop"/>|<tied type="stop"/>', "", lines=24)),
     Fault("lost tuning", ("tuning-missing",), _xml(r"(?s)<staff-details.*?</staff-details>", "", lines=40)),
     Fault("string 9", ("string-off-instrument",),

@@ -87,8 +87,28 @@ def _bar(measure: Any, key: Key, time: TimeSignature) -> Bar | None:
         events.append(Event(onset, length, notes))
     if sum((event.duration for event in events), Fraction()) != time.length or not events[0].notes:
         return None
-    chord = Harmony(Fraction(), Pitch(key.step, key.alter, 4).letter)
-    return Bar(1, time, key, tuple(events), (chord,))
+    return Bar(1, time, key, tuple(events), _chords(events, key))
+
+
+def _chords(events: list[Event], key: Key) -> tuple[Harmony, ...]:
+    """The one of the key's three major chords that most of the bar sounds, if that is half of it or more."""
+    tonic = Pitch(key.step, key.alter, 4).midi
+    sounding = {
+        root: sum(
+            (
+                e.duration
+                for e in events
+                for n in e.notes
+                if n.pitch and (n.pitch.midi - root) % 12 in (0, 4, 7)
+            ),
+            Fraction(),
+        )
+        for root in (tonic, tonic + 5, tonic + 7)
+    }
+    root = max(sounding, key=lambda root: sounding[root])
+    if sounding[root] * 2 < sum(event.duration for event in events):
+        return ()
+    return (Harmony(Fraction(), spell(root, key).letter),)
 
 
 def _without_fingers(score: Score) -> Score:
