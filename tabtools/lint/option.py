@@ -15,6 +15,9 @@ _TYPES: dict[str, tuple[str, dict[str, Any]]] = {
 }
 
 
+KINDS = {kind: words for kind, (words, _) in _TYPES.items()}
+
+
 @dataclass(frozen=True, slots=True)
 class Option:
     """One setting. ``kind`` is ``integer``, ``number``, ``boolean``, ``text`` or ``list`` (of texts).

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import groupby
 
+from tabtools.lint.option import KINDS, Option
 from tabtools.lint.rule import Rule
 
 FIXES = {
@@ -30,6 +31,15 @@ def page(rules: Iterable[Rule]) -> str:
     return "# Rules\n\n" + "\n".join(section(rule) for rule in rules)
 
 
+def _option(option: Option) -> str:
+    kind = "one of " + ", ".join(option.choices) if option.choices else KINDS[option.kind]
+    bounds = [f"at least {option.least}"] * (option.least is not None)
+    bounds += [f"at most {option.most}"] * (option.most is not None)
+    default = ", ".join(option.default) if isinstance(option.default, tuple) else option.default
+    details = "; ".join([kind, *bounds, f"default {default}"])
+    return f"- `{option.name}` ({details}): {option.what}"
+
+
 def section(rule: Rule) -> str:
     """One rule as a section of Markdown."""
     parts = [
@@ -40,6 +50,8 @@ def section(rule: Rule) -> str:
     ]
     if rule.bad:
         parts.append(f"**Repair:** {FIXES[rule.fix]}")
+    if rule.options:
+        parts.append("**Options:**\n\n" + "\n".join(_option(option) for option in rule.options))
     for title, example in (("Bad", rule.bad), ("Good", rule.good)):
         if example:
             parts.append(f"**{title}:**\n\n```text\n{example}```")

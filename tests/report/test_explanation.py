@@ -1,6 +1,9 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tabtools.lint.finding import Severity
+from tabtools.lint.option import Option
 from tabtools.lint.rule import Rule
 from tabtools.report.explanation import listing, page, section
 
@@ -25,3 +28,12 @@ def test_listing_is_by_group() -> None:
 
 def test_page_holds_every_rule() -> None:
     assert page([ONE, TWO]).count("\n## ") == 2
+
+
+def test_options_are_described() -> None:
+    limit = Option("limit", "integer", 4, "How many.", least=1, most=9)
+    names = Option("names", "list", ("a",), "Which.", choices=("a", "b"))
+    assert (
+        "**Options:**\n\n- `limit` (a whole number; at least 1; at most 9; default 4): How many.\n"
+        "- `names` (one of a, b; default a): Which.\n"
+    ) in section(replace(ONE, options=(limit, names)))
