@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 import shlex
+import tomllib
 from pathlib import Path
 
 import pytest
 
-from tests.cli.support import run
+from tabtools.config import parse, resolve
+from tabtools.lint.rules import load_all
+from tests.cli.support import CLEAN, run
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text("utf-8")
@@ -45,6 +48,35 @@ def test_the_library_example(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Cap
     exec(example, names)
     assert "F# is the third of D" in capsys.readouterr().out
     assert str(names["xml"]).startswith("b'<?xml")
+
+
+def test_the_steps_of_adopting_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a copy of the drafts and of pages from elsewhere, with a remark that no longer silences anything."""
+    for page in (*(ROOT / "samples/drafts").iterdir(), *(ROOT / "tests/cases/wild").glob("*.txt")):
+        (tmp_path / page.name).write_bytes(page.read_bytes())
+    old = tmp_path / "old.txt"
+    old.write_text("tabtools: ignore split-number because of an old fault\n" + CLEAN)
+    monkeypatch.chdir(tmp_path)
+    (steps,) = re.findall(
+        r"^```sh\n(tabtools check . --statistics.*?)^```$", README, re.MULTILINE | re.DOTALL
+    )
+    codes = []
+    for line in steps.splitlines():
+        result = run(*shlex.split(line.partition("#")[0])[1:])
+        codes.append(result.exit_code)
+        if "--fix" in line:
+            assert "old.txt: repaired: unused-ignore 1" in result.stderr
+    assert codes == [1, 1, 1, 0, 0]
+    assert old.read_text() == CLEAN
+
+
+def test_the_example_settings_are_right() -> None:
+    (text,) = re.findall(r"^```toml\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
+    rules = {rule.name: rule for rule in load_all()}
+    config = parse(tomllib.loads(text), "tabtools.toml", rules)
+    assert (
+        resolve(config.table("a.txt", lambda patterns, path: True), rules).plan.settings.level == "beginner"
+    )
 
 
 def test_the_set_up_commands_are_one_line_each() -> None:
