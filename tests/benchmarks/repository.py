@@ -108,9 +108,9 @@ def main() -> None:
         size = make(whole, number)
         print(f"{number} files of {size / number:.0f} bytes; files a second on the clock (of processor time)")
         for _ in range(PAIRS):
-            (one, spent), (two, _) = (measured(part, "--no-cache", "--jobs", str(jobs)) for jobs in (1, 2))
+            (one, spent), (two, both) = (measured(part, "--no-cache", "--jobs", str(jobs)) for jobs in (1, 2))
             rates = f"{files / one:.1f} ({files / spent:.1f}) on one core, {files / two:.1f} with two jobs"
-            print(f"cold: {rates}, {one / two:.2f} x")
+            print(f"cold: {rates} ({files / both:.1f}), {one / two:.2f} x")
         cold, _ = measured(whole, "--cache-dir", cache)
         memory = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
         print(f"cold with all cores, filling the cache: {number / cold:.0f}")

@@ -9,8 +9,10 @@ import pytest
 
 import tabtools
 from tabtools.cli.load import failure
+from tabtools.document import Document
 from tabtools.lint.engine import check, compare, examine
 from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.fixes import repair
 from tabtools.lint.plan import plain
 from tabtools.lint.rule import NEXT_FILE, Rule
 from tabtools.lint.rules import load_all, names
@@ -78,3 +80,22 @@ def test_examples_of_rules_that_compare_files(rule: Rule) -> None:
         files = [examine(read(str(number), page.encode()), plan) for number, page in enumerate(pages)]
         found = {finding.rule for file in compare(files, plan) for finding in file.findings}
         assert (rule.name in found) == fires
+
+
+@pytest.mark.parametrize("rule", WITH_EXAMPLES, ids=lambda rule: rule.name)
+def test_repairs_are_declared_and_work(rule: Rule) -> None:
+    """What a rule offers on its bad example is what it declares, and leaves no finding of the rule."""
+    own = [f for f in _findings(rule.bad, rule.bad_encoding) if f.rule == rule.name]
+    offered = {fix.safe for finding in own for fix in finding.fixes}
+    if rule.fix is None:
+        assert offered == set()
+        return
+    assert (rule.fix == "safe") in offered
+
+    def again(text: str) -> Document:
+        return read("example.txt", text.encode(rule.bad_encoding))
+
+    others = [other for other in RULES if other.name == rule.name or rule.group == "housekeeping"]
+    repaired = repair(again(rule.bad), plain(others), again, unsafe=rule.fix == "unsafe")
+    assert rule.name in repaired.rules
+    assert [finding.rule for finding in repaired.left.findings] == []

@@ -12,7 +12,7 @@ from tabtools.lint.engine import check
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.rules import load as load_rule
 from tabtools.lint.rules import load_all
-from tabtools.lint.view import View
+from tabtools.lint.view import Settings, View
 from tabtools.reading import read
 from tabtools.score import Bar, Event, Part, Score, TimeSignature
 from tabtools.source import Source
@@ -64,6 +64,15 @@ def test_wide_stretch_gives_the_numbers_and_the_caution() -> None:
         assert words in finding.message
     assert "teacher" in finding.message
     assert "physician" in finding.message
+
+
+def test_wide_stretch_is_narrower_for_beginners() -> None:
+    document = read("page.txt", _page("-1h4- ----- ----- ----- ----- -----").encode())
+    rules = [load_rule("wide-stretch")]
+    assert check(document, rules, Settings(level="intermediate")) == []
+    (finding,) = check(document, rules, Settings(level="beginner"))
+    assert finding.severity == Severity.WARNING
+    assert "wide for lessons of the level beginner" in finding.message
 
 
 def test_fret_off_neck_counts_the_capo() -> None:

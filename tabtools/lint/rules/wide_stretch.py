@@ -9,7 +9,7 @@ from tabtools.fingering.hand import WIDE, Stretch, easiest
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
-from tabtools.lint.view import View
+from tabtools.lint.view import Settings, View
 from tabtools.score import Bar, Event, Instrument, Note, Part, Quarters
 from tabtools.source import Span
 
@@ -51,8 +51,14 @@ def _check(view: View) -> Iterable[Finding]:
             if held.places not in known:
                 known[held.places] = _worst(part.instrument, held.places, hand)
             stretch = known[held.places]
-            if stretch is not None and stretch.effort > WIDE:
-                yield _finding(held, stretch, hand)
+            if stretch is not None and _is_wide(stretch, view.settings.share):
+                yield _finding(held, stretch, view.settings)
+
+
+def _is_wide(stretch: Stretch, share: float) -> bool:
+    """Whether fingers spread further than a wide stretch, or than the share of it that the level may use."""
+    soft, hard = stretch.reach.soft, stretch.reach.hard
+    return stretch.effort > WIDE or stretch.distance > share * (soft + WIDE * (hard - soft))
 
 
 def _worst(instrument: Instrument, places: tuple[tuple[int, int], ...], hand: str) -> Stretch | None:
@@ -97,18 +103,20 @@ def _place(part: Part, note: Note) -> tuple[int, int] | None:
     return (note.string, note.fret) if note.string <= len(part.instrument.tuning) else None
 
 
-def _finding(held: _Held, stretch: Stretch, hand: str) -> Finding:
+def _finding(held: _Held, stretch: Stretch, user: Settings) -> Finding:
     low, high = stretch.fingers
     impossible = stretch.effort > 1
     what = "these two joined notes" if held.joined else "this chord"
     verdict = "more than a hand can do" if impossible else "hard for most"
+    if stretch.effort <= WIDE:
+        verdict = f"wide for lessons of the level {user.level}"
     advice = "move one of the notes to another string, or leave one out"
     if held.joined:
         advice = "pick the second note, or play both on a lower string, further up the neck"
     message = (
         f"{what} in bar {held.bar.number} spread{'' if held.joined else 's'} fingers {low} and {high} over "
         f"{stretch.distance:.0f} mm, {verdict}: the limit for them is {stretch.reach.hard:.0f} mm in a "
-        f"{hand} hand ({stretch.percent} % of it), even with the easiest fingering; {advice}. {CAUTION}"
+        f"{user.hand} hand ({stretch.percent} % of it), even with the easiest fingering; {advice}. {CAUTION}"
     )
     severity = Severity.ERROR if impossible else Severity.WARNING
     return RULE.finding(
