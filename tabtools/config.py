@@ -6,8 +6,8 @@ A table as TOML gives it, checked against the options below and those of the rul
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from tabtools.document import NO_DEFAULTS, Defaults
 from tabtools.fingering.hand import HAND_SIZES
@@ -55,12 +55,11 @@ class ConfigError(Exception):
     """A configuration that says something wrong: where, what, and what was probably meant."""
 
 
-@dataclass(frozen=True, slots=True)
-class Config:
+class Config(NamedTuple):
     """A checked configuration. ``origin`` is the file that it stands in, as messages call it."""
 
     origin: str
-    general: Table = field(default_factory=dict)
+    general: Table = MappingProxyType({})
     paths: tuple[tuple[tuple[str, ...], Table], ...] = ()
     exclude: tuple[str, ...] = ()
 
@@ -76,8 +75,7 @@ class Config:
         return whole
 
 
-@dataclass(frozen=True, slots=True)
-class Resolved:
+class Resolved(NamedTuple):
     """What holds for one file: what runs, and what its reader takes for granted."""
 
     plan: Plan

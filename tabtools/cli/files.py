@@ -7,9 +7,8 @@ import os
 import stat
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, NamedTuple
 
 from tabtools.reading import HEAD, holds_root
 from tabtools.source import MAX_BYTES, too_large
@@ -20,8 +19,7 @@ SUFFIXES = TEXT_SUFFIXES + MUSICXML_SUFFIXES
 STDIN = "-"
 
 
-@dataclass(frozen=True, slots=True)
-class Input:
+class Input(NamedTuple):
     """One input: the name that findings show, its path (None for standard input), and the path below the
     directory that it was found in, or its bare name."""
 

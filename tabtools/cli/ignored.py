@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 NAME = ".gitignore"
 
 
-@dataclass(frozen=True, slots=True)
-class Ignored:
+class Ignored(NamedTuple):
     """The patterns that hold in a directory, outermost first, each set with the directory it starts from."""
 
     specs: tuple[tuple[str, Any], ...] = ()

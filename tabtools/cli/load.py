@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tabtools.cli.files import Input
 from tabtools.config import Resolved
@@ -15,8 +15,7 @@ from tabtools.reading import read
 from tabtools.source import Source, Span, UnreadableError
 
 
-@dataclass(frozen=True, slots=True)
-class Checked:
+class Checked(NamedTuple):
     """What was found in an input. Where it was repaired, ``text`` is the new one, ``before`` the old one, and
     ``repaired`` has the rules whose findings are gone, once for each repair."""
 

@@ -6,10 +6,9 @@ import os
 import sys
 import time
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from tabtools.cli.files import Input
 from tabtools.cli.load import Checked, check_data, failure
@@ -28,8 +27,7 @@ CHUNK = 16
 PROGRESS_AFTER = 1.0  # seconds
 
 
-@dataclass(frozen=True, slots=True)
-class Mode:
+class Mode(NamedTuple):
     """What a run does: ``fix`` is None for a check alone, ``safe`` or ``unsafe`` for repairs; ``jobs`` is the
     number of processes, 0 for as many as pay; ``cache`` the directory of the cache, None for none."""
 
@@ -38,11 +36,10 @@ class Mode:
     cache: Path | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class _Task:
+class _Task(NamedTuple):
     """An input that has to be worked on: its place among all, and all that the work depends on."""
 
-    index: int
+    place: int
     name: str
     data: bytes
     resolved: Resolved
@@ -70,7 +67,7 @@ def run(entries: Sequence[Input], settings: Settings, mode: Mode) -> list[Checke
         else:
             results[index] = Checked(known)
     for task, checked in zip(tasks, _progress(_work(tasks, mode.jobs), len(tasks)), strict=True):
-        results[task.index] = checked
+        results[task.place] = checked
         if checked.text is None:
             caches.put(task.resolved, task.data, checked.file)
     caches.save()

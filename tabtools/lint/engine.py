@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from tabtools.document import Document
 from tabtools.lint.finding import Fact, FileFindings, Finding, Placed
@@ -16,8 +17,7 @@ from tabtools.lint.suppressions import Ignore, about_remarks, ignores, silenced,
 from tabtools.lint.view import DEFAULTS, Settings, View
 
 
-@dataclass(frozen=True, slots=True)
-class _Outcome:
+class _Outcome(NamedTuple):
     """What one rule gave: findings, and facts for a comparison with other files."""
 
     findings: tuple[Finding, ...] = ()

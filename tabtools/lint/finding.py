@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import IntEnum
+from typing import NamedTuple
 
 from tabtools.source import Source, Span
 
@@ -61,8 +62,7 @@ class Finding:
     fixes: tuple[Fix, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(NamedTuple):
     """Something of one file that a rule compares with the same of other files.
 
     Facts with one ``key`` are compared; ``value`` is what should be alike, ``says`` puts it into words.
@@ -77,8 +77,7 @@ class Fact:
     bar: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(NamedTuple):
     """A fact with the name of its file."""
 
     path: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from tabtools.document import Document
 from tabtools.lint.engine import examine, in_order
@@ -18,8 +19,7 @@ ROUNDS = 10
 Reader = Callable[[str], Document]
 
 
-@dataclass(frozen=True, slots=True)
-class Repaired:
+class Repaired(NamedTuple):
     """A file after its repairs: its text, what is left to find in it, and the rules whose findings were
     repaired, once for each repair."""
 
@@ -28,8 +28,7 @@ class Repaired:
     rules: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
+class _Step(NamedTuple):
     """A finding with the repair that was chosen for it."""
 
     rule: str

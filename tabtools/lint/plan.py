@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
-from typing import Any
+from dataclasses import replace
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import DEFAULTS, Settings
 
 
-@dataclass(frozen=True, slots=True)
-class Active:
+class Active(NamedTuple):
     """A rule that runs, with the severity that the user gives it (None: its own) and its options."""
 
     rule: Rule
     severity: Severity | None = None
-    options: Mapping[str, Any] = field(default_factory=dict)
+    options: Mapping[str, Any] = MappingProxyType({})
 
     def graded(self, finding: Finding) -> Finding:
         """The finding with the user's severity; one that the rule itself takes for less stays no higher."""
@@ -28,8 +28,7 @@ class Active:
         return replace(finding, severity=grade)
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(NamedTuple):
     """All that a check of one file depends on besides the file."""
 
     rules: tuple[Active, ...]
