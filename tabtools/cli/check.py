@@ -119,7 +119,11 @@ class _Check:
 
     def files(self) -> list[Path]:
         """The files that are checked now, and those that configure it."""
-        return [entry.path for entry in self._entries(Settings(self.rules)) if entry.path]
+        settings = Settings(self.rules)
+        paths = [entry.path for entry in self._entries(settings) if entry.path]
+        for path in paths:
+            settings.config(path)
+        return [*paths, *sorted(settings.files)]
 
     def once(self) -> int:
         """Check, repair, report; the exit code."""

@@ -24,6 +24,7 @@ class Settings:
 
     def __init__(self, rules: Sequence[Rule]) -> None:
         self.rules = {rule.name: rule for rule in rules}
+        self.files: set[Path] = set()  # the configuration files that were read
         self._by_directory: dict[Path, tuple[Config, Path]] = {}
         self._by_folder: dict[str, Resolved] = {}
         self._by_matches: dict[object, Resolved] = {}
@@ -73,6 +74,7 @@ class Settings:
         for name in (OWN, SHARED):
             file = directory / name
             if file.is_file() and (table := _read(file)) is not None:
+                self.files.add(file)
                 try:
                     return parse(table, _shown(file), self.rules), directory
                 except ConfigError as error:

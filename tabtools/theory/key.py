@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
 from tabtools.score import Key
 from tabtools.theory.line_of_fifths import pitch_class, place, step_alter
@@ -69,6 +69,7 @@ def plainest_key(tonic: int, mode: str) -> Key:
     return next(key for key in keys if pitch_class(place(key.step, key.alter)) == tonic)
 
 
+@lru_cache(maxsize=256)
 def pitch_classes(key: Key) -> frozenset[int]:
     """The seven notes of a key as semitones above C; natural minor for minor."""
     first = fifths(key) - 1
