@@ -24,7 +24,7 @@ from tabtools.reading import read
 from tabtools.source import Span, UnreadableError
 from tabtools.text.writer import write_text
 from tests.benchmarks.injection_faults import MUSICXML, TEXT, Clean, Fault
-from tests.benchmarks.tunes import tunes
+from tests.benchmarks.injection_tunes import tunes
 
 TUNES = 40
 TARGET = 0.98
