@@ -60,8 +60,8 @@ def test_rule_is_described(rule: Rule) -> None:
 
 
 def test_file_name_and_rule_name_agree() -> None:
-    assert [rule.name for rule in RULES] == names()
-    assert names() == sorted(names())
+    assert tuple(rule.name for rule in RULES) == names()
+    assert list(names()) == sorted(names())
 
 
 def test_every_doubt_of_the_readers_has_its_rule() -> None:
