@@ -52,10 +52,12 @@ def run(entries: Sequence[Input], settings: Settings, mode: Mode) -> list[Checke
     Raises OSError for an input that can't be read.
     """
     caches = _Caches(mode.cache if len(entries) > FEW else None)
+    alone = len(entries) == 1
     results: list[Checked | None] = [None] * len(entries)
     tasks: list[_Task] = []
     for index, entry in enumerate(entries):
         resolved = settings.of(entry.path or _named(entry))
+        resolved = _by_itself(resolved) if alone else resolved
         try:
             data = entry.read()
         except UnreadableError as error:
@@ -81,6 +83,12 @@ def all_active(settings: Settings, entries: Sequence[Input]) -> Plan:
         for one in settings.of(entry.path or _named(entry)).plan.rules:
             active.setdefault(one.rule.name, one)
     return Plan(tuple(active[name] for name in sorted(active)))
+
+
+def _by_itself(resolved: Resolved) -> Resolved:
+    """Without the rules that compare files, for a run over one."""
+    rules = tuple(active for active in resolved.plan.rules if active.rule.collect is None)
+    return resolved._replace(plan=resolved.plan._replace(rules=rules))
 
 
 def _named(entry: Input) -> Path | None:

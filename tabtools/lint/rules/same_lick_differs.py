@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -59,6 +58,8 @@ def _struck(bar: Bar) -> Iterator[tuple[Event, Note]]:
 
 def _lick(struck: Sequence[tuple[Event, Note]]) -> tuple[str, str]:
     """What is played, and how: onsets and intervals; strings, frets, fingers. All from the first note on."""
+    import hashlib  # loads a large library, which a check of one file does without
+
     first_event, first = struck[0]
     assert first.pitch is not None
     assert first.fret is not None
