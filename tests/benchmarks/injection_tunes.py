@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 from tabtools.fingering.resolve import resolve
@@ -63,7 +64,7 @@ def _score(path: str, title: str) -> Score | None:
     score = Score(
         (Part("Guitar", GUITAR, tuple(replace(b, number=n) for n, b in enumerate(bars, 1))),), title
     )
-    return _without_fingers(resolve(score, max_fret=9))
+    return _with_tie(_without_fingers(resolve(score, max_fret=9)))
 
 
 def _first(stream: Any, kind: str) -> Any:
@@ -109,6 +110,19 @@ def _chords(events: list[Event], key: Key) -> tuple[Harmony, ...]:
     if sounding[root] * 2 < sum(event.duration for event in events):
         return ()
     return (Harmony(Fraction(), spell(root, key).letter),)
+
+
+def _with_tie(score: Score) -> Score:
+    """The first note that is repeated over a bar line is held instead, where there is one."""
+    (part,) = score.parts
+    for before, after in pairwise(part.bars):
+        last, first = before.events[-1], after.events[0]
+        if last.notes and last.notes == first.notes:
+            held = replace(first, notes=tuple(replace(note, tied=True) for note in first.notes))
+            tied = replace(after, events=(held, *after.events[1:]))
+            bars = tuple(tied if bar is after else bar for bar in part.bars)
+            return replace(score, parts=(replace(part, bars=bars),))
+    return score
 
 
 def _without_fingers(score: Score) -> Score:
