@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -17,6 +18,7 @@ from tabtools.cli.reporting import FORMATS, Output, exit_code, outputs, write_ou
 from tabtools.cli.run import Mode, all_active, run
 from tabtools.cli.settings import Settings
 from tabtools.lint.finding import FileFindings, Severity
+from tabtools.source import Source
 
 SEVERITIES = [severity.word for severity in sorted(Severity, reverse=True)]
 
@@ -166,7 +168,7 @@ class _Check:
                 _write_stdin(result)
                 taken = True
             elif entry.path and result.text is not None and result.before is not None:
-                write_atomic(entry.path, _bytes(entry.path, result.before.encode(result.text)))
+                _write_file(entry.path, result.before, result.text)
                 complain(f"{entry.name}: repaired: {_counted(result.repaired)}")
         return taken
 
@@ -218,14 +220,19 @@ def _path_of(baseline: Path) -> Callable[[str], str]:
     return path_of
 
 
-def _bytes(path: Path, data: bytes) -> bytes:
-    """A repaired text as the file holds it: MusicXML that came in a package goes back into it."""
-    before = path.read_bytes()
-    if not before.startswith(b"PK"):
-        return data
-    from tabtools.musicxml.package import repack
+def _write_file(path: Path, source: Source, text: str) -> None:
+    """Write a repaired text; MusicXML that came in a package goes back into it.
 
-    return repack(before, data)
+    Raises OSError for a file that was changed after it was read: somebody else's work must not get lost.
+    """
+    now, data = path.read_bytes(), source.encode(text)
+    if now.startswith(b"PK"):
+        from tabtools.musicxml.package import repack
+
+        data = repack(now, data)
+    elif now != source.encode(source.text):
+        raise OSError(errno.EBUSY, "the file was changed meanwhile and was not repaired", str(path))
+    write_atomic(path, data)
 
 
 def _write_stdin(result: Checked) -> None:

@@ -26,7 +26,7 @@ def render(files: Sequence[FileFindings], *, colour: bool = False) -> str:
     blocks = [
         "\n".join(_finding_lines(file.source, finding, paint)) for file in files for finding in file.findings
     ]
-    return "\n\n".join([*blocks, "\n".join([*by_rule(files), summary(files)])]) + "\n"
+    return "\n\n".join([*blocks, "\n".join([*by_rule(files), *repairable(files), summary(files)])]) + "\n"
 
 
 def statistics(files: Sequence[FileFindings]) -> str:
@@ -43,6 +43,15 @@ def by_rule(files: Sequence[FileFindings]) -> list[str]:
     return (
         ["by rule: " + ", ".join(f"{rule} {number}" for rule, number in counted.items())] if counted else []
     )
+
+
+def repairable(files: Sequence[FileFindings]) -> list[str]:
+    """A line that says how many findings can be repaired automatically, where any can."""
+    offered = [finding.fixes for file in files for finding in file.findings if finding.fixes]
+    safe = sum(any(fix.safe for fix in fixes) for fixes in offered)
+    counts = {"--fix": safe, "--unsafe-fixes": len(offered) - safe}
+    ways = [f"{number} with {option}" for option, number in counts.items() if number]
+    return [f"can be repaired: {', '.join(ways)}"] if ways else []
 
 
 def _counted(files: Sequence[FileFindings]) -> dict[str, int]:

@@ -7,10 +7,12 @@ import os
 import subprocess
 import threading
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from tabtools.cli.cache import Cache, key_of, program_stamp
+from tabtools.cli.run import run as run_inputs
 from tabtools.cli.settings import Settings
 from tabtools.lint.finding import Edit, Fact, FileFindings, Finding, Fix, Severity
 from tabtools.lint.rules import load_all
@@ -179,6 +181,25 @@ def test_safe_repairs_are_written_and_only_once(here: Path) -> None:
     again = run("check", ".", "--fix")
     assert again.stderr == ""
     assert Path("a.txt").stat().st_mtime == 1
+
+
+def test_a_file_that_changes_meanwhile_is_left_alone(here: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def slow(*arguments: Any) -> Any:
+        results = run_inputs(*arguments)
+        _write("a.txt", "somebody else's work")
+        return results
+
+    monkeypatch.setattr("tabtools.cli.check.run", slow)
+    _write("a.txt", UNUSED + CLEAN)
+    result = run("check", "a.txt", "--fix")
+    assert result.exit_code == 2
+    assert "a.txt: the file was changed meanwhile" in result.stderr
+    assert Path("a.txt").read_text() == "somebody else's work"
+
+
+def test_what_can_be_repaired_is_told(here: Path) -> None:
+    _write("a.txt", UNUSED + CLEAN)
+    assert "\ncan be repaired: 1 with --fix\n1 file: " in run("check", "a.txt").stdout
 
 
 def test_diff_shows_and_changes_nothing(here: Path) -> None:
