@@ -1,0 +1,248 @@
+"""Names for groups of notes: which movable form they come from, and what every note is in it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tabtools.forms import search
+from tabtools.forms.boxcost import Place
+from tabtools.forms.boxes import BLUE, MINOR_PENTATONIC, RELATIVE, anchor, boxes
+from tabtools.forms.cost import LABELS
+from tabtools.forms.evidence import Stroke, Tone, strokes
+from tabtools.forms.neck import Neck, common_offset, neck
+from tabtools.forms.readings import is_member, rank
+from tabtools.forms.roles import Judge
+from tabtools.forms.search import Cut, FormLabel, Label
+from tabtools.forms.table import BARRE, QUALITIES, STRINGS
+from tabtools.score import Bar, Event, Key, Note, Part, Score
+from tabtools.theory.chord import Chord, parse_chord
+from tabtools.theory.line_of_fifths import pitch_class, place
+from tabtools.theory.spelling import spell
+
+_NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A form: its letter, the quality, the root that sounds, and where it lies.
+
+    ``anchor_fret`` takes the place of the nut, ``barre_fret`` is where the everyday barre lies; both count
+    from the capo and on strings that keep the common tuning. Below 0 where a string is tuned down.
+    """
+
+    form: str
+    quality: str
+    root: str
+    anchor_fret: int
+
+    @property
+    def barre_fret(self) -> int:
+        """The fret of the barre: the anchor, and two frets above it in the D form."""
+        return self.anchor_fret + BARRE[self.form]
+
+    @property
+    def symbol(self) -> str:
+        """The chord symbol, as in ``F#m7``."""
+        return self.root + QUALITIES[self.quality]
+
+
+@dataclass(frozen=True, slots=True)
+class BoxReading:
+    """A pentatonic box with the tonics of its minor and its relative major scale."""
+
+    number: int
+    minor_root: str
+    major_root: str
+    minor: Reading
+    major: Reading
+
+
+@dataclass(frozen=True, slots=True)
+class NamedNote:
+    """A note with its part in the segment: ``member`` of the form or box, and its role in words."""
+
+    bar: Bar
+    event: Event
+    note: Note
+    member: bool
+    role: str
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """Notes in a row that belong together. ``part`` counts the parts from 0.
+
+    ``kind`` is ``form``, ``pentatonic`` or ``run``; a run has no reading. ``reading`` of a box is its form
+    in the mode that key or chord speak for. ``position`` is the lowest and highest fret, of the box where
+    it is one. ``confidence`` is 0 to 1; ``margin`` to the best reading of another chord counts the cost of
+    one segment as 1, None where there is no such reading. ``equal_readings`` fit just as well.
+    """
+
+    part: int
+    kind: str
+    notes: tuple[NamedNote, ...]
+    position: tuple[int, int]
+    confidence: float
+    reading: Reading | None = None
+    box: BoxReading | None = None
+    margin: float | None = None
+    equal_readings: tuple[Reading, ...] = ()
+    readings: tuple[Reading, ...] = ()
+
+    @property
+    def sure(self) -> bool:
+        """Whether the reading is more likely than all others together."""
+        return self.confidence >= 0.5
+
+
+def name_forms(music: Score | Part) -> tuple[Segment, ...]:
+    """The segments of a score or of a part, part by part in order of time, without gap or overlap.
+
+    Left out are notes without string, fret or pitch, and those that are held on. A segment never reaches
+    across the beginning of a section or a rest of a bar.
+    """
+    parts = music.parts if isinstance(music, Score) else (music,)
+    return tuple(segment for number, part in enumerate(parts) for segment in _name_part(number, part))
+
+
+def _name_part(number: int, part: Part) -> tuple[Segment, ...]:
+    if not part.instrument.tuning:
+        return ()
+    at = neck(part.instrument)
+    line = strokes(part, at)
+    keys = [stroke.tones[0].bar.key for stroke in line]
+    # With a capo, chords and key are those that sound or those of the shapes: the cheaper way counts.
+    capo = min((at.capo, 0), key=lambda way: search.total(line, at, keys, way)) if at.capo else 0
+    namer = _Namer(number, at, line, capo)
+    return tuple(namer.segment(cut) for cut in search.segments(line, at, keys, capo))
+
+
+class _Namer:
+    """A part with what all its segments are named by."""
+
+    def __init__(self, part: int, at: Neck, line: Sequence[Stroke], capo: int) -> None:
+        self.part = part
+        self.neck = at
+        self.line = line
+        self.shift = at.common + capo  # of chord symbols and keys above the form table's tuning
+        self.heard = at.capo - capo  # semitones that the notes sound above chord symbols and keys
+        self.judge = Judge(line, self.heard)
+
+    def segment(self, cut: Cut) -> Segment:
+        if isinstance(cut.label, FormLabel):
+            return self._form(cut, cut.label)
+        if isinstance(cut.label, Place):
+            return self._box(cut, cut.label)
+        return Segment(self.part, "run", self._notes(cut), _frets(self.line[cut.start : cut.end]), 0.0)
+
+    def _form(self, cut: Cut, label: FormLabel) -> Segment:
+        line = self.line[cut.start : cut.end]
+        ranking = rank(line, label, self.neck, self.shift)
+        moved = self._moved(line)
+
+        def read(other: FormLabel) -> Reading:
+            return self._reading(other, line, moved)
+
+        return Segment(
+            self.part,
+            "form",
+            self._notes(cut),
+            _frets(line),
+            ranking.confidence,
+            reading=read(label),
+            margin=ranking.margin,
+            equal_readings=tuple(map(read, ranking.equal)),
+            readings=tuple(map(read, ranking.others)),
+        )
+
+    def _moved(self, line: Sequence[Stroke]) -> int:
+        """How far anchors move where the strings in use share another tuning offset than the whole neck."""
+        offsets = {tone.string: tone.retuned + self.neck.common for stroke in line for tone in stroke.tones}
+        return self.neck.common - common_offset(tuple(offsets.values()), self.neck.offsets)
+
+    def _reading(self, label: FormLabel, line: Sequence[Stroke], moved: int) -> Reading:
+        form, quality = LABELS[label.fq]
+        root = self._spelled(self.neck.root(form, label.anchor), line)
+        return Reading(form, quality, root, label.anchor + moved)
+
+    def _spelled(self, sounding: int, line: Sequence[Stroke]) -> str:
+        """The name of a pitch class: as a chord symbol of the segment spells it, else as the key does."""
+        if not self.heard:
+            for stroke in line:
+                if stroke.chord and _root_class(stroke.chord) == sounding:
+                    return stroke.chord.root
+            key = line[0].tones[0].bar.key
+            if key is not None:
+                return spell(60 + sounding, key).letter
+        return _NAMES[sounding]
+
+    def _box(self, cut: Cut, label: Place) -> Segment:
+        line = self.line[cut.start : cut.end]
+        box = boxes()[label.box - 1]
+        low, high = label.position
+        minor_class = (STRINGS[5] + label.tonic) % 12
+        readings = []
+        for form, quality, root in (
+            (box.minor_form, "min", minor_class),
+            (box.major_form, "maj", (minor_class + RELATIVE) % 12),
+        ):
+            name = self._spelled((root + self.neck.common + self.neck.capo) % 12, line)
+            readings.append(Reading(form, quality, name, anchor(form, root, low, high)))
+        minor, major = readings
+        named = BoxReading(label.box, minor.root, major.root, minor, major)
+        chosen = major if self._speaks_major(line, minor_class) else minor
+        return Segment(
+            self.part, "pentatonic", self._notes(cut), (low, high), 1.0, reading=chosen, box=named
+        )
+
+    def _speaks_major(self, line: Sequence[Stroke], minor_class: int) -> bool:
+        """Whether the key, or without one the first chord, has the major tonic of a box."""
+        major = (minor_class + RELATIVE + self.shift) % 12
+        key = line[0].tones[0].bar.key
+        if key is not None:
+            return _tonic_class(key) == major
+        return line[0].chord is not None and _root_class(line[0].chord) == major
+
+    def _notes(self, cut: Cut) -> tuple[NamedNote, ...]:
+        found = []
+        for index in range(cut.start, cut.end):
+            for tone in self.line[index].tones:
+                member, role = self._part_in(index, tone, cut.label)
+                found.append(NamedNote(tone.bar, tone.event, tone.note, member, role))
+        return tuple(found)
+
+    def _part_in(self, index: int, tone: Tone, label: Label) -> tuple[bool, str]:
+        """Whether a note belongs to a label, and its role there."""
+        if isinstance(label, FormLabel):
+            member = is_member(label, tone)
+            role = self.judge.in_form(tone, self._chord(label)) if member else None
+            return member, role or self.judge.outside(index, tone)
+        if isinstance(label, Place):
+            degree = label.degree(tone)
+            member = degree in MINOR_PENTATONIC
+            return member, self.judge.in_box(index, tone, member=member, blue=degree == BLUE)
+        return False, self.judge.in_run(index, tone)
+
+    def _chord(self, label: FormLabel) -> Chord:
+        """The chord of a label as chord symbols would name it."""
+        form, quality = LABELS[label.fq]
+        root = (self.neck.root(form, label.anchor) - self.heard) % 12
+        chord = parse_chord(_NAMES[root] + QUALITIES[quality])
+        assert chord is not None
+        return chord
+
+
+def _frets(line: Sequence[Stroke]) -> tuple[int, int]:
+    """The lowest and highest fret of a line; open strings count only where there is nothing else."""
+    frets = [tone.fret for stroke in line for tone in stroke.tones]
+    fretted = [fret for fret in frets if fret] or frets
+    return min(fretted), max(fretted)
+
+
+def _root_class(chord: Chord) -> int:
+    return pitch_class(place(chord.root_step, chord.root_alter))
+
+
+def _tonic_class(key: Key) -> int:
+    return pitch_class(place(key.step, key.alter))

@@ -1,0 +1,144 @@
+"""How sure the reading of one segment is: what the other forms would cost, and which fit just as well."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from tabtools.forms import cost
+from tabtools.forms.cost import BITS, BLOCKED, LABELS, SAME_STRING, UNIT
+from tabtools.forms.evidence import Stroke, Tone, moves
+from tabtools.forms.neck import Neck
+from tabtools.forms.search import FormLabel
+from tabtools.forms.table import letter_class
+
+_WARMTH = 0.5 * UNIT  # costs so much apart differ e-fold in how likely they are
+_WIDEST = int(2.5 * UNIT)  # beyond that a reading is no alternative
+# Two notes of a chord leave open which chord it is; then no reading is more likely than not.
+_EVIDENCE = 3
+_UNSURE = 0.49
+
+
+@dataclass(frozen=True, slots=True)
+class Ranking:
+    """A segment's label among all others: ``confidence`` 0 to 1 in its root and quality, ``margin`` in
+    units of one segment to the best of another root or quality (None where there is none), ``equal`` those
+    of the same chord in which every note lies in the grip as well, ``others`` all the rest, best first."""
+
+    confidence: float
+    margin: float | None
+    equal: tuple[FormLabel, ...]
+    others: tuple[FormLabel, ...]
+
+
+def rank(strokes: Sequence[Stroke], label: FormLabel, neck: Neck, shift: int) -> Ranking:
+    """The label of a segment against every form of every chord that holds the segment's members.
+
+    ``shift`` is by how many semitones chord symbols lie above the form table's tuning.
+    """
+    own = _price(strokes, label, neck, shift)
+    members = [tone for stroke in strokes for tone in stroke.tones if is_member(label, tone)]
+    priced = [(own, label)]
+    for other in _rivals(members, neck):
+        if other != label:
+            price = _price(strokes, other, neck, shift)
+            if price is not None and own is not None and price <= own + _WIDEST:
+                priced.append((price, other))
+    return _ranking(priced, label, members, any(stroke.chord for stroke in strokes))
+
+
+def _ranking(
+    priced: list[tuple[int, FormLabel]], label: FormLabel, members: Sequence[Tone], told: bool
+) -> Ranking:
+    own = priced[0][0]
+    weights = [math.exp((own - price) / _WARMTH) for price, _ in priced]
+    same = [_same_chord(label, other) for _, other in priced]
+    confidence = sum(weight for weight, alike in zip(weights, same, strict=True) if alike) / sum(weights)
+    degrees = {_sounding(tone) for tone in members}
+    if len(degrees) < _EVIDENCE and not told:
+        confidence = min(confidence, _UNSURE)
+    rest = sorted(priced[1:], key=lambda way: (way[0], way[1].fq, way[1].anchor))
+    equal = tuple(
+        other for _, other in rest if _same_chord(label, other) and _all_in_grips(label, other, members)
+    )
+    margin = next(((price - own) / UNIT for price, other in rest if not _same_chord(label, other)), None)
+    others = tuple(other for _, other in rest if other not in equal)
+    return Ranking(round(confidence, 3), margin, equal, others)
+
+
+def is_member(label: FormLabel, tone: Tone) -> bool:
+    """Whether a note is a chord tone of the label within the hand's reach, or an open one."""
+    return bool(cost.tone_row(tone, label.anchor, together=False)[label.fq] & BITS)
+
+
+def _same_chord(label: FormLabel, other: FormLabel) -> bool:
+    return _chord_of(label) == _chord_of(other)
+
+
+def _chord_of(label: FormLabel) -> tuple[int, str]:
+    form, quality = LABELS[label.fq]
+    return (letter_class(form) + label.anchor) % 12, quality
+
+
+def _all_in_grips(label: FormLabel, other: FormLabel, members: Sequence[Tone]) -> bool:
+    return all(
+        cost.in_grip(one.fq, tone, one.anchor) for one in (label, other) for tone in members
+    )
+
+
+def _sounding(tone: Tone) -> int:
+    """The pitch class of a note above the form table's tuning."""
+    return (cost.STRINGS[tone.string - 1] + tone.fret + tone.retuned + tone.raised) % 12
+
+
+def _rivals(members: Sequence[Tone], neck: Neck) -> Iterator[FormLabel]:
+    """Every form of every chord that holds all the members, where the hand reaches one of them."""
+    wanted = 0
+    for tone in members:
+        wanted |= 1 << _sounding(tone)
+    frets = [tone.fret for tone in members if tone.fret] or [0]
+    for fq, root in _chords_with(wanted):
+        first = (root - letter_class(LABELS[fq][0])) % 12
+        for anchor in (first - 12, first, first + 12):
+            if max(frets) - 5 <= anchor <= min(frets) + 1:
+                yield FormLabel(fq, anchor)
+
+
+@lru_cache(maxsize=4096)
+def _chords_with(wanted: int) -> tuple[tuple[int, int], ...]:
+    """``fq`` and root of every label whose chord holds a set of pitch classes, given as bits."""
+    found = []
+    for fq, (_, quality) in enumerate(LABELS):
+        for root in range(12):
+            tones = sum(1 << (root + semitones) % 12 for semitones in cost.degree_bits(quality))
+            if wanted & tones == wanted:
+                found.append((fq, root))
+    return tuple(found)
+
+
+def _price(strokes: Sequence[Stroke], label: FormLabel, neck: Neck, shift: int) -> int | None:
+    """What a label costs for a whole segment; None where it can't hold it."""
+    fq, anchor = label
+    price, sounded, missing, strings = 0, 0, (0,), set()
+    before: Stroke | None = None
+    bits_before = 0
+    for stroke in strokes:
+        base, sight = cost.sight(stroke.tones, neck.frets)
+        row = sight.rows.get(anchor - base)
+        if row is None or row[fq] >> 5 >= BLOCKED:
+            return None
+        bits = row[fq] & BITS
+        entry = cost.entries(stroke.chord)[(anchor + shift) % 12][fq]
+        if before is None:
+            price, missing = entry.begin, entry.missing
+        elif stroke.turns:
+            price += entry.charge
+        if before is not None and bits and bits_before and moves(before, stroke):
+            price += SAME_STRING
+        price += row[fq] >> 5
+        sounded |= bits
+        strings |= {tone.string for tone in stroke.tones}
+        before, bits_before = stroke, bits
+    return price + missing[sounded] if len(strings) > 1 else None
