@@ -19,12 +19,13 @@ IN_POSITION = 240
 NEXT_STRING = 30
 STRING_SKIP = 80
 TOGETHER = 80
-FOREIGN_KEY = 120
+FOREIGN_KEY = 240
 NOTES_WANTED = 4  # different ones; a box with fewer is no box
 _TOO_FEW = 400  # for each that lacks
 
 _BIT = {semitones: 1 << i for i, semitones in enumerate(MINOR_PENTATONIC)}
-MISSING = tuple(_TOO_FEW * max(0, NOTES_WANTED - sounded.bit_count()) for sounded in range(32))
+MOVED = 32  # a bit beside those of the degrees: the same scale went before in another box
+MISSING = tuple(_TOO_FEW * max(0, NOTES_WANTED - sounded.bit_count()) for sounded in range(2 * MOVED))
 EMPTY = BOX + MISSING[0]
 
 

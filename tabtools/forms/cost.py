@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import NamedTuple
 
-from tabtools.forms.evidence import Tone
+from tabtools.forms.evidence import Shape, Stroke, Tone
 from tabtools.forms.table import FORMS, QUALITIES, REACH, STRINGS, grips, letter_class, quality, relative_fret
 from tabtools.theory.chord import Chord
 from tabtools.theory.line_of_fifths import degree_semitones, pitch_class, place
@@ -33,9 +33,13 @@ FORM_PRIOR = {"C": 20, "G": 30}
 MISSING = {"1": 100, "3": 140, "b3": 140, "5": 50}
 MISSING_OTHER = 240
 GIVEN = (3, 10)  # of that, where the chord symbol vouches for the degree
-# A label against the chord symbol: part of that chord, or another one.
+# A label against the chord symbol: of the same root and family, but without a degree that the symbol has,
+# with one more, or with a third where it has none; part of the symbol's chord; another chord.
+LACKS_DEGREE = 30
+ADDS_DEGREE = 50
+OWN_THIRD = 80
 PART_OF_CHORD = 80
-OTHER_CHORD = 200
+OTHER_CHORD = 250
 MOVED = -60  # the form of the segment before at another anchor
 SLID = -120  # the same, reached by a slide
 WITH_CHORD = -60  # a boundary where the chord symbol changes
@@ -45,8 +49,9 @@ RUN_STEP = (240, 50, 120)  # of a line of single notes: first part, each note, e
 LABELS = tuple((form, name) for form in FORMS for name in QUALITIES)
 BLOCKED = 1 << 20
 BITS = 31
-_MAJOR = frozenset({"maj", "7", "maj7", "6", "9", "aug"})
-_MINOR = frozenset({"min", "m7", "dim", "m7b5", "dim7"})
+_HIGHEST = 36  # an anchor beyond any neck
+_THIRDS = frozenset({3, 4})
+_VOUCHED = frozenset({0, 3, 4, 7})  # root, third and fifth, in semitones
 
 
 @cache
@@ -90,36 +95,34 @@ def entries(chord: Chord | None) -> tuple[tuple[Entry, ...], ...]:
 
 
 def _entry(chord: Chord | None, root: int, form: str, name: str) -> Entry:
-    charge = given = 0
+    charge, given, told = 0, 0, False
     if chord is not None:
-        charge, given = _against(chord, root, name)
-    begin = SEGMENT + PRIOR[name] + FORM_PRIOR.get(form, 0) + charge
+        charge, given, told = _against(chord, root, name)
+    begin = SEGMENT + (0 if told else PRIOR[name]) + FORM_PRIOR.get(form, 0) + charge
     table = missing(name, given)
     return Entry(begin, charge, table, begin + table[0])
 
 
 @lru_cache(maxsize=4096)
-def _against(chord: Chord, root: int, name: str) -> tuple[int, int]:
-    """The charge of a label against a chord symbol, and the bits of the degrees that the symbol gives."""
+def _against(chord: Chord, root: int, name: str) -> tuple[int, int, bool]:
+    """The charge of a label against a chord symbol, the bits of the degrees that the symbol vouches for, and
+    whether it says just this chord."""
     bits = degree_bits(name)
     own = {semitones % 12 for semitones in chord.quality.semitones}
     chord_root = pitch_class(place(chord.root_step, chord.root_alter))
-    if chord_root == root:
-        weak = {0, 3, 4, 7}
-        given = sum(bit for semitones, bit in bits.items() if semitones in own & weak)
-        if _families_agree(own, name):
-            return 0, given
-        return OTHER_CHORD, given
-    shifted = {(semitones + chord_root - root) % 12 for semitones in own}
-    return (PART_OF_CHORD if set(bits) <= shifted else OTHER_CHORD), 0
+    if chord_root != root:
+        shifted = {(semitones + chord_root - root) % 12 for semitones in own}
+        return (PART_OF_CHORD if set(bits) <= shifted else OTHER_CHORD), 0, False
+    given = sum(bit for semitones, bit in bits.items() if semitones in own & _VOUCHED)
+    if not _families_agree(own, name):
+        return OTHER_CHORD, given, False
+    added = OWN_THIRD if set(bits) & _THIRDS - own else ADDS_DEGREE if set(bits) - own else 0
+    return added + (LACKS_DEGREE if own - set(bits) else 0), given, own == set(bits)
 
 
 def _families_agree(own: set[int], name: str) -> bool:
-    if name in _MAJOR:
-        return 4 in own or 3 not in own
-    if name in _MINOR:
-        return 3 in own and 4 not in own or not own & {3, 4}
-    return True
+    """Whether a quality and a chord's tones do not contradict each other in the third."""
+    return len((own | set(degree_bits(name))) & _THIRDS) < 2
 
 
 @cache
@@ -138,7 +141,20 @@ def _grip_places() -> tuple[dict[tuple[int, int], int], ...]:
             bit = bits[degree_semitones(degree) % 12]
             found = places[LABELS.index((grip.form, grip.quality))]
             found.setdefault(place_, (0 if grip.main else OTHER_GRIP) << 5 | bit)
+    for form in FORMS:
+        _double(places[LABELS.index((form, "5"))], form)
     return places
+
+
+def _double(power: dict[tuple[int, int], int], form: str) -> None:
+    """A power chord may be doubled: by the roots and fifths of the form's major grip."""
+    bits = degree_bits("5")
+    for grip in grips():
+        if (grip.form, grip.quality) == (form, "maj"):
+            for string, degree in grip.degrees:
+                if degree != "3":
+                    place_ = string, relative_fret(form, string, degree)
+                    power.setdefault(place_, OTHER_GRIP << 5 | bits[degree_semitones(degree)])
 
 
 def in_grip(fq: int, tone: Tone, anchor: int) -> bool:
@@ -155,7 +171,7 @@ def _row(
 ) -> Row:
     """The cost of a note under every label, as cost << 5 | bit of its degree; bit 0 outside the form.
 
-    ``shape`` and ``reach`` are its frets above the anchor as the form sees it and as the hand does.
+    ``shape`` and ``reach`` are its frets above the anchor as the form sees them and as the hand does.
     """
     row = []
     for fq, (form, name) in enumerate(LABELS):
@@ -163,7 +179,7 @@ def _row(
         bit = degree_bits(name).get(sounds, 0)
         grip = None if raised else _grip_cost(fq, string, shape)
         low, high = REACH[form]
-        if not low <= reach <= high:
+        if not (low <= reach <= high or low <= shape <= high):
             row.append(FAR_OPEN[bool(bit)] << 5 | bit if is_open else BLOCKED << 5)
         elif grip is not None:
             row.append(grip)
@@ -174,50 +190,44 @@ def _row(
     return tuple(row)
 
 
-def tone_row(tone: Tone, anchor: int, together: bool) -> Row:
+def _shape_row(shape: Shape, anchor: int, together: bool) -> Row:
     """The cost of a note under every label at an anchor."""
+    reach = shape.fret - anchor
+    outside = OUTSIDE[shape.steps]
     return _row(
-        tone.string,
-        tone.fret + tone.retuned - anchor,
-        tone.fret - anchor,
-        tone.fret == 0,
-        tone.raised,
-        OUTSIDE[tone.steps],
-        together,
+        shape.string, reach + shape.retuned, reach, shape.is_open, shape.raised, outside, together
     )
 
 
-Fresh = tuple[int, int, int, int, int]
+def bits(tone: Tone, label: tuple[int, int]) -> int:
+    """The bit of the degree that a note has under a label, given as ``fq`` and anchor; 0 outside it."""
+    fq, anchor = label
+    return _shape_row(tone.shape(0), anchor, False)[fq] & BITS
 
 
 @dataclass(frozen=True, slots=True)
 class Sight:
-    """A stroke under every label within reach: ``rows`` by anchor above ``base``.
+    """A stroke under every label within reach: ``rows`` by anchor above the stroke's base.
 
-    ``fresh`` are the labels that it may begin: anchor above ``base``, fq, cost, bits of its degrees, and
-    its string if it has but one, else 0.
+    ``fresh`` are the labels that it may begin: anchor above the base, fq, cost, bits of its degrees.
     """
 
     rows: dict[int, Row]
-    fresh: tuple[Fresh, ...]
+    fresh: tuple[tuple[int, int, int, int], ...]
 
 
-def sight(tones: tuple[Tone, ...], frets: int) -> tuple[int, Sight]:
-    """A stroke's base, and its sight; the same sight serves the same shape all along the neck."""
-    fretted = [tone.fret for tone in tones if tone.fret]
-    base = min(fretted) if len(fretted) == len(tones) else 0
-    key = tuple((t.string, t.retuned, t.fret - base, t.fret == 0, t.raised, OUTSIDE[t.steps]) for t in tones)
-    return base, _sight(key, frets if len(fretted) < len(tones) else 1)
+def sight(stroke: Stroke) -> Sight:
+    """A stroke's sight; the same one serves the same shape all along the neck."""
+    return _sight(stroke.shape)
 
 
 @lru_cache(maxsize=4096)
-def _sight(key: tuple[tuple[int, int, int, bool, int, int], ...], highest: int) -> Sight:
-    fretted = [fret for _, _, fret, is_open, _, _ in key if not is_open]
-    anchors = range(max(fretted) - 5, min(fretted) + 2) if fretted else range(-5, highest + 1)
+def _sight(key: tuple[Shape, ...]) -> Sight:
+    fretted = [shape.fret for shape in key if not shape.is_open]
+    anchors = range(max(fretted) - 5, min(fretted) + 2) if fretted else range(-5, _HIGHEST + 1)
     rows = {anchor: _together(key, anchor) for anchor in anchors}
-    single = key[0][0] if len({string for string, *_ in key}) == 1 else 0
     fresh = tuple(
-        (anchor, fq, value >> 5, value & BITS, single)
+        (anchor, fq, value >> 5, value & BITS)
         for anchor, row in rows.items()
         if fretted or anchor <= 1
         for fq, value in enumerate(row)
@@ -226,11 +236,8 @@ def _sight(key: tuple[tuple[int, int, int, bool, int, int], ...], highest: int) 
     return Sight({anchor: row for anchor, row in rows.items() if min(row) < BLOCKED << 5}, fresh)
 
 
-def _together(key: tuple[tuple[int, int, int, bool, int, int], ...], anchor: int) -> Row:
-    parts = [
-        _row(string, fret + retuned - anchor, fret - anchor, is_open, raised, outside, len(key) > 1)
-        for string, retuned, fret, is_open, raised, outside in key
-    ]
+def _together(key: tuple[Shape, ...], anchor: int) -> Row:
+    parts = [_shape_row(shape, anchor, len(key) > 1) for shape in key]
     if len(parts) == 1:
         return parts[0]
     return tuple(
@@ -245,9 +252,9 @@ def _joined(values: tuple[int, ...]) -> int:
     return bits
 
 
-def _begins(key: tuple[tuple[int, int, int, bool, int, int], ...], anchor: int, fq: int) -> bool:
+def _begins(key: tuple[Shape, ...], anchor: int, fq: int) -> bool:
     """Whether a note of the stroke lies in a grip of the label: only such a note makes one think of it."""
     return any(
-        not raised and _grip_cost(fq, string, fret + retuned - anchor) is not None
-        for string, retuned, fret, _, raised, _ in key
+        not shape.raised and _grip_cost(fq, shape.string, shape.fret + shape.retuned - anchor) is not None
+        for shape in key
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
+from typing import NamedTuple
 
 from tabtools.forms.neck import Neck
 from tabtools.score import ZERO, Bar, Event, Note, Part, Quarters
@@ -15,6 +16,18 @@ _BENT = ("bend", "prebend")
 # Where a natural harmonic sounds another note than the fret under it: semitones above the open string.
 _HARMONICS = {3: 7, 4: 4, 5: 0, 9: 4, 16: 4, 24: 0}
 STEP = 2  # semitones
+
+
+class Shape(NamedTuple):
+    """What of a note decides its cost: string of the form table and how it is retuned, fret above a base,
+    whether it is open, by how much it is raised, and its steps."""
+
+    string: int
+    retuned: int
+    fret: int
+    is_open: bool
+    raised: int
+    steps: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +49,10 @@ class Tone:
     midi: int
     steps: int = 0
 
+    def shape(self, base: int) -> Shape:
+        """The note as seen from a fret."""
+        return Shape(self.string, self.retuned, self.fret - base, not self.fret, self.raised, self.steps)
+
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
@@ -43,7 +60,8 @@ class Stroke:
 
     ``onset`` counts quarter notes from the start of the part. ``breaks`` is true where nothing may reach
     across from the stroke before; ``slides`` where a note is reached by a slide; ``turns`` where another
-    chord symbol is in force than at the stroke before.
+    chord symbol is in force than at the stroke before. ``shape`` counts its frets from ``base``, which is
+    its lowest fret, or 0 with open strings; ``single`` is its string where it has but one, else 0.
     """
 
     onset: Quarters
@@ -52,6 +70,9 @@ class Stroke:
     breaks: bool
     slides: bool
     turns: bool
+    base: int
+    shape: tuple[Shape, ...]
+    single: int
 
 
 def strokes(part: Part, neck: Neck) -> tuple[Stroke, ...]:
@@ -72,7 +93,11 @@ def strokes(part: Part, neck: Neck) -> tuple[Stroke, ...]:
         starts = bar.section is not None and bar.number != section
         section = bar.number if starts else section
         slides = any(tone.note.has("slide") for tone in tones)
-        result.append(Stroke(onset, tones, chord, rest or starts, slides, bool(result) and chord != before))
+        turns = bool(result) and chord != before
+        base = min(tone.fret for tone in tones)
+        shape = tuple(tone.shape(base) for tone in tones)
+        single = tones[0].string if len({tone.string for tone in tones}) == 1 else 0
+        result.append(Stroke(onset, tones, chord, rest or starts, slides, turns, base, shape, single))
         end = max(end, *(onset + tone.event.duration for tone in tones))
     return tuple(result)
 

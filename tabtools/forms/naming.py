@@ -11,7 +11,7 @@ from tabtools.forms.boxes import BLUE, MINOR_PENTATONIC, RELATIVE, anchor, boxes
 from tabtools.forms.cost import LABELS
 from tabtools.forms.evidence import Stroke, Tone, strokes
 from tabtools.forms.neck import Neck, common_offset, neck
-from tabtools.forms.readings import is_member, rank
+from tabtools.forms.readings import is_member, rank, rank_box, rooted
 from tabtools.forms.roles import Judge
 from tabtools.forms.search import Cut, FormLabel, Label
 from tabtools.forms.table import BARRE, QUALITIES, STRINGS
@@ -139,6 +139,10 @@ class _Namer:
     def _form(self, cut: Cut, label: FormLabel) -> Segment:
         line = self.line[cut.start : cut.end]
         ranking = rank(line, label, self.neck, self.shift)
+        if rooted(line, label, ranking) != label:
+            label = rooted(line, label, ranking)
+            ranking = rank(line, label, self.neck, self.shift)
+            cut = cut._replace(label=label)
         moved = self._moved(line)
 
         def read(other: FormLabel) -> Reading:
@@ -193,7 +197,13 @@ class _Namer:
         named = BoxReading(label.box, minor.root, major.root, minor, major)
         chosen = major if self._speaks_major(line, minor_class) else minor
         return Segment(
-            self.part, "pentatonic", self._notes(cut), (low, high), 1.0, reading=chosen, box=named
+            self.part,
+            "pentatonic",
+            self._notes(cut),
+            (low, high),
+            rank_box(line, label),
+            reading=chosen,
+            box=named,
         )
 
     def _speaks_major(self, line: Sequence[Stroke], minor_class: int) -> bool:

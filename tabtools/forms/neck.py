@@ -41,11 +41,15 @@ class Neck:
         """The pitch class of the root of a form at an anchor fret."""
         return (letter_class(form) + anchor + self.common + self.capo) % 12
 
+    @property
+    def lowest(self) -> int:
+        """The lowest anchor fret: the open position, or below it where a string is tuned down."""
+        return min(0, *(offset - self.common for offset in self.offsets))
+
     def anchors(self, form: str, root: int) -> list[int]:
         """The anchor frets of a form with this root, from the open position up the neck."""
         first = (root - self.root(form, 0)) % 12
-        lowest = min(0, *(self.retuned(string) for string in range(1, len(self.lines) + 1)))
-        return [anchor for anchor in range(first - 12, self.frets + 1, 12) if anchor >= lowest]
+        return [anchor for anchor in range(first - 12, self.frets + 1, 12) if anchor >= self.lowest]
 
 
 def neck(instrument: Instrument) -> Neck:

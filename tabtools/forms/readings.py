@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from tabtools.forms import cost
+from tabtools.forms import boxcost, cost
+from tabtools.forms.boxcost import Place
 from tabtools.forms.cost import BITS, BLOCKED, LABELS, SAME_STRING, UNIT
 from tabtools.forms.evidence import Stroke, Tone, moves
 from tabtools.forms.neck import Neck
@@ -19,6 +20,7 @@ _WIDEST = int(2.5 * UNIT)  # beyond that a reading is no alternative
 # Two notes of a chord leave open which chord it is; then no reading is more likely than not.
 _EVIDENCE = 3
 _UNSURE = 0.49
+_EVEN = ("aug", "dim7")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,15 +40,40 @@ def rank(strokes: Sequence[Stroke], label: FormLabel, neck: Neck, shift: int) ->
 
     ``shift`` is by how many semitones chord symbols lie above the form table's tuning.
     """
-    own = _price(strokes, label, neck, shift)
+    own = _price(strokes, label, shift)
     members = [tone for stroke in strokes for tone in stroke.tones if is_member(label, tone)]
     priced = [(own, label)]
     for other in _rivals(members, neck):
         if other != label:
-            price = _price(strokes, other, neck, shift)
+            price = _price(strokes, other, shift)
             if price is not None and own is not None and price <= own + _WIDEST:
                 priced.append((price, other))
     return _ranking(priced, label, members, any(stroke.chord for stroke in strokes))
+
+
+def rooted(strokes: Sequence[Stroke], label: FormLabel, ranking: Ranking) -> FormLabel:
+    """The label that the lowest note speaks for, where without a chord symbol every note may be the root.
+
+    So it is with augmented triads and diminished sevenths, which divide the octave evenly.
+    """
+    quality = LABELS[label.fq][1]
+    if quality not in _EVEN or any(stroke.chord for stroke in strokes):
+        return label
+    tones = [tone for stroke in strokes for tone in stroke.tones if is_member(label, tone)]
+    bass = _sounding(min(tones, key=lambda tone: tone.midi))
+    fitting = [other for other in ranking.others if _chord_of(other) == (bass, quality)]
+    return label if _chord_of(label)[0] == bass or not fitting else fitting[0]
+
+
+def rank_box(strokes: Sequence[Stroke], place: Place) -> float:
+    """How sure the scale of a box is among all boxes that hold the segment, 0 to 1."""
+    prices: dict[Place, int] = {}
+    for stroke in strokes:
+        row = boxcost.stroke_row(stroke.tones)
+        prices = {box: prices.get(box, 0) + (row[box] >> 5) for box in row if not prices or box in prices}
+    weights = {box: math.exp((prices[place] - price) / _WARMTH) for box, price in prices.items()}
+    same = sum(weight for box, weight in weights.items() if (box.tonic - place.tonic) % 12 == 0)
+    return round(same / sum(weights.values()), 3)
 
 
 def _ranking(
@@ -70,7 +97,7 @@ def _ranking(
 
 def is_member(label: FormLabel, tone: Tone) -> bool:
     """Whether a note is a chord tone of the label within the hand's reach, or an open one."""
-    return bool(cost.tone_row(tone, label.anchor, together=False)[label.fq] & BITS)
+    return bool(cost.bits(tone, label))
 
 
 def _same_chord(label: FormLabel, other: FormLabel) -> bool:
@@ -102,7 +129,7 @@ def _rivals(members: Sequence[Tone], neck: Neck) -> Iterator[FormLabel]:
     for fq, root in _chords_with(wanted):
         first = (root - letter_class(LABELS[fq][0])) % 12
         for anchor in (first - 12, first, first + 12):
-            if max(frets) - 5 <= anchor <= min(frets) + 1:
+            if max(frets) - 5 <= anchor <= min(frets) + 1 and neck.lowest <= anchor:
                 yield FormLabel(fq, anchor)
 
 
@@ -118,15 +145,15 @@ def _chords_with(wanted: int) -> tuple[tuple[int, int], ...]:
     return tuple(found)
 
 
-def _price(strokes: Sequence[Stroke], label: FormLabel, neck: Neck, shift: int) -> int | None:
+def _price(strokes: Sequence[Stroke], label: FormLabel, shift: int) -> int | None:
     """What a label costs for a whole segment; None where it can't hold it."""
     fq, anchor = label
-    price, sounded, missing, strings = 0, 0, (0,), set()
+    price, sounded, strings = 0, 0, set[int]()
+    missing: tuple[int, ...] = ()
     before: Stroke | None = None
     bits_before = 0
     for stroke in strokes:
-        base, sight = cost.sight(stroke.tones, neck.frets)
-        row = sight.rows.get(anchor - base)
+        row = cost.sight(stroke).rows.get(anchor - stroke.base)
         if row is None or row[fq] >> 5 >= BLOCKED:
             return None
         bits = row[fq] & BITS

@@ -82,7 +82,8 @@ class Judge:
 
 def _nearest(tone: Tone, others: Sequence[Tone]) -> int:
     """The pitch of another stroke that lies nearest, but not on, a note."""
-    return min((o.midi for o in others if o.midi != tone.midi), key=lambda midi: abs(midi - tone.midi))
+    pitches = (other.midi for other in others if other.midi != tone.midi)
+    return min(pitches, key=lambda midi: abs(midi - tone.midi), default=tone.midi)
 
 
 def _pentatonic(key: Key) -> frozenset[int]:

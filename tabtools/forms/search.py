@@ -22,6 +22,7 @@ from tabtools.score import Key
 _FAR = 1 << 30
 _LEAP = 2  # a run goes by steps up to so many semitones
 _LINE = 3  # notes that make a line
+_NOT_HERE = BLOCKED << 5
 _Entries = tuple[tuple[Entry, ...], ...]
 
 
@@ -49,20 +50,11 @@ class Cut(NamedTuple):
     before: Cut | None
 
 
-class _Open(NamedTuple):
-    """A form that is still going on. ``single`` is its only string so far, or 0; ``empty`` what it costs to
-    begin it anew, ``ahead`` what closing it here costs above that."""
-
-    anchor: int
-    fq: int
-    total: int
-    sounded: int
-    missing: tuple[int, ...]
-    single: int
-    empty: int
-    start: int
-    before: Cut | None
-    ahead: int
+# A form that is still going on, a plain tuple because thousands are made: anchor, fq, cost so far, degrees
+# that sounded, cost of those that did not, its only string so far or 0, cost of beginning it anew, first
+# stroke, cut before it, cost if it closes here.
+_Open = tuple[int, int, int, int, tuple[int, ...], int, int, int, "Cut | None", int]
+_SINGLE, _EMPTY, _CLOSED = 5, 6, 9
 
 
 class _OpenBox(NamedTuple):
@@ -74,6 +66,9 @@ class _OpenBox(NamedTuple):
     before: Cut | None
 
 
+_Way = tuple[int, int, int, Label, "Cut | None"]  # cost, first stroke, kind, label, cut before
+
+
 @dataclass(slots=True)
 class _Closed:
     """The cheapest cutting up to a stroke, and the cheapest that ends in each form near to it."""
@@ -81,6 +76,7 @@ class _Closed:
     total: int
     cut: Cut | None
     by_form: dict[int, tuple[int, Cut]]
+    by_scale: dict[int, tuple[int, Cut]]  # of boxes, by their minor tonic's fret modulo 12
 
 
 def segments(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], capo: int) -> list[Cut]:
@@ -118,52 +114,51 @@ class _Search:
     def __init__(self, neck: Neck, shift: int) -> None:
         self.neck = neck
         self.shift = shift
-        self.lowest = min(0, *(neck.retuned(i + 1) for i in range(len(neck.lines))))
+        self.lowest = neck.lowest
         self.at = 0
-        self.closed = _Closed(0, None, {})
+        self.closed = _Closed(0, None, {}, {})
         self.earlier: _Closed | None = None  # one stroke ago
         self.forms: list[_Open] = []
         self.boxes: dict[Place, list[_OpenBox]] = {}
         self.runs: dict[int, _OpenBox] = {}
         self.stroke: Stroke | None = None
-        self.base, self.sight = 0, Sight({}, ())
+        self.sight = Sight({}, ())
 
     def step(self, stroke: Stroke, key: Key | None) -> None:
         """Take in one more stroke."""
         if stroke.breaks:
             self.forms, self.boxes, self.runs, self.earlier = [], {}, {}, None
-        base, sight = cost.sight(stroke.tones, self.neck.frets)
         begin = self.closed.total + (cost.WITH_CHORD if stroke.turns else 0)
-        entries = cost.entries(stroke.chord)
+        sight, entries = cost.sight(stroke), cost.entries(stroke.chord)
         moved = self.stroke is not None and moves(self.stroke, stroke)
-        forms = self._continued(stroke, base, sight, entries, moved)
-        forms += self._begun(stroke, base, sight, entries, begin, forms)
-        forms += self._led_in(base, sight, entries, moved, forms)
+        forms = self._continued(stroke, sight, entries, moved)
+        self._begin(stroke, sight, entries, begin, forms)
+        if self.earlier is not None and self.closed.total - self.earlier.total >= cost.EXTENSION:
+            self._lead_in(stroke, sight, entries, moved, forms)
         self._step_boxes(stroke, begin, boxcost.foreign(key, self.shift))
         self._step_runs(stroke, begin)
-        self.earlier = _Closed(begin, self.closed.cut, {})
+        self.earlier = _Closed(begin, self.closed.cut, {}, {})
         self.at += 1
         self.closed = self._close(forms)
-        self.forms = [state for state in forms if state[9] <= self.closed.total]
+        limit = self.closed.total
+        self.forms = [state for state in forms if state[_CLOSED] - state[_EMPTY] <= limit]
         self._drop_boxes()
-        self.stroke, self.base, self.sight = stroke, base, sight
+        self.stroke, self.sight = stroke, sight
 
-    def _continued(
-        self, stroke: Stroke, base: int, sight: Sight, entries: _Entries, moved: bool
-    ) -> list[_Open]:
+    def _continued(self, stroke: Stroke, sight: Sight, entries: _Entries, moved: bool) -> list[_Open]:
         """The open forms with one more stroke; those that can't reach it are gone."""
         found: list[_Open] = []
-        rows = sight.rows
-        only = stroke.tones[0].string if len({tone.string for tone in stroke.tones}) == 1 else 0
-        for state in self.forms:
-            anchor, fq, total, sounded, missing, single, empty, start, before, _ = state
+        rows, base, only = sight.rows, stroke.base, stroke.single
+        for anchor, fq, total, sounded, missing, single, empty, start, before, _ in self.forms:
             row = rows.get(anchor - base)
-            if row is None or row[fq] >> 5 >= BLOCKED:
+            if row is None:
                 continue
             value = row[fq]
+            if value >= _NOT_HERE:
+                continue
             bits = value & BITS
             total += value >> 5
-            if moved and bits and self.sight.rows[anchor - self.base][fq] & BITS:
+            if moved and bits and self._sounded(anchor, fq):
                 total += SAME_STRING
             if stroke.turns:
                 entry = entries[(anchor + self.shift) % 12][fq]
@@ -172,91 +167,90 @@ class _Search:
             sounded |= bits
             if single != only:
                 single = 0
-            ahead = total + missing[sounded] - empty
-            found.append(
-                _Open(anchor, fq, total, sounded, missing, single, empty, start, before, ahead)
-            )
+            closed = total + missing[sounded]
+            found.append((anchor, fq, total, sounded, missing, single, empty, start, before, closed))
         return found
 
-    def _begun(
-        self,
-        stroke: Stroke,
-        base: int,
-        sight: Sight,
-        entries: _Entries,
-        begin: int,
-        going: list[_Open],
-    ) -> list[_Open]:
-        """The forms that may begin with the stroke, but for those that have cost no more since earlier."""
-        found: list[_Open] = []
-        known = {(state[0], state[1]): state[2] for state in going}
-        joined = self._joined(stroke, begin)
-        cut = self.closed.cut
-        for above, fq, price, bits, single in sight.fresh:
+    def _sounded(self, anchor: int, fq: int) -> int:
+        """The bits of a label's degrees in the stroke before."""
+        assert self.stroke is not None
+        return self.sight.rows[anchor - self.stroke.base][fq] & BITS
+
+    def _begin(
+        self, stroke: Stroke, sight: Sight, entries: _Entries, begin: int, forms: list[_Open]
+    ) -> None:
+        """Add the forms that may begin with the stroke, but for those that cost no less than one that goes
+        on, or than what closes here and begins after it."""
+        limit = min((s[_CLOSED] for s in forms if not s[_SINGLE]), default=_FAR)
+        known = {(state[0], state[1]): state[2] for state in forms}
+        joined = self._joined(self.closed.by_form, stroke, begin)
+        at, cut, base, lowest, shift = self.at, self.closed.cut, stroke.base, self.lowest, self.shift
+        for above, fq, price, bits in sight.fresh:
             anchor = base + above
-            if anchor < self.lowest:
-                continue
-            opening, _, missing, empty = entries[(anchor + self.shift) % 12][fq]
+            opening, _, missing, empty = entries[(anchor + shift) % 12][fq]
             before, first = cut, begin
             if fq in joined:
                 first, before = joined[fq]
             total = first + opening + price
-            if known.get((anchor, fq), _FAR) > total:
-                ahead = total + missing[bits] - empty
-                found.append(
-                    _Open(anchor, fq, total, bits, missing, single, empty, self.at, before, ahead)
+            closed = total + missing[bits]
+            if closed - empty <= limit and anchor >= lowest and known.get((anchor, fq), _FAR) > total:
+                forms.append(
+                    (anchor, fq, total, bits, missing, stroke.single, empty, at, before, closed)
                 )
-        return found
 
-    def _joined(self, stroke: Stroke, begin: int) -> dict[int, tuple[int, Cut]]:
-        """Where the same form went before at another anchor, what beginning it costs; a slide helps."""
+    def _joined(
+        self, ways: dict[int, tuple[int, Cut]], stroke: Stroke, begin: int
+    ) -> dict[int, tuple[int, Cut]]:
+        """Where the same form or scale went before elsewhere, what moving it costs; a slide helps."""
         bonus = (cost.SLID if stroke.slides else cost.MOVED) + begin - self.closed.total
-        ways = ((fq, total + bonus, cut) for fq, (total, cut) in self.closed.by_form.items())
-        return {fq: (total, cut) for fq, total, cut in ways if total < begin}
+        moved = ((same, total + bonus, cut) for same, (total, cut) in ways.items())
+        return {same: (total, cut) for same, total, cut in moved if total < begin}
 
-    def _led_in(
-        self, base: int, sight: Sight, entries: _Entries, moved: bool, going: list[_Open]
-    ) -> list[_Open]:
-        """The forms whose first grip note is this stroke, and that began one stroke earlier outside it."""
-        earlier = self.earlier
-        if earlier is None or self.stroke is None or self.closed.total - earlier.total < cost.EXTENSION:
-            return []
-        found: list[_Open] = []
-        known = {(state[0], state[1]): state[2] for state in going}
-        strings = {tone.string for tone in self.stroke.tones}
-        for above, fq, price, bits, single in sight.fresh:
-            anchor = base + above
-            row = self.sight.rows.get(anchor - self.base)
-            if anchor < self.lowest or row is None or row[fq] >> 5 >= BLOCKED:
+    def _lead_in(
+        self, stroke: Stroke, sight: Sight, entries: _Entries, moved: bool, forms: list[_Open]
+    ) -> None:
+        """Add the forms whose first grip note is this stroke, and that began one stroke earlier outside it."""
+        earlier, lead = self.earlier, self.stroke
+        assert earlier is not None
+        assert lead is not None
+        known = {(state[0], state[1]): state[2] for state in forms}
+        at, rows = self.at - 1, self.sight.rows
+        single = stroke.single if stroke.single == lead.single else 0
+        for above, fq, price, bits in sight.fresh:
+            anchor = stroke.base + above
+            row = rows.get(anchor - lead.base)
+            if anchor < self.lowest or row is None or row[fq] >= _NOT_HERE:
                 continue
             opening, _, missing, empty = entries[(anchor + self.shift) % 12][fq]
-            lead = row[fq]
-            together = SAME_STRING if moved and lead & BITS else 0
-            total = earlier.total + opening + price + (lead >> 5) + together
+            value = row[fq]
+            total = earlier.total + opening + price + (value >> 5)
+            if moved and value & BITS:
+                total += SAME_STRING
             if total < known.get((anchor, fq), _FAR):
-                sounded = bits | lead & BITS
-                single = single if strings == {single} else 0
-                ahead = total + missing[sounded] - empty
-                found.append(
-                    _Open(
-                        anchor, fq, total, sounded, missing, single, empty, self.at - 1, earlier.cut, ahead
-                    )
+                sounded = bits | value & BITS
+                closed = total + missing[sounded]
+                forms.append(
+                    (anchor, fq, total, sounded, missing, single, empty, at, earlier.cut, closed)
                 )
-        return found
 
     def _step_boxes(self, stroke: Stroke, begin: int, foreign: tuple[int, ...]) -> None:
-        row = boxcost.stroke_row(stroke.tones)
         way = boxcost.crossing(self.stroke.tones, stroke.tones) if self.stroke else 0
+        joined = self._joined(self.closed.by_scale, stroke, begin)
         going: dict[Place, list[_OpenBox]] = {}
-        for place, value in row.items():
+        for place, value in boxcost.stroke_row(stroke.tones).items():
             bits, price = value & BITS, value >> 5
             states = [
                 _OpenBox(total + price + way, sounded | bits, start, before)
                 for total, sounded, start, before in self.boxes.get(place, ())
             ]
-            first = begin + boxcost.BOX + foreign[place.tonic % 12] + price
-            if bits and (not states or first < states[-1].total):
-                states.append(_OpenBox(first, bits, self.at, self.closed.cut))
+            if bits:
+                opening = boxcost.BOX + foreign[place.tonic % 12] + price
+                fresh = [_OpenBox(begin + opening, bits, self.at, self.closed.cut)]
+                if place.tonic % 12 in joined:
+                    total, cut = joined[place.tonic % 12]
+                    fresh = [_OpenBox(total + opening, bits | boxcost.MOVED, self.at, cut)]
+                if not states or fresh[0].total < states[-1].total:
+                    states += fresh
             if states:
                 going[place] = states
         self.boxes = going
@@ -294,20 +288,18 @@ class _Search:
 
     def _close(self, forms: list[_Open]) -> _Closed:
         """The cheapest cutting that ends here. Ties: the longer segment, then the order of the labels."""
-        best: tuple[int, int, int, Label, Cut | None] = (_FAR, 0, 0, _RUN, None)
-        near: list[tuple[int, _Open]] = []
-        limit = _FAR
-        for state in forms:
-            closed = state[9] + state[6]
-            if closed <= limit and not state[5]:
-                near.append((closed, state))
-                limit = min(limit, closed - cost.SLID)
-        for closed, state in near:
-            way = (closed, state.start, 0, FormLabel(state.fq, state.anchor), state.before)
-            best = min(best, way, key=_rank)
+        best: _Way = (_FAR, 0, 0, _RUN, None)
+        limit = min((s[_CLOSED] for s in forms if not s[_SINGLE]), default=_FAR) - cost.SLID
+        near = [state for state in forms if state[_CLOSED] <= limit and not state[_SINGLE]]
+        for anchor, fq, *_, start, before, closed in near:
+            if closed <= best[0]:
+                best = min(best, (closed, start, 0, FormLabel(fq, anchor), before), key=_rank)
+        scales: dict[int, tuple[int, Cut]] = {}
         for place, states in self.boxes.items():
             for state_ in states:
                 closed = state_.total + boxcost.MISSING[state_.sounded]
+                if closed <= scales.get(place.tonic % 12, (limit,))[0]:
+                    scales[place.tonic % 12] = closed, Cut(state_.start, self.at, place, state_.before)
                 if closed <= best[0]:
                     best = min(best, (closed, state_.start, 1, place, state_.before), key=_rank)
         for count in (0, _LINE):
@@ -315,14 +307,13 @@ class _Search:
                 state_ = self.runs[count]
                 best = min(best, (state_.total, state_.start, 2, _RUN, state_.before), key=_rank)
         cut = Cut(best[1], self.at, best[3], best[4])
-        return _Closed(best[0], cut, self._by_form(near, best[0]))
+        return _Closed(best[0], cut, self._by_form(near, best[0]), scales)
 
-    def _by_form(self, near: list[tuple[int, _Open]], best: int) -> dict[int, tuple[int, Cut]]:
+    def _by_form(self, near: list[_Open], best: int) -> dict[int, tuple[int, Cut]]:
         found: dict[int, tuple[int, Cut]] = {}
-        for closed, state in near:
-            if closed < best - cost.SLID and (state.fq not in found or closed < found[state.fq][0]):
-                cut = Cut(state.start, self.at, FormLabel(state.fq, state.anchor), state.before)
-                found[state.fq] = closed, cut
+        for anchor, fq, *_, start, before, closed in near:
+            if closed < best - cost.SLID and (fq not in found or closed < found[fq][0]):
+                found[fq] = closed, Cut(start, self.at, FormLabel(fq, anchor), before)
         return found
 
 
@@ -330,7 +321,7 @@ def _order(state: _OpenBox) -> tuple[int, int]:
     return state.total, state.start
 
 
-def _rank(way: tuple[int, int, int, Label, Cut | None]) -> tuple[int, ...]:
+def _rank(way: _Way) -> tuple[int, ...]:
     """The order of ways to close: cost, longest, forms before boxes before runs, then form and anchor."""
     closed, start, kind, label, _ = way
     if isinstance(label, FormLabel):

@@ -141,6 +141,7 @@ class Grip:
         return tuple((string, relative_fret(self.form, string, degree)) for string, degree in self.degrees)
 
 
+@cache
 def letter_class(form: str) -> int:
     """The pitch class of the open chord that a form is named after."""
     return pitch_class(place_of_letter(form))
