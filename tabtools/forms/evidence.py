@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from itertools import groupby
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from tabtools.forms.neck import Neck
@@ -30,7 +29,7 @@ class Shape(NamedTuple):
     steps: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Tone:
     """One note on the neck.
 
@@ -78,41 +77,64 @@ class Stroke:
 def strokes(part: Part, neck: Neck) -> tuple[Stroke, ...]:
     """The strokes of a part in order of time. Left out is what has no place on the neck or no pitch, and
     what is held on from before."""
-    found = _timed(part, neck)
+    moments = _moments(part, neck)
     chords = _chords(part)
-    moments = [list(group) for _, group in groupby(found, key=lambda item: item[:2])]
-    lines = _connected([[tone for *_, tone in moment] for moment in moments])
     result: list[Stroke] = []
     end, at, chord, section = ZERO, 0, None, None
-    for moment, tones in zip(moments, lines, strict=True):
-        onset, bar = moment[0][0], tones[0].bar
-        before = chord
+    for (onset, length, _), tones in zip(moments, _connected([m[2] for m in moments]), strict=True):
+        bar, before = tones[0].bar, chord
         while at < len(chords) and chords[at][0] <= onset:
             chord, at = chords[at][1], at + 1
-        rest = bool(result) and onset - end >= bar.time.length
         starts = bar.section is not None and bar.number != section
         section = bar.number if starts else section
-        slides = any(tone.note.has("slide") for tone in tones)
-        turns = bool(result) and chord != before
-        base = min(tone.fret for tone in tones)
-        shape = tuple(tone.shape(base) for tone in tones)
-        single = tones[0].string if len({tone.string for tone in tones}) == 1 else 0
-        result.append(Stroke(onset, tones, chord, rest or starts, slides, turns, base, shape, single))
-        end = max(end, *(onset + tone.event.duration for tone in tones))
+        breaks = starts or (bool(result) and onset - end >= bar.time.length)
+        result.append(_stroke(onset, tones, chord, breaks, bool(result) and chord != before))
+        end = max(end, onset + length)
     return tuple(result)
 
 
-def _timed(part: Part, neck: Neck) -> list[tuple[Quarters, int, Tone]]:
-    """Every tone with its time; grace notes come before what they lead to."""
-    found, now = [], ZERO
+def _stroke(
+    onset: Quarters, tones: tuple[Tone, ...], chord: Chord | None, breaks: bool, turns: bool
+) -> Stroke:
+    base = min(tone.fret for tone in tones)
+    shape = tuple(tone.shape(base) for tone in tones)
+    single = tones[0].string if len({tone.string for tone in tones}) == 1 else 0
+    slides = any(tone.note.has("slide") for tone in tones)
+    return Stroke(onset, tones, chord, breaks, slides, turns, base, shape, single)
+
+
+# Onset from the start of the part, length of the longest note, and the notes.
+_Moment = tuple[Quarters, Quarters, list[Tone]]
+
+
+def _moments(part: Part, neck: Neck) -> list[_Moment]:
+    """The notes that begin together; grace notes are a moment of their own before what they lead to."""
+    found: list[_Moment] = []
+    for start, bar in _starts(part):
+        together: list[_Moment] = []
+        order = sorted(bar.events, key=lambda event: (event.onset, not event.grace))
+        for event, before in zip(order, [None, *order], strict=False):
+            tones = [tone for note in event.notes if (tone := _tone(bar, event, note, neck))]
+            same = before and before.onset == event.onset and before.grace == event.grace
+            if together and same and not event.grace:
+                onset, length, others = together[-1]
+                if onset == start + event.onset:
+                    together[-1] = onset, max(length, event.duration), others + tones
+                    continue
+            if tones:
+                together.append((start + event.onset, event.duration, tones))
+        found += together
+    for _, _, tones in found:
+        tones.sort(key=lambda tone: -tone.string)
+    return found
+
+
+def _starts(part: Part) -> Iterator[tuple[Quarters, Bar]]:
+    """Where each bar begins, in quarter notes from the start of the part."""
+    now = ZERO
     for bar in part.bars:
-        for event in bar.events:
-            for note in event.notes:
-                tone = _tone(bar, event, note, neck)
-                if tone is not None:
-                    found.append((now + event.onset, -1 if event.grace else 0, tone))
+        yield now, bar
         now += bar.length if bar.pickup else max(bar.length, bar.time.length)
-    return sorted(found, key=lambda item: (item[0], item[1], -item[2].string))
 
 
 def _tone(bar: Bar, event: Event, note: Note, neck: Neck) -> Tone | None:
@@ -121,17 +143,9 @@ def _tone(bar: Bar, event: Event, note: Note, neck: Neck) -> Tone | None:
         return None
     if string > len(neck.lines) or not 0 <= fret <= neck.frets:
         return None
-    raised = _raised(note, fret)
-    return Tone(
-        bar,
-        event,
-        note,
-        neck.line(string),
-        neck.retuned(string),
-        fret,
-        raised,
-        note.pitch.midi + raised,
-    )
+    raised = _raised(note, fret) if note.techniques else 0
+    midi = note.pitch.midi + raised
+    return Tone(bar, event, note, neck.line(string), neck.retuned(string), fret, raised, midi)
 
 
 def _raised(note: Note, fret: int) -> int:
@@ -146,13 +160,12 @@ def _raised(note: Note, fret: int) -> int:
 
 def _chords(part: Part) -> list[tuple[Quarters, Chord | None]]:
     """When each chord symbol comes into force; those that no one can read, and N.C., are no evidence."""
-    found, now = [], ZERO
-    for bar in part.bars:
+    found = []
+    for start, bar in _starts(part):
         for harmony in bar.harmonies:
             chord = parse_chord(harmony.symbol)
             known = chord is not None and chord.quality.degrees
-            found.append((now + harmony.onset, chord if known else None))
-        now += bar.length if bar.pickup else max(bar.length, bar.time.length)
+            found.append((start + harmony.onset, chord if known else None))
     return sorted(found, key=lambda item: item[0])
 
 
@@ -160,7 +173,9 @@ def _connected(moments: list[list[Tone]]) -> Iterator[tuple[Tone, ...]]:
     """The same tones with their steps counted, against the whole run on both sides."""
     for index, tones in enumerate(moments):
         sides = [moments[i] for i in (index - 1, index + 1) if 0 <= i < len(moments)]
-        yield tuple(replace(tone, steps=sum(_near(tone, side) for side in sides)) for tone in tones)
+        for tone in tones:
+            tone.steps = sum(_near(tone, side) for side in sides)
+        yield tuple(tones)
 
 
 def _near(tone: Tone, others: Sequence[Tone]) -> bool:

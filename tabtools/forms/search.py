@@ -131,12 +131,12 @@ class _Search:
         begin = self.closed.total + (cost.WITH_CHORD if stroke.turns else 0)
         sight, entries = cost.sight(stroke), cost.entries(stroke.chord)
         moved = self.stroke is not None and moves(self.stroke, stroke)
+        self._step_boxes(stroke, begin, boxcost.foreign(key, self.shift))
+        self._step_runs(stroke, begin)
         forms = self._continued(stroke, sight, entries, moved)
         self._begin(stroke, sight, entries, begin, forms)
         if self.earlier is not None and self.closed.total - self.earlier.total >= cost.EXTENSION:
             self._lead_in(stroke, sight, entries, moved, forms)
-        self._step_boxes(stroke, begin, boxcost.foreign(key, self.shift))
-        self._step_runs(stroke, begin)
         self.earlier = _Closed(begin, self.closed.cut, {}, {})
         self.at += 1
         self.closed = self._close(forms)
@@ -181,7 +181,7 @@ class _Search:
     ) -> None:
         """Add the forms that may begin with the stroke, but for those that cost no less than one that goes
         on, or than what closes here and begins after it."""
-        limit = min((s[_CLOSED] for s in forms if not s[_SINGLE]), default=_FAR)
+        limit = min([s[_CLOSED] for s in forms if not s[_SINGLE]] + [self._without_forms()])
         known = {(state[0], state[1]): state[2] for state in forms}
         joined = self._joined(self.closed.by_form, stroke, begin)
         at, cut, base, lowest, shift = self.at, self.closed.cut, stroke.base, self.lowest, self.shift
@@ -255,6 +255,13 @@ class _Search:
                 going[place] = states
         self.boxes = going
 
+    def _without_forms(self) -> int:
+        """The cost of the cheapest cutting that ends here in a run or a box."""
+        closed = [self.runs[count].total for count in (0, _LINE) if count in self.runs]
+        for states in self.boxes.values():
+            closed += [state.total + boxcost.MISSING[state.sounded] for state in states]
+        return min(closed)
+
     def _drop_boxes(self) -> None:
         limit = self.closed.total + boxcost.EMPTY
         kept = {
@@ -289,7 +296,7 @@ class _Search:
     def _close(self, forms: list[_Open]) -> _Closed:
         """The cheapest cutting that ends here. Ties: the longer segment, then the order of the labels."""
         best: _Way = (_FAR, 0, 0, _RUN, None)
-        limit = min((s[_CLOSED] for s in forms if not s[_SINGLE]), default=_FAR) - cost.SLID
+        limit = min([s[_CLOSED] for s in forms if not s[_SINGLE]] or [_FAR]) - cost.SLID
         near = [state for state in forms if state[_CLOSED] <= limit and not state[_SINGLE]]
         for anchor, fq, *_, start, before, closed in near:
             if closed <= best[0]:
