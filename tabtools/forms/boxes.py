@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from tabtools.forms.neck import Neck
-from tabtools.forms.table import STRINGS, letter_class
+from tabtools.forms.table import letter_class
 from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
 from tabtools.theory.scale import SCALES, scale_notes
 
@@ -76,7 +76,6 @@ def scale_box(
     names = {pitch_class(place_of_letter(name)): name for name in scale_notes(tonic, scale)}
     rows = []
     for string in range(len(neck.lines), 0, -1):
-        open_class = STRINGS[neck.line(string) - 1] + neck.offsets[string - 1] + neck.capo
-        found = ((fret, names.get((open_class + fret) % 12)) for fret in range(max(low, 0), high + 1))
+        found = ((fret, names.get((neck.open_class(string) + fret) % 12)) for fret in range(max(low, 0), high + 1))
         rows.append((string, tuple((fret, name) for fret, name in found if name is not None)))
     return tuple(rows)

@@ -37,6 +37,10 @@ class Neck:
         """Semitones by which a string is tuned above what the common offset makes of it."""
         return self.offsets[string - 1] - self.common
 
+    def open_class(self, string: int) -> int:
+        """The pitch class of an open string, with the capo on."""
+        return (STRINGS[self.line(string) - 1] + self.offsets[string - 1] + self.capo) % 12
+
     def root(self, form: str, anchor: int) -> int:
         """The pitch class of the root of a form at an anchor fret."""
         return (letter_class(form) + anchor + self.common + self.capo) % 12

@@ -1,0 +1,77 @@
+"""Where a form's notes lie on an instrument, and which forms a chord has."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from tabtools.forms.neck import Neck
+from tabtools.forms.table import FORMS, QUALITIES, REACH, Grip, grips, quality, relative_fret
+from tabtools.theory.chord import Chord
+from tabtools.theory.line_of_fifths import pitch_class, place
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedGrip:
+    """A grip at an anchor fret: string, fret from the capo and degree of each note, last string first.
+
+    ``whole`` is true where every string of the grip is there: a string that is tuned far from its place in
+    the table, or that the instrument lacks, is left out.
+    """
+
+    grip: Grip
+    anchor: int
+    notes: tuple[tuple[int, int, str], ...]
+    whole: bool
+
+
+def placed(neck: Neck, grip: Grip, anchor: int) -> PlacedGrip | None:
+    """A grip on an instrument; None where it would lie below the nut or beyond the last fret."""
+    strings = {line: i + 1 for i, line in enumerate(neck.lines)}
+    low, high = REACH[grip.form]
+    notes = []
+    for line, degree in grip.degrees:
+        if line not in strings:
+            continue
+        string = strings[line]
+        shape = anchor + relative_fret(grip.form, line, degree)
+        fret = shape - neck.retuned(string)
+        if not 0 <= fret <= neck.frets and shape == fret:
+            return None
+        if 0 <= fret <= neck.frets and low <= fret - anchor <= high:
+            notes.append((string, fret, degree))
+    whole = len(notes) == len(grip.degrees)
+    return PlacedGrip(grip, anchor, tuple(notes), whole) if len(notes) > 1 else None
+
+
+def form_grip(neck: Neck, form: str, name: str, anchor: int) -> PlacedGrip | None:
+    """The first grip of a form and quality that can be held at an anchor fret."""
+    for grip in grips():
+        if (grip.form, grip.quality) == (form, name):
+            found = placed(neck, grip, anchor)
+            if found is not None:
+                return found
+    return None
+
+
+def chord_grips(neck: Neck, chord: Chord) -> Iterator[PlacedGrip]:
+    """Every form of a chord along the neck, in its sounding pitch; of the nearest chord that has forms."""
+    root = pitch_class(place(chord.root_step, chord.root_alter))
+    name = quality_of(chord)
+    for form in FORMS:
+        for anchor in neck.anchors(form, root):
+            found = form_grip(neck, form, name, anchor)
+            if found is not None:
+                yield found
+
+
+def quality_of(chord: Chord) -> str:
+    """The quality among those that have forms which holds most of a chord and nothing else.
+
+    Raises ValueError for a chord that holds none of them.
+    """
+    own = set(chord.quality.semitones)
+    inside = [name for name in QUALITIES if set(quality(name).semitones) <= own]
+    if not inside:
+        raise ValueError(f"no form is known for {chord.text}")
+    return max(inside, key=lambda name: len(quality(name).semitones))
