@@ -1,0 +1,58 @@
+"""``tabtools forms``: the movable form that every group of notes comes from."""
+
+from __future__ import annotations
+
+import click
+
+from tabtools.cli.files import discover
+from tabtools.cli.load import failure, load_or_report
+from tabtools.cli.output import complain, say, say_bytes
+from tabtools.cli.reporting import exit_code, show
+from tabtools.forms.naming import Segment, name_forms
+from tabtools.lint.finding import FileFindings
+
+
+@click.command("forms", short_help="Name the chord form of every group of notes.")
+@click.argument("path", metavar="IN")
+@click.option(
+    "--output-format",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="Text for people, or JSON for programs.",
+)
+def command(path: str, output_format: str) -> int:
+    """Name the movable chord form that every group of notes comes from, and what each note is in it.
+
+    IN is a text tab or MusicXML file, or - for standard input. The table gives for each group of notes its
+    bar, its form, the root that sounds, and the anchor fret: the fret that takes the place of the nut,
+    counted from the capo. Pentatonic boxes are numbered from the one whose minor tonic is its lowest note
+    on the last string. Below the table stands the neck, string 1 on top, with the degrees of every form.
+    Where a hand does not reach a form with ease, leave notes out: no form is one that everybody must hold.
+    """
+    entries = discover([path])
+    if len(entries) != 1:
+        raise click.UsageError(f"{path} holds {len(entries)} files to read: name one.")
+    document = load_or_report(entries[0])
+    if isinstance(document, FileFindings):
+        return _report([document], output_format)
+    try:
+        segments: tuple[Segment, ...] = name_forms(document.score)
+    except Exception as error:
+        return _report([failure(entries[0].name, error, "naming the forms")], output_format)
+    if document.doubts:
+        complain(f"{entries[0].name}: read with doubts: tabtools check {entries[0].name} shows them")
+    if output_format == "json":
+        from tabtools.report import forms_json
+
+        say_bytes(forms_json.render(segments).encode("utf-8", "backslashreplace"))
+    else:
+        from tabtools.report import forms_text
+
+        say(forms_text.render(entries[0].name, document.score, segments))
+    return exit_code([])
+
+
+def _report(failed: list[FileFindings], output_format: str) -> int:
+    show(failed, to_stderr=output_format == "json")
+    return exit_code(failed)

@@ -1,0 +1,138 @@
+"""Named forms for people: a table of the groups, and a picture of the neck for each form."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
+
+from tabtools.forms.boxes import scale_box
+from tabtools.forms.naming import NamedNote, Reading, Segment
+from tabtools.forms.neck import neck
+from tabtools.forms.places import form_grip
+from tabtools.forms.words import form_words, place_words, reading_words, scale_words
+from tabtools.score import Instrument, Part, Score
+
+WIDTH = 100
+_HEAD = ("bar", "form", "root", "anchor", "notes (string:fret, what it is)")
+_COLUMNS = (7, 24, 6, 6)
+
+
+def render(name: str, score: Score, segments: Sequence[Segment]) -> str:
+    """The table and the pictures of a file; a part's name only where there are several."""
+    lines = [name]
+    for number, part in enumerate(score.parts):
+        own = [segment for segment in segments if segment.part == number]
+        lines += ["", *([part.name] if len(score.parts) > 1 else [])]
+        if not own:
+            lines.append("no notes with string and fret")
+            continue
+        lines += list(_table(part, own))
+        lines += list(_pictures(part, own))
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _table(part: Part, segments: Sequence[Segment]) -> Iterator[str]:
+    yield _row(_HEAD[:-1]) + _HEAD[-1]
+    indent = " " * len(_row(("",) * len(_COLUMNS)))
+    for segment in segments:
+        cells = _row((_bars(segment), *_cells(segment)))
+        notes = ", ".join(_note(note) for note in segment.notes)
+        first, *more = wrap(notes, WIDTH - len(indent), break_on_hyphens=False)
+        yield cells + first
+        yield from (indent + line for line in [*more, *_remarks(part, segment)])
+
+
+def _row(cells: Sequence[str]) -> str:
+    return "".join(f"{cell:<{width}}  " for cell, width in zip(cells, _COLUMNS, strict=True))
+
+
+def _bars(segment: Segment) -> str:
+    first, last = segment.notes[0].bar.number, segment.notes[-1].bar.number
+    return str(first) if first == last else f"{first}-{last}"
+
+
+def _cells(segment: Segment) -> tuple[str, str, str]:
+    """Form, root and anchor fret."""
+    reading = segment.reading
+    if reading is None:
+        return "run", "", ""
+    if segment.box is not None:
+        return f"{form_words(reading.form, reading.quality)}, box {segment.box.number}", reading.root, str(
+            reading.anchor_fret
+        )
+    barre = f" (barre {reading.barre_fret})" if reading.barre_fret != reading.anchor_fret else ""
+    return form_words(reading.form, reading.quality) + barre, reading.root, str(reading.anchor_fret)
+
+
+def _note(named: NamedNote) -> str:
+    outside = "" if named.member else " (outside)"
+    role = named.role if not named.role.endswith("outside") else "no chord tone"
+    return f"{named.note.string}:{named.note.fret} {role}{outside}"
+
+
+def _remarks(part: Part, segment: Segment) -> Iterator[str]:
+    """What else fits, where the notes alone leave it open."""
+    reading = segment.reading
+    if segment.box is not None:
+        yield f"[{scale_words(segment.box, reading)}, frets {segment.position[0]} to {segment.position[1]}]"
+    elif reading is not None and part.instrument.capo:
+        shape = form_words(reading.form, reading.quality)
+        yield f"[{shape} at {_capo_place(reading)}, sounds {reading.symbol}]"
+    for other in segment.equal_readings:
+        yield f"[the same notes: {reading_words(other)}]"
+    if reading is not None and segment.box is None and not segment.sure and segment.readings:
+        others = ", ".join(f"{other.symbol} ({reading_words(other)})" for other in segment.readings[:3])
+        yield f"[not sure: the notes fit {others} too]"
+
+
+def _capo_place(reading: Reading) -> str:
+    return "the capo" if reading.anchor_fret == 0 else f"fret {reading.anchor_fret} from the capo"
+
+
+def _pictures(part: Part, segments: Sequence[Segment]) -> Iterator[str]:
+    """The neck for every form and box that was named, each once."""
+    shown: set[str] = set()
+    for segment in segments:
+        reading = segment.reading
+        if reading is None:
+            continue
+        title = _title(segment, reading)
+        if title not in shown:
+            shown.add(title)
+            notes = _box_notes(part.instrument, segment) or _grip_notes(part.instrument, reading)
+            if notes:
+                yield from ("", title, *picture(part.instrument, notes))
+
+
+def _title(segment: Segment, reading: Reading) -> str:
+    if segment.box is not None:
+        low, high = segment.position
+        return f"{scale_words(segment.box, reading)}, box {segment.box.number}, frets {low} to {high}"
+    return f"{form_words(reading.form, reading.quality)} of {reading.symbol}, {place_words(reading.anchor_fret)}"
+
+
+def _box_notes(instrument: Instrument, segment: Segment) -> list[tuple[int, int, str]]:
+    if segment.box is None:
+        return []
+    scale = scale_box(neck(instrument), segment.box.minor_root, "minor pentatonic", *segment.position)
+    return [(string, fret, name) for string, places in scale for fret, name in places]
+
+
+def _grip_notes(instrument: Instrument, reading: Reading) -> list[tuple[int, int, str]]:
+    at = neck(instrument)
+    found = form_grip(at, reading.form, reading.quality, reading.anchor_fret)
+    if found is None:
+        return []
+    return [(string, fret, "R" if degree == "1" else degree) for string, fret, degree in found.notes]
+
+
+def picture(instrument: Instrument, notes: Sequence[tuple[int, int, str]]) -> Iterator[str]:
+    """The neck in text, string 1 on top: each note's mark at its string and fret, R for the root."""
+    frets = [fret for _, fret, _ in notes]
+    columns = range(min(frets), max(frets) + 1)
+    width = max(3, *(len(mark) + 1 for *_, mark in notes))
+    yield "   fret " + " ".join(f"{fret:^{width}}" for fret in columns)
+    marks = {(string, fret): mark for string, fret, mark in notes}
+    for string, open_string in enumerate(instrument.tuning, 1):
+        cells = "|".join(f"{marks.get((string, fret), ''):-^{width}}" for fret in columns)
+        yield f"  {open_string.letter:>4} |{cells}|"
