@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -60,7 +61,12 @@ FORMATS: dict[str, tuple[Callable[[Document], bytes], tuple[str, ...]]] = {
 @click.option("-o", "--output", metavar="OUT", help="The file to write; - for standard output.")
 @click.option("--out-dir", metavar="DIR", help="Write each result into this directory, named like its input.")
 @click.option("--to", "target", type=click.Choice(list(FORMATS)), help="The format, unless OUT ends in it.")
-def command(inputs: tuple[str, ...], output: str | None, out_dir: str | None, target: str | None) -> int:
+@click.option(
+    "--show", "shown", type=click.Choice(["forms"]), help="Write the name of every chord form over the notes."
+)
+def command(
+    inputs: tuple[str, ...], output: str | None, out_dir: str | None, target: str | None, shown: str | None
+) -> int:
     """Convert text tab and MusicXML: into each other, or to JSON for scripts.
 
     IN is a file, a directory or - for standard input. One input goes to OUT, whose suffix says the format
@@ -76,12 +82,24 @@ def command(inputs: tuple[str, ...], output: str | None, out_dir: str | None, ta
             raise click.UsageError(f"{path} is the input itself, and a result may hold less: name another.")
     failed = []
     for entry, path in jobs:
-        problem = _convert(entry, path, FORMATS[kind][0])
+        problem = _convert(entry, path, FORMATS[kind][0], forms=shown == "forms")
         if problem is not None:
             failed.append(problem)
     if failed:
         show(failed, to_stderr=output == STDOUT)
     return exit_code(failed)
+
+
+def _with_forms(document: Document) -> Document:
+    """The document with the forms named: in its score, and for MusicXML in its own text."""
+    from tabtools.forms.annotate import form_words, with_form_words
+
+    source = document.source
+    if document.tree is not None:
+        from tabtools.musicxml.words import insert_words
+
+        source = replace(source, text=insert_words(source.text, form_words(document.score)))
+    return replace(document, source=source, score=with_form_words(document.score))
 
 
 def _format(output: str | None, out_dir: str | None, target: str | None) -> str:
@@ -113,12 +131,14 @@ def _jobs(
     return [(entry, path) for path, entry in jobs.items()]
 
 
-def _convert(entry: Input, path: Path | None, write: Callable[[Document], bytes]) -> FileFindings | None:
+def _convert(
+    entry: Input, path: Path | None, write: Callable[[Document], bytes], *, forms: bool
+) -> FileFindings | None:
     document = load_or_report(entry)
     if isinstance(document, FileFindings):
         return document
     try:
-        data = write(document)
+        data = write(_with_forms(document) if forms else document)
     except Exception as error:
         return failure(entry.name, error, "writing the result")
     if document.doubts:

@@ -44,7 +44,9 @@ MOVED = -60  # the form of the segment before at another anchor
 SLID = -120  # the same, reached by a slide
 WITH_CHORD = -60  # a boundary where the chord symbol changes
 RUN_NOTE = (100, 180)  # first part and each note
-RUN_STEP = (240, 50, 120)  # of a line of single notes: first part, each note, each leap beyond a step
+RUN_LINE = 240  # of a line: first part
+RUN_STEP = {1: 50, 2: 80}  # each single note, or each double stop
+RUN_LEAP = 120  # each leap beyond a step
 
 LABELS = tuple((form, name) for form in FORMS for name in QUALITIES)
 BLOCKED = 1 << 20

@@ -271,27 +271,38 @@ class _Search:
         self.boxes = {place: states for place, states in kept.items() if states}
 
     def _step_runs(self, stroke: Stroke, begin: int) -> None:
-        """Runs by the number of notes in their line, 1 up to _LINE; 0 for runs that need be no line."""
+        """Runs by the number of strokes in their line, 1 up to _LINE; 0 for runs that need be no line.
+
+        A line is of single notes, or of double stops on the same strings under one chord symbol.
+        """
         notes, cut = len(stroke.tones), self.closed.cut
         first, each = cost.RUN_NOTE
         going = {0: _OpenBox(begin + first + each * notes, 0, self.at, cut)}
         if 0 in self.runs:
             total, _, start, before = self.runs[0]
             going[0] = min(_OpenBox(total + each * notes, 0, start, before), going[0], key=_order)
-        if notes == 1:
-            first, each, leap = cost.RUN_STEP
-            going[1] = _OpenBox(begin + first + each, 1, self.at, cut)
-            each += leap if self._leaps(stroke) else 0
-            for count in range(1, _LINE + 1):
+        if notes in cost.RUN_STEP:
+            each = cost.RUN_STEP[notes]
+            going[1] = _OpenBox(begin + cost.RUN_LINE + each, 1, self.at, cut)
+            for count in range(1, _LINE + 1) if self._goes_on(stroke) else ():
                 if count in self.runs:
                     total, _, start, before = self.runs[count]
                     longer = min(count + 1, _LINE)
-                    state = _OpenBox(total + each, longer, start, before)
+                    state = _OpenBox(total + each + self._leap(stroke), longer, start, before)
                     going[longer] = min(state, going.get(longer, state), key=_order)
         self.runs = going
 
-    def _leaps(self, stroke: Stroke) -> bool:
-        return self.stroke is None or abs(self.stroke.tones[0].midi - stroke.tones[0].midi) > _LEAP
+    def _goes_on(self, stroke: Stroke) -> bool:
+        """Whether a stroke may go on with the line of the one before."""
+        if self.stroke is None or len(self.stroke.tones) != len(stroke.tones):
+            return False
+        strings = [[tone.string for tone in one.tones] for one in (self.stroke, stroke)]
+        return len(stroke.tones) == 1 or (strings[0] == strings[1] and not stroke.turns)
+
+    def _leap(self, stroke: Stroke) -> int:
+        assert self.stroke is not None
+        far = abs(self.stroke.tones[0].midi - stroke.tones[0].midi) > _LEAP
+        return cost.RUN_LEAP if far else 0
 
     def _close(self, forms: list[_Open]) -> _Closed:
         """The cheapest cutting that ends here. Ties: the longer segment, then the order of the labels."""

@@ -9,12 +9,15 @@ from tabtools.forms.boxes import scale_box
 from tabtools.forms.naming import NamedNote, Reading, Segment
 from tabtools.forms.neck import neck
 from tabtools.forms.places import form_grip
+from tabtools.forms.roles import OUTSIDE
 from tabtools.forms.words import form_words, place_words, reading_words, scale_words
 from tabtools.score import Instrument, Part, Score
+from tabtools.text.writer import row_labels
 
 WIDTH = 100
 _HEAD = ("bar", "form", "root", "anchor", "notes (string:fret, what it is)")
 _COLUMNS = (7, 24, 6, 6)
+_KEPT = "\N{NO-BREAK SPACE}"
 
 
 def render(name: str, score: Score, segments: Sequence[Segment]) -> str:
@@ -36,10 +39,11 @@ def _table(part: Part, segments: Sequence[Segment]) -> Iterator[str]:
     indent = " " * len(_row(("",) * len(_COLUMNS)))
     for segment in segments:
         cells = _row((_bars(segment), *_cells(segment)))
-        notes = ", ".join(_note(note) for note in segment.notes)
+        named = segment.reading is not None
+        notes = ", ".join(_note(note, named).replace(" ", _KEPT) for note in segment.notes)
         first, *more = wrap(notes, WIDTH - len(indent), break_on_hyphens=False)
-        yield cells + first
-        yield from (indent + line for line in [*more, *_remarks(part, segment)])
+        lines = [first, *more, *_remarks(part, segment)]
+        yield from ((indent if i else cells) + line.replace(_KEPT, " ") for i, line in enumerate(lines))
 
 
 def _row(cells: Sequence[str]) -> str:
@@ -64,10 +68,10 @@ def _cells(segment: Segment) -> tuple[str, str, str]:
     return form_words(reading.form, reading.quality) + barre, reading.root, str(reading.anchor_fret)
 
 
-def _note(named: NamedNote) -> str:
-    outside = "" if named.member else " (outside)"
-    role = named.role if not named.role.endswith("outside") else "no chord tone"
-    return f"{named.note.string}:{named.note.fret} {role}{outside}"
+def _note(note: NamedNote, in_form: bool) -> str:
+    """A note and what it is; a note outside the form is marked where there is a form."""
+    outside = " (outside)" if in_form and not note.member and note.role != OUTSIDE else ""
+    return f"{note.note.string}:{note.note.fret} {note.role}{outside}"
 
 
 def _remarks(part: Part, segment: Segment) -> Iterator[str]:
@@ -78,11 +82,22 @@ def _remarks(part: Part, segment: Segment) -> Iterator[str]:
     elif reading is not None and part.instrument.capo:
         shape = form_words(reading.form, reading.quality)
         yield f"[{shape} at {_capo_place(reading)}, sounds {reading.symbol}]"
+    for string, by in _retuned(part.instrument, segment):
+        yield f"[string {string} is tuned {abs(by)} {'lower' if by < 0 else 'higher'} than its neighbours]"
     for other in segment.equal_readings:
         yield f"[the same notes: {reading_words(other)}]"
     if reading is not None and segment.box is None and not segment.sure and segment.readings:
         others = ", ".join(f"{other.symbol} ({reading_words(other)})" for other in segment.readings[:3])
         yield f"[not sure: the notes fit {others} too]"
+
+
+def _retuned(instrument: Instrument, segment: Segment) -> list[tuple[int, int]]:
+    """The strings of a form that are tuned apart from the others, and by how many semitones."""
+    if segment.kind != "form":
+        return []
+    at = neck(instrument)
+    used = sorted({named.note.string for named in segment.notes if named.note.string}, reverse=True)
+    return [(string, at.retuned(string)) for string in used if at.retuned(string)]
 
 
 def _capo_place(reading: Reading) -> str:
@@ -133,6 +148,6 @@ def picture(instrument: Instrument, notes: Sequence[tuple[int, int, str]]) -> It
     width = max(3, *(len(mark) + 1 for *_, mark in notes))
     yield "   fret " + " ".join(f"{fret:^{width}}" for fret in columns)
     marks = {(string, fret): mark for string, fret, mark in notes}
-    for string, open_string in enumerate(instrument.tuning, 1):
+    for string, label in enumerate(row_labels(instrument), 1):
         cells = "|".join(f"{marks.get((string, fret), ''):-^{width}}" for fret in columns)
-        yield f"  {open_string.letter:>4} |{cells}|"
+        yield f"  {label:>4} |{cells}|"

@@ -1,0 +1,49 @@
+"""The names of the forms written into a score, as words over the notes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from tabtools.forms.labels import parse_label
+from tabtools.forms.naming import Segment, name_forms
+from tabtools.forms.words import segment_words
+from tabtools.score import Bar, Event, Part, Score, Words
+
+
+def with_form_words(score: Score) -> Score:
+    """The score with the name of every form where it begins; not where it was just named, nor where the
+    author's own words name a form or a position."""
+    named: dict[tuple[int, int], list[Words]] = {}
+    for segment, text in _named(score):
+        first = segment.notes[0]
+        words = Words(first.event.onset, text)
+        named.setdefault((segment.part, first.bar.number), []).append(words)
+    parts = tuple(_with_words(number, part, named) for number, part in enumerate(score.parts))
+    return replace(score, parts=parts)
+
+
+def form_words(score: Score) -> tuple[tuple[Event, str], ...]:
+    """The same words, each with the event that it stands over."""
+    return tuple((segment.notes[0].event, text) for segment, text in _named(score))
+
+
+def _named(score: Score) -> Iterator[tuple[Segment, str]]:
+    last: dict[int, str] = {}
+    for segment in name_forms(score):
+        text, first = segment_words(segment), segment.notes[0]
+        own = {words.onset for words in first.bar.words if parse_label(words.text)}
+        if text and last.get(segment.part) != text and first.event.onset not in own:
+            yield segment, text
+        last[segment.part] = text
+
+
+def _with_words(number: int, part: Part, named: dict[tuple[int, int], list[Words]]) -> Part:
+    bars = tuple(_bar(bar, named.get((number, bar.number), [])) for bar in part.bars)
+    return replace(part, bars=bars)
+
+
+def _bar(bar: Bar, added: list[Words]) -> Bar:
+    if not added:
+        return bar
+    return replace(bar, words=tuple(sorted((*bar.words, *added), key=lambda words: words.onset)))
