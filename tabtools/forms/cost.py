@@ -23,6 +23,7 @@ EXTENSION = 70
 EXTENSION_TOGETHER = 140
 SAME_STRING = 60
 OUTSIDE = (360, 200, 120)  # by the sides on which the line moves by a step
+STRETCH = 80  # more for a note one fret beyond the hand's reach, if the line steps to it and away
 FAR_OPEN = (200, 120)  # an open string beyond the hand's reach: foreign, chord tone
 PRIOR = {
     "maj": 0, "min": 0, "7": 30, "m7": 40, "maj7": 50, "5": 60, "sus4": 60, "sus2": 70, "dim": 70, "6": 70,
@@ -182,7 +183,9 @@ def _row(
         grip = None if raised else _grip_cost(fq, string, shape)
         low, high = REACH[form]
         if not (low <= reach <= high or low <= shape <= high):
-            row.append(FAR_OPEN[bool(bit)] << 5 | bit if is_open else BLOCKED << 5)
+            beyond = low - 1 <= reach <= high + 1 and outside == OUTSIDE[2]
+            far = OUTSIDE[2] + STRETCH if beyond else BLOCKED
+            row.append(FAR_OPEN[bool(bit)] << 5 | bit if is_open else far << 5)
         elif grip is not None:
             row.append(grip)
         elif bit:
@@ -226,7 +229,9 @@ def sight(stroke: Stroke) -> Sight:
 @lru_cache(maxsize=4096)
 def _sight(key: tuple[Shape, ...]) -> Sight:
     fretted = [shape.fret for shape in key if not shape.is_open]
-    anchors = range(max(fretted) - 5, min(fretted) + 2) if fretted else range(-5, _HIGHEST + 1)
+    more = int(any(shape.steps == 2 for shape in key))
+    around = range(max(fretted or [0]) - 5 - more, min(fretted or [0]) + 2 + more)
+    anchors = around if fretted else range(-5, _HIGHEST + 1)
     rows = {anchor: _together(key, anchor) for anchor in anchors}
     fresh = tuple(
         (anchor, fq, value >> 5, value & BITS)

@@ -81,9 +81,11 @@ class Judge:
 
 
 def _nearest(tone: Tone, others: Sequence[Tone]) -> int:
-    """The pitch of another stroke that lies nearest, but not on, a note."""
-    pitches = (other.midi for other in others if other.midi != tone.midi)
-    return min(pitches, key=lambda midi: abs(midi - tone.midi), default=tone.midi)
+    """The pitch in another stroke from where the line comes or to where it goes: on the same string, else
+    the one that lies nearest, but not on, the note."""
+    moved = [other for other in others if other.midi != tone.midi]
+    nearest = min(moved, key=lambda o: (o.string != tone.string, abs(o.midi - tone.midi)), default=tone)
+    return nearest.midi
 
 
 def _pentatonic(key: Key) -> frozenset[int]:
