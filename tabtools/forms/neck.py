@@ -11,7 +11,7 @@ from tabtools.score import Instrument
 
 # A common offset of none is worth this many strings that agree: a bass is a guitar's low strings.
 _UNCHANGED = 1.5
-_GUITAR = 6
+_LOWEST = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +68,8 @@ def neck(instrument: Instrument) -> Neck:
 def _neck(classes: tuple[int, ...], capo: int, frets: int) -> Neck:
     """The place among the table's strings where most strings agree in their offset."""
     classes = classes[: len(STRINGS)]
-    # A bass lies on the low strings, a bass of six strings one string lower than a guitar.
-    places = min(max(_GUITAR - len(classes), 1), len(STRINGS) - len(classes)) + 1
+    # A bass lies on the low strings; with five or six it has one below those of a guitar.
+    places = min(max(_LOWEST - len(classes), 1), len(STRINGS) - len(classes)) + 1
     ways = [(first, _offsets(classes, first)) for first in range(places)]
     first, offsets = max(ways, key=lambda way: (_agreement(*way), -way[0]))
     lines = tuple(range(first + 1, first + 1 + len(classes)))
