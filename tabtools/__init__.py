@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from tabtools.document import Document as Document
     from tabtools.dump import dump_score as dump_score
+    from tabtools.forms.naming import name_forms as name_forms
     from tabtools.lint.engine import check as check
     from tabtools.lint.rules import load_all as load_all
     from tabtools.musicxml.writer import write_musicxml as write_musicxml
@@ -34,6 +35,7 @@ _HOMES = {
     "dump_score": "tabtools.dump",
     "format_text": "tabtools.text.format",
     "load_all": "tabtools.lint.rules",
+    "name_forms": "tabtools.forms.naming",
     "read": "tabtools.reading",
     "write_musicxml": "tabtools.musicxml.writer",
     "write_text": "tabtools.text.writer",

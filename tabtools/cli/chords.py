@@ -18,7 +18,9 @@ TUNING = click.option(
     show_default=True,
     help='A tuning ("drop d") or an instrument in its standard tuning ("ukulele").',
 )
-CAPO = click.option("--capo", type=click.IntRange(0, 12), default=0, metavar="FRET", help="Where the capo is.")
+CAPO = click.option(
+    "--capo", type=click.IntRange(0, 12), default=0, metavar="FRET", help="Where the capo is."
+)
 OUTPUT_FORMAT = click.option(
     "--output-format",
     type=click.Choice(["text", "json"]),

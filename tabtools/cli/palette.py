@@ -26,7 +26,14 @@ from tabtools.theory.key import parse_key
     show_default=True,
     help='"pentatonic" and "blues" follow the key; or a full name such as "harmonic minor".',
 )
-@click.option("--at", type=click.IntRange(0, 24), default=0, show_default=True, metavar="FRET", help="Where the hand is.")
+@click.option(
+    "--at",
+    type=click.IntRange(0, 24),
+    default=0,
+    show_default=True,
+    metavar="FRET",
+    help="Where the hand is.",
+)
 @TUNING
 @CAPO
 @OUTPUT_FORMAT

@@ -19,7 +19,7 @@ IN_POSITION = 240
 NEXT_STRING = 30
 STRING_SKIP = 80
 TOGETHER = 80
-FOREIGN_KEY = 240
+FOREIGN_KEY = 400
 NOTES_WANTED = 4  # different ones; a box with fewer is no box
 _TOO_FEW = 400  # for each that lacks
 

@@ -76,6 +76,8 @@ def scale_box(
     names = {pitch_class(place_of_letter(name)): name for name in scale_notes(tonic, scale)}
     rows = []
     for string in range(len(neck.lines), 0, -1):
-        found = ((fret, names.get((neck.open_class(string) + fret) % 12)) for fret in range(max(low, 0), high + 1))
+        found = (
+            (fret, names.get((neck.open_class(string) + fret) % 12)) for fret in range(max(low, 0), high + 1)
+        )
         rows.append((string, tuple((fret, name) for fret, name in found if name is not None)))
     return tuple(rows)

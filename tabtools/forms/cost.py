@@ -199,9 +199,7 @@ def _shape_row(shape: Shape, anchor: int, together: bool) -> Row:
     """The cost of a note under every label at an anchor."""
     reach = shape.fret - anchor
     outside = OUTSIDE[shape.steps]
-    return _row(
-        shape.string, reach + shape.retuned, reach, shape.is_open, shape.raised, outside, together
-    )
+    return _row(shape.string, reach + shape.retuned, reach, shape.is_open, shape.raised, outside, together)
 
 
 def bits(tone: Tone, label: tuple[int, int]) -> int:
@@ -248,7 +246,8 @@ def _together(key: tuple[Shape, ...], anchor: int) -> Row:
     if len(parts) == 1:
         return parts[0]
     return tuple(
-        min(sum(v >> 5 for v in values), BLOCKED) << 5 | _joined(values) for values in zip(*parts, strict=True)
+        min(sum(v >> 5 for v in values), BLOCKED) << 5 | _joined(values)
+        for values in zip(*parts, strict=True)
     )
 
 

@@ -80,7 +80,9 @@ def strokes(part: Part, neck: Neck) -> tuple[Stroke, ...]:
     moments = _moments(part, neck)
     chords = _chords(part)
     result: list[Stroke] = []
-    end, at, chord, section = ZERO, 0, None, None
+    end, at = ZERO, 0
+    chord: Chord | None = None
+    section: int | None = None
     for (onset, length, _), tones in zip(moments, _connected([m[2] for m in moments]), strict=True):
         bar, before = tones[0].bar, chord
         while at < len(chords) and chords[at][0] <= onset:

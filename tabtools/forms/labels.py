@@ -15,7 +15,21 @@ _THIRDS = {3, 4}
 _ORDINALS = {
     word: number
     for number, word in enumerate(
-        "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth".split(), 1
+        [
+            "first",
+            "second",
+            "third",
+            "fourth",
+            "fifth",
+            "sixth",
+            "seventh",
+            "eighth",
+            "ninth",
+            "tenth",
+            "eleventh",
+            "twelfth",
+        ],
+        1,
     )
 }
 

@@ -1,4 +1,4 @@
-"""The forms of a chord that lie nearest to the hand, and the way through a progression that moves it least."""
+"""The forms of a chord nearest to the hand, and the way through a progression that moves it least."""
 
 from __future__ import annotations
 

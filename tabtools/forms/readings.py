@@ -13,7 +13,7 @@ from tabtools.forms.cost import BITS, BLOCKED, LABELS, SAME_STRING, UNIT
 from tabtools.forms.evidence import Stroke, Tone, moves
 from tabtools.forms.neck import Neck
 from tabtools.forms.search import FormLabel
-from tabtools.forms.table import letter_class
+from tabtools.forms.table import STRINGS, letter_class
 
 _WARMTH = 0.5 * UNIT  # costs so much apart differ e-fold in how likely they are
 _WIDEST = int(2.5 * UNIT)  # beyond that a reading is no alternative
@@ -41,12 +41,13 @@ def rank(strokes: Sequence[Stroke], label: FormLabel, neck: Neck, shift: int) ->
     ``shift`` is by how many semitones chord symbols lie above the form table's tuning.
     """
     own = _price(strokes, label, shift)
+    assert own is not None
     members = [tone for stroke in strokes for tone in stroke.tones if is_member(label, tone)]
     priced = [(own, label)]
     for other in _rivals(members, neck):
         if other != label:
             price = _price(strokes, other, shift)
-            if price is not None and own is not None and price <= own + _WIDEST:
+            if price is not None and price <= own + _WIDEST:
                 priced.append((price, other))
     return _ranking(priced, label, members, any(stroke.chord for stroke in strokes))
 
@@ -110,14 +111,12 @@ def _chord_of(label: FormLabel) -> tuple[int, str]:
 
 
 def _all_in_grips(label: FormLabel, other: FormLabel, members: Sequence[Tone]) -> bool:
-    return all(
-        cost.in_grip(one.fq, tone, one.anchor) for one in (label, other) for tone in members
-    )
+    return all(cost.in_grip(one.fq, tone, one.anchor) for one in (label, other) for tone in members)
 
 
 def _sounding(tone: Tone) -> int:
     """The pitch class of a note above the form table's tuning."""
-    return (cost.STRINGS[tone.string - 1] + tone.fret + tone.retuned + tone.raised) % 12
+    return (STRINGS[tone.string - 1] + tone.fret + tone.retuned + tone.raised) % 12
 
 
 def _rivals(members: Sequence[Tone], neck: Neck) -> Iterator[FormLabel]:

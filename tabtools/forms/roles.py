@@ -1,4 +1,4 @@
-"""What every note of a segment is: a tone of the form, of the scale, of the chord of the moment, or passing."""
+"""What every note of a segment is: a tone of form, scale or chord of the moment, or passing."""
 
 from __future__ import annotations
 

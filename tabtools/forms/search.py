@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from tabtools.forms import boxcost, cost
 from tabtools.forms.boxcost import Place
@@ -54,7 +54,9 @@ class Cut(NamedTuple):
 # that sounded, cost of those that did not, its only string so far or 0, cost of beginning it anew, first
 # stroke, cut before it, cost if it closes here.
 _Open = tuple[int, int, int, int, tuple[int, ...], int, int, int, "Cut | None", int]
-_SINGLE, _EMPTY, _CLOSED = 5, 6, 9
+_SINGLE: Final = 5
+_EMPTY: Final = 6
+_CLOSED: Final = 9
 
 
 class _OpenBox(NamedTuple):
@@ -176,9 +178,7 @@ class _Search:
         assert self.stroke is not None
         return self.sight.rows[anchor - self.stroke.base][fq] & BITS
 
-    def _begin(
-        self, stroke: Stroke, sight: Sight, entries: _Entries, begin: int, forms: list[_Open]
-    ) -> None:
+    def _begin(self, stroke: Stroke, sight: Sight, entries: _Entries, begin: int, forms: list[_Open]) -> None:
         """Add the forms that may begin with the stroke, but for those that cost no less than one that goes
         on, or than what closes here and begins after it."""
         limit = min([s[_CLOSED] for s in forms if not s[_SINGLE]] + [self._without_forms()])
@@ -194,9 +194,7 @@ class _Search:
             total = first + opening + price
             closed = total + missing[bits]
             if closed - empty <= limit and anchor >= lowest and known.get((anchor, fq), _FAR) > total:
-                forms.append(
-                    (anchor, fq, total, bits, missing, stroke.single, empty, at, before, closed)
-                )
+                forms.append((anchor, fq, total, bits, missing, stroke.single, empty, at, before, closed))
 
     def _joined(
         self, ways: dict[int, tuple[int, Cut]], stroke: Stroke, begin: int
@@ -209,7 +207,7 @@ class _Search:
     def _lead_in(
         self, stroke: Stroke, sight: Sight, entries: _Entries, moved: bool, forms: list[_Open]
     ) -> None:
-        """Add the forms whose first grip note is this stroke, and that began one stroke earlier outside it."""
+        """Add the forms whose first grip note is this stroke, and that began one stroke earlier."""
         earlier, lead = self.earlier, self.stroke
         assert earlier is not None
         assert lead is not None
@@ -229,9 +227,7 @@ class _Search:
             if total < known.get((anchor, fq), _FAR):
                 sounded = bits | value & BITS
                 closed = total + missing[sounded]
-                forms.append(
-                    (anchor, fq, total, sounded, missing, single, empty, at, earlier.cut, closed)
-                )
+                forms.append((anchor, fq, total, sounded, missing, single, empty, at, earlier.cut, closed))
 
     def _step_boxes(self, stroke: Stroke, begin: int, foreign: tuple[int, ...]) -> None:
         way = boxcost.crossing(self.stroke.tones, stroke.tones) if self.stroke else 0
@@ -309,7 +305,7 @@ class _Search:
         best: _Way = (_FAR, 0, 0, _RUN, None)
         limit = min([s[_CLOSED] for s in forms if not s[_SINGLE]] or [_FAR]) - cost.SLID
         near = [state for state in forms if state[_CLOSED] <= limit and not state[_SINGLE]]
-        for anchor, fq, *_, start, before, closed in near:
+        for anchor, fq, _, _, _, _, _, start, before, closed in near:
             if closed <= best[0]:
                 best = min(best, (closed, start, 0, FormLabel(fq, anchor), before), key=_rank)
         scales: dict[int, tuple[int, Cut]] = {}
@@ -329,7 +325,7 @@ class _Search:
 
     def _by_form(self, near: list[_Open], best: int) -> dict[int, tuple[int, Cut]]:
         found: dict[int, tuple[int, Cut]] = {}
-        for anchor, fq, *_, start, before, closed in near:
+        for anchor, fq, _, _, _, _, _, start, before, closed in near:
             if closed < best - cost.SLID and (fq not in found or closed < found[fq][0]):
                 found[fq] = closed, Cut(start, self.at, FormLabel(fq, anchor), before)
         return found

@@ -13,7 +13,9 @@ from tabtools.theory.line_of_fifths import degree_semitones, pitch_class, place_
 from tabtools.theory.qualities import Quality, quality_of_suffix
 
 # The open strings that the forms are named after, string 1 first. Below string 6 on by fourths.
-STRINGS = tuple(pitch_class(place_of_letter(name)) for name in "E B G D A E B F# C#".split())
+STRINGS = tuple(
+    pitch_class(place_of_letter(name)) for name in ["E", "B", "G", "D", "A", "E", "B", "F#", "C#"]
+)
 
 # In the order of preference where two forms fit alike (common practice, no source).
 FORMS = ("E", "A", "D", "C", "G")
@@ -23,7 +25,10 @@ UP_THE_NECK = ("C", "A", "G", "E", "D")
 QUALITIES = {
     "maj": "",
     "min": "m",
-    **{name: name for name in ("7", "m7", "maj7", "5", "sus4", "sus2", "dim", "6", "m7b5", "dim7", "9", "aug")},
+    **{
+        name: name
+        for name in ("7", "m7", "maj7", "5", "sus4", "sus2", "dim", "6", "m7b5", "dim7", "9", "aug")
+    },
 }
 
 # The everyday barre lies at the anchor fret, in the D form two frets above it: there the half barre covers

@@ -61,8 +61,10 @@ def _cells(segment: Segment) -> tuple[str, str, str]:
     if reading is None:
         return "run", "", ""
     if segment.box is not None:
-        return f"{form_words(reading.form, reading.quality)}, box {segment.box.number}", reading.root, str(
-            reading.anchor_fret
+        return (
+            f"{form_words(reading.form, reading.quality)}, box {segment.box.number}",
+            reading.root,
+            str(reading.anchor_fret),
         )
     barre = f" (barre {reading.barre_fret})" if reading.barre_fret != reading.anchor_fret else ""
     return form_words(reading.form, reading.quality) + barre, reading.root, str(reading.anchor_fret)
@@ -123,7 +125,9 @@ def _title(segment: Segment, reading: Reading) -> str:
     if segment.box is not None:
         low, high = segment.position
         return f"{scale_words(segment.box, reading)}, box {segment.box.number}, frets {low} to {high}"
-    return f"{form_words(reading.form, reading.quality)} of {reading.symbol}, {place_words(reading.anchor_fret)}"
+    return (
+        f"{form_words(reading.form, reading.quality)} of {reading.symbol}, {place_words(reading.anchor_fret)}"
+    )
 
 
 def _box_notes(instrument: Instrument, segment: Segment) -> list[tuple[int, int, str]]:

@@ -1,8 +1,9 @@
 """How often a seeded random arpeggio gets its form: `python -m tests.benchmarks.form_accuracy`.
 
 Three or more neighbouring strings of a grip, on which all its degrees sound, in random order, at anchors 1
-to 12, with and without the chord symbol, and with one note added that is a step away on the same string. An answer of the same notes in
-another grip counts as an equal reading; without a symbol chords of the same notes have several names.
+to 12, with and without the chord symbol, and with one note added that is a step away on the same string.
+An answer of the same notes in another grip counts as an equal reading; without a symbol chords of the same
+notes have several names.
 """
 
 from __future__ import annotations

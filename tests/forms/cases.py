@@ -7,8 +7,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+from tabtools.forms.naming import Reading, Segment
 from tabtools.score import Bar, Event, Harmony, Instrument, Note, Part, Pitch, Technique
 from tabtools.theory.key import parse_key
+from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
 from tabtools.theory.spelling import spell
 
 DIRECTORY = Path(__file__).parents[1] / "cases" / "forms"
@@ -20,6 +22,27 @@ def load(name: str) -> list[dict[str, Any]]:
     """The cases of a file."""
     found: list[dict[str, Any]] = json.loads((DIRECTORY / name).read_text("utf-8"))["cases"]
     return found
+
+
+def places(segments: tuple[Segment, ...]) -> list[tuple[int, int]]:
+    """The first and last note of every segment, counted from 0."""
+    found, at = [], 0
+    for segment in segments:
+        found.append((at, at + len(segment.notes) - 1))
+        at += len(segment.notes)
+    return found
+
+
+def same(reading: Reading, expected: dict[str, Any]) -> bool:
+    """Whether a reading is the expected one; sharps and flats of the root are not told apart."""
+    own = reading.form, reading.quality, _class(reading.root), reading.anchor_fret, reading.barre_fret
+    fields = ("form", "quality", "root", "anchor_fret", "barre_fret")
+    form, quality, root, anchor, barre = (expected[field] for field in fields)
+    return own == (form, quality, _class(root), anchor, barre)
+
+
+def _class(name: str) -> int:
+    return pitch_class(place_of_letter(name))
 
 
 def part_of(case: dict[str, Any]) -> Part:

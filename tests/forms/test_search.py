@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import random
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
-from tabtools.forms import cost, search
+from tabtools.forms import boxcost, cost, search
 from tabtools.forms.evidence import Stroke, moves, strokes
 from tabtools.forms.neck import neck
 from tabtools.instrument import GUITAR
@@ -33,7 +34,9 @@ def _line(seed: int, notes: int) -> tuple[Stroke, ...]:
 
 def _form_price(line: tuple[Stroke, ...], fq: int, anchor: int) -> int | None:
     """A segment's cost by the definition: all notes under one label, every missing degree paid."""
-    total, sounded, members, grips = 0, 0, [], []
+    total, sounded = 0, 0
+    members: list[int] = []
+    grips: list[bool] = []
     entry = cost.entries(line[0].chord)[anchor % 12][fq]
     for i, stroke in enumerate(line):
         row = cost.sight(stroke).rows.get(anchor - stroke.base)
@@ -84,7 +87,7 @@ def _run_prices(span: tuple[Stroke, ...]) -> list[int]:
     prices = [first + each * len(span)]
     if len(span) >= 3:
         pitches = [stroke.tones[0].midi for stroke in span]
-        leaps = sum(abs(a - b) > 2 for a, b in zip(pitches, pitches[1:], strict=False))
+        leaps = sum(abs(a - b) > 2 for a, b in pairwise(pitches))
         prices.append(cost.RUN_LINE + cost.RUN_STEP[1] * len(span) + cost.RUN_LEAP * leaps)
     return prices
 
@@ -92,7 +95,7 @@ def _run_prices(span: tuple[Stroke, ...]) -> list[int]:
 @pytest.mark.parametrize("seed", range(12))
 def test_no_cutting_is_cheaper(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
     line = _line(seed, 7)
-    monkeypatch.setattr(search.boxcost, "BOX", 1 << 20)
+    monkeypatch.setattr(boxcost, "BOX", 1 << 20)
     found = search.total(line, neck(GUITAR), [None] * len(line), 0)
     assert found == _cheapest(line)
 

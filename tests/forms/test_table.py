@@ -24,7 +24,20 @@ _KINDS = {
     "6": "major-sixth", "9": "dominant-ninth",
 }  # fmt: skip
 _BY_NAME = {f"{row.instrument} {row.names[0]}": row for row in TUNINGS}
-_LETTERS = {"C": 0, "C#": 1, "D": 2, "Eb": 3, "E": 4, "F": 5, "F#": 6, "G": 7, "Ab": 8, "A": 9, "Bb": 10, "B": 11}
+_LETTERS = {
+    "C": 0,
+    "C#": 1,
+    "D": 2,
+    "Eb": 3,
+    "E": 4,
+    "F": 5,
+    "F#": 6,
+    "G": 7,
+    "Ab": 8,
+    "A": 9,
+    "Bb": 10,
+    "B": 11,
+}
 
 
 def test_frets_follow_from_degrees_as_in_the_list_of_grips() -> None:
@@ -90,7 +103,15 @@ def test_anchor_frets_of_every_major_chord() -> None:
 
 @pytest.mark.parametrize(
     ("form", "fret", "chord"),
-    [("E", 8, "C"), ("E", 10, "D"), ("E", 3, "G"), ("E", 5, "A"), ("A", 7, "E"), ("A", 12, "A"), ("C", 2, "D")],
+    [
+        ("E", 8, "C"),
+        ("E", 10, "D"),
+        ("E", 3, "G"),
+        ("E", 5, "A"),
+        ("A", 7, "E"),
+        ("A", 12, "A"),
+        ("C", 2, "D"),
+    ],
 )
 def test_facts_of_the_trade(form: str, fret: int, chord: str) -> None:
     """Common practice, no source."""

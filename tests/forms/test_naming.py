@@ -1,0 +1,138 @@
+"""Short lines and what a teacher calls them, from files, and what must hold for any music."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tabtools.forms.naming import Segment, name_forms
+from tabtools.instrument import GUITAR, TUNINGS, instrument_from
+from tabtools.score import Bar, Event, Note, Part, Score
+from tabtools.theory.spelling import spell
+from tests.forms.cases import load, part_of, places, same
+
+_CASES = {case["id"]: case for name in ("shape-cases.json", "further-cases.json") for case in load(name)}
+
+
+@pytest.mark.parametrize("name", _CASES)
+def test_case(name: str) -> None:
+    case = _CASES[name]
+    segments = name_forms(part_of(case))
+    assert places(segments) == [tuple(expected["notes"]) for expected in case["expect"]]
+    for segment, expected in zip(segments, case["expect"], strict=True):
+        assert segment.kind == expected["kind"]
+        if segment.kind == "form":
+            _check_form(case, segment, expected)
+        elif segment.kind == "pentatonic":
+            _check_box(segment, expected)
+        else:
+            assert segment.reading is None
+
+
+def _check_form(case: dict[str, Any], segment: Segment, expected: dict[str, Any]) -> None:
+    assert segment.reading is not None
+    first = expected["notes"][0]
+    outside = [first + i for i, note in enumerate(segment.notes) if not note.member]
+    assert outside == expected.get("non_members", [])
+    assert same(segment.reading, expected), segment.reading
+    equal = expected.get("equal_readings", [])
+    assert len(segment.equal_readings) == len(equal)
+    for reading, other in zip(segment.equal_readings, equal, strict=True):
+        assert same(reading, other)
+    others = expected.get("same_notes_other_name", []) + expected.get("other_readings_if_no_chord", [])
+    for other in others:
+        assert any(same(reading, other) for reading in segment.readings), other
+    chord = any(note.get("chord") for note in case["notes"])
+    if expected.get("other_readings_if_no_chord") and not chord:
+        assert not segment.sure
+
+
+def _check_box(segment: Segment, expected: dict[str, Any]) -> None:
+    assert segment.box is not None
+    box = segment.box
+    assert (box.number, list(segment.position)) == (expected["box"], expected["position"])
+    assert (box.minor_root, box.major_root) == (expected["minor_root"], expected["major_root"])
+    assert (box.minor.form, box.major.form) == (expected["minor_form"], expected["major_form"])
+    first = expected["notes"][0]
+    blue = [first + i for i, note in enumerate(segment.notes) if note.role == "blue note"]
+    assert blue == expected["blue_notes"]
+
+
+@st.composite
+def _parts(draw: st.DrawFn) -> Part:
+    instrument = instrument_from(draw(st.sampled_from(TUNINGS)), draw(st.integers(0, 3)))
+    bars = []
+    for number in range(draw(st.integers(1, 3))):
+        events = []
+        for onset in range(draw(st.integers(0, 6))):
+            strings = draw(st.sets(st.integers(1, len(instrument.tuning)), min_size=1, max_size=3))
+            notes = []
+            for string in sorted(strings):
+                fret = draw(st.integers(0, 15))
+                notes.append(Note(string, fret, spell(instrument.midi(string, fret), None)))
+            events.append(Event(Fraction(onset, 2), Fraction(1, 2), tuple(notes)))
+        bars.append(Bar(number + 1, events=tuple(events)))
+    return Part("any", instrument, tuple(bars))
+
+
+@settings(max_examples=60, deadline=None)
+@given(_parts())
+def test_every_note_has_its_place_and_a_role(part: Part) -> None:
+    segments = name_forms(part)
+    named = [(n.bar.number, n.event.onset, n.note.string) for s in segments for n in s.notes]
+    played = [(b.number, e.onset, n.string) for b in part.bars for e in b.events for n in e.notes]
+    assert sorted(named) == sorted(played)
+    for segment in segments:
+        assert 0 <= segment.confidence <= 1
+        assert all(note.role for note in segment.notes)
+        if segment.kind == "form":
+            assert len({note.note.string for note in segment.notes}) > 1
+            assert any(note.member for note in segment.notes)
+
+
+@given(_parts())
+@settings(max_examples=30, deadline=None)
+def test_moved_up_the_neck_the_forms_are_the_same(part: Part) -> None:
+    """The same music five frets higher has the same forms five frets higher, where no open string sounds."""
+    if any(note.fret == 0 for bar in part.bars for event in bar.events for note in event.notes):
+        return
+    plain, higher = name_forms(_moved(part, 6)), name_forms(_moved(part, 8))
+    assert [(s.kind, s.reading and (s.reading.form, s.reading.quality)) for s in plain] == [
+        (s.kind, s.reading and (s.reading.form, s.reading.quality)) for s in higher
+    ]
+
+
+def _moved(part: Part, by: int) -> Part:
+    from dataclasses import replace
+
+    def note(old: Note) -> Note:
+        assert old.string is not None
+        assert old.fret is not None
+        fret = old.fret + by
+        return replace(old, fret=fret, pitch=spell(part.instrument.midi(old.string, fret), None))
+
+    bars = tuple(
+        replace(bar, events=tuple(replace(e, notes=tuple(map(note, e.notes))) for e in bar.events))
+        for bar in part.bars
+    )
+    return replace(part, bars=bars)
+
+
+def test_notes_without_a_place_are_left_out() -> None:
+    no_string = Note(None, None, spell(60, None))
+    dead = Note(2, 3, None)
+    held = Note(3, 4, spell(59, None), tied=True)
+    beyond = Note(1, 30, spell(94, None))
+    event = Event(Fraction(0), Fraction(1), (no_string, dead, held, beyond))
+    assert name_forms(Part("none", GUITAR, (Bar(1, events=(event,)),))) == ()
+    assert name_forms(Score()) == ()
+
+
+def test_the_package_offers_it() -> None:
+    import tabtools
+
+    assert tabtools.name_forms is name_forms
