@@ -24,6 +24,11 @@ COMMANDS = (
     ["convert", LESSON, "--to", "text", "-o", "-"],
     ["format", "--diff", "samples"],
     ["explain", "--all"],
+    ["forms", LESSON],
+    ["forms", LESSON, "--output-format", "json"],
+    ["convert", LESSON, "--to", "text", "-o", "-", "--show", "forms"],
+    ["nearest", "G", "C", "D7", "--at", "5"],
+    ["palette", "--key", "G", "G", "C", "D"],
 )
 
 

@@ -13,6 +13,7 @@ from tabtools.cli import DONE
 from tabtools.cli.chords import CAPO, OUTPUT_FORMAT, TUNING, chords_from, instrument_from_options
 from tabtools.cli.output import say, say_bytes
 from tabtools.forms.nearest import NearForm, nearest, path
+from tabtools.forms.table import QUALITIES
 from tabtools.forms.words import form_words, place_words
 
 
@@ -47,7 +48,7 @@ def command(symbols: tuple[str, ...], at: int, tuning: str, capo: int, output_fo
 def _text(at: int, near: Sequence[Sequence[NearForm]], way: Sequence[NearForm]) -> Iterator[str]:
     for forms in near:
         first = forms[0]
-        less = "" if first.exact else f", as {form_words('', first.quality).split()[0] or 'a plain triad'}"
+        less = "" if first.exact else f", as {QUALITIES[first.quality] or 'a plain triad'}"
         yield f"{first.symbol} near fret {at}{less}"
         yield from _rows(forms)
         yield ""

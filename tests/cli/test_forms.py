@@ -1,0 +1,118 @@
+"""The commands that name forms, find the nearest, and mix a palette."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.support import run
+
+_SAMPLES = Path(__file__).parents[2] / "samples"
+_LICK = _SAMPLES / "02-three-forms-one-hand.txt"
+
+
+def test_forms_as_text_and_json() -> None:
+    result = run("forms", _LICK)
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert "D form (barre 7)" in result.stdout
+    named = run("forms", _LICK, "--output-format", "json")
+    assert json.loads(named.stdout)["segments"][1]["form"] == "D"
+
+
+def test_text_tab_and_musicxml_alike(tmp_path: Path) -> None:
+    other = tmp_path / "lick.musicxml"
+    assert run("convert", _LICK, "-o", other).exit_code == 0
+    outputs = [run("forms", path, "--output-format", "json").stdout for path in (_LICK, other)]
+    assert outputs[0] == outputs[1]
+
+
+def test_forms_from_standard_input() -> None:
+    result = run("forms", "-", stdin=_LICK.read_bytes())
+    assert result.exit_code == 0
+    assert result.stdout.startswith("<stdin>\n")
+
+
+def test_a_file_that_is_no_tab(tmp_path: Path) -> None:
+    page = tmp_path / "page.txt"
+    page.write_text("Dear diary\n", "utf-8")
+    result = run("forms", page)
+    assert result.exit_code == 1
+    assert "unreadable" in result.stdout
+    assert run("forms", page, "--output-format", "json").stdout == ""
+    assert run("forms", _SAMPLES).exit_code == 2
+    assert run("forms", tmp_path / "none.txt").exit_code == 2
+
+
+@pytest.mark.parametrize("target", ["text", "musicxml"])
+def test_form_names_in_what_is_written(target: str) -> None:
+    plain = run("convert", _SAMPLES / "14-triplets-in-the-c-form.musicxml", "--to", target, "-o", "-")
+    named = run(
+        "convert", _SAMPLES / "06-sliding-double-stops.txt", "--to", target, "-o", "-", "--show", "forms"
+    )
+    assert (plain.exit_code, named.exit_code) == (0, 0)
+    assert "A form, 8th position" in named.stdout
+
+
+def test_form_names_in_musicxml_that_is_handed_through(tmp_path: Path) -> None:
+    source = tmp_path / "lesson.musicxml"
+    run("convert", _SAMPLES / "06-sliding-double-stops.txt", "-o", source)
+    named = run("convert", source, "--to", "musicxml", "-o", "-", "--show", "forms").stdout
+    added = set(named.splitlines()) - set(source.read_text("utf-8").splitlines())
+    assert added
+    assert all("<words>" in line and " form" in line for line in added)
+
+
+def test_nearest_as_text_and_json() -> None:
+    result = run("nearest", "G", "C", "D", "--at", "5")
+    assert result.exit_code == 0
+    assert "D form, 5th position         frets x x 5 7 8 7         fingers - - 1 2 4 3   0 frets away" in (
+        result.stdout
+    )
+    assert "The way with the least movement, 0 frets in all" in result.stdout
+    whole = json.loads(run("nearest", "G", "--at", "5", "--output-format", "json").stdout)
+    assert whole["chords"][0]["forms"][0]["frets"] == [None, None, 5, 7, 8, 7]
+    assert whole["path"] == []
+
+
+def test_nearest_in_another_tuning() -> None:
+    result = run("nearest", "C", "--at", "0", "--tuning", "ukulele")
+    assert "G form, open position        frets 0 0 0 3" in result.stdout
+    assert run("nearest", "C", "--at", "0", "--tuning", "Drop D").exit_code == 0
+
+
+def test_a_chord_with_more_notes_than_any_form() -> None:
+    assert "G13 near fret 3, as 9" in run("nearest", "G13", "--at", "3").stdout
+    assert "Cadd9 near fret 3, as a plain triad" in run("nearest", "Cadd9", "--at", "3").stdout
+
+
+def test_palette_as_text_and_json() -> None:
+    result = run("palette", "--key", "G", "--scale", "pentatonic", "G", "C", "D", "--at", "3")
+    assert result.exit_code == 0
+    assert result.stdout == (
+        "G major pentatonic: G A B D E\n"
+        "C   the fourth of the key; at home as the root of C\n"
+        "    near fret 3 (string:fret): 5:3, 3:5\n"
+        "F#  the seventh of the key; at home as the third of D\n"
+        "    near fret 3 (string:fret): 6:2, 4:4, 2:7, 1:2\n"
+    )
+    whole = json.loads(run("palette", "--key", "G", "G", "C", "D", "--output-format", "json").stdout)
+    assert [colour["note"] for colour in whole["colours"]] == ["C", "F#"]
+    assert "bring no note" in run("palette", "--key", "G", "--scale", "major", "C").stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (("nearest", "Gmja7", "--at", "3"), "did you mean Gmaj7?"),
+        (("nearest", "N.C.", "--at", "3"), "is not a chord symbol"),
+        (("nearest", "G", "--at", "3", "--tuning", "harp"), "no tuning is called 'harp'"),
+        (("palette", "--key", "Q", "G"), "'Q' is not a key"),
+        (("palette", "--key", "G", "--scale", "bebop", "G"), "unknown scale 'bebop'"),
+    ],
+)
+def test_what_is_asked_wrongly(arguments: tuple[str, ...], words: str) -> None:
+    result = run(*arguments)
+    assert result.exit_code == 2
+    assert words in result.stderr

@@ -1,0 +1,86 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tabtools.forms.labels import Label, fits, parse_label
+from tabtools.forms.naming import name_forms
+from tabtools.forms.neck import neck
+from tabtools.reading import read
+from tests.forms.cases import part_of
+
+_SAMPLES = Path(__file__).parents[2] / "samples"
+
+
+@pytest.mark.parametrize(
+    ("text", "label"),
+    [
+        ("E form, 3rd pos.", Label("E", None, 3)),
+        ("Em form, 12th position", Label("E", "min", 12)),
+        ("D7 shape, fifth position", Label("D", "7", 5)),
+        ("D form at fret 7", Label("D", None, 7)),
+        ("open C form", Label("C", None, None)),
+        ("Open position", Label(None, None, 0)),
+        ("First position", Label(None, None, 1)),
+        ("Minor pentatonic, 10th position", Label(None, None, 10)),
+        ("D form, 5th position, then 7th", Label("D", None, 5)),
+        ("Am7b5 form", Label("A", "m7b5", None)),
+        ("Open shapes", None),
+        ("Strings 3 and 1", None),
+        ("A form and D form", None),
+        ("2nd position to 5th position", None),
+        ("Play the whole form again", None),
+        ("F form", None),
+    ],
+)
+def test_what_a_text_says(text: str, label: Label | None) -> None:
+    assert parse_label(text) == label
+
+
+def _case(tab: str, chord: str | None = None) -> dict[str, object]:
+    notes = []
+    for onset, token in enumerate(tab.split()):
+        string, fret = map(int, token.split(":"))
+        notes.append({"string": string, "fret": fret, "onset": onset / 2, "chord": chord})
+    return {"tuning": "standard", "capo": 0, "key": None, "notes": notes}
+
+
+D_FORM_OF_G = "4:5 3:7 2:8 1:7"
+
+
+@pytest.mark.parametrize(
+    ("tab", "label", "right"),
+    [
+        (D_FORM_OF_G, "D form, 5th position", True),
+        (D_FORM_OF_G, "D form, 7th position", True),  # its barre
+        (D_FORM_OF_G, "C form, 7th position", False),  # string 4 decides
+        ("3:7 2:8 1:7", "C form, 7th position", True),  # without it the half barre is that of both
+        (D_FORM_OF_G, "D form", True),
+        (D_FORM_OF_G, "D7 form, 5th position", True),
+        (D_FORM_OF_G, "Dm form, 5th position", False),
+        (D_FORM_OF_G, "D form, 8th position", False),
+        (D_FORM_OF_G, "E form, 3rd position", False),
+        (D_FORM_OF_G, "A form", False),
+        (D_FORM_OF_G, "5th position", True),
+        (D_FORM_OF_G, "12th position", False),
+    ],
+)
+def test_whether_the_notes_bear_it_out(tab: str, label: str, right: bool) -> None:
+    part = part_of(_case(tab))
+    parsed = parse_label(label)
+    assert parsed is not None
+    assert fits(parsed, name_forms(part)[0], neck(part.instrument)) is right
+
+
+def test_no_label_of_the_lessons_is_called_wrong() -> None:
+    from tabtools.lint.engine import check
+    from tabtools.lint.rules.form_label_wrong import RULE
+
+    labels = 0
+    for path in sorted(_SAMPLES.glob("[01]*")):
+        document = read(path.name, path.read_bytes())
+        assert check(document, [RULE]) == []
+        words = [w for part in document.score.parts for bar in part.bars for w in bar.words]
+        labels += sum(parse_label(w.text) is not None for w in words)
+    assert labels > 30

@@ -1,0 +1,102 @@
+from __future__ import annotations
+
+from itertools import pairwise, product
+
+import pytest
+
+from tabtools.forms.nearest import nearest, path
+from tabtools.forms.neck import neck
+from tabtools.forms.table import FORMS, QUALITIES
+from tabtools.instrument import GUITAR, TUNINGS, instrument_from
+from tabtools.theory.chord import Chord, parse_chord, pitch_classes
+
+_ROOTS = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
+
+
+def _chord(symbol: str) -> Chord:
+    chord = parse_chord(symbol)
+    assert chord is not None
+    return chord
+
+
+def test_every_major_chord_has_a_form_near_every_position(capsys: pytest.CaptureFixture[str]) -> None:
+    """Common practice, no source: with five forms, within a fret or two of any position from 0 to 12."""
+    distances = [nearest(GUITAR, _chord(root), at)[0].distance for root, at in product(_ROOTS, range(13))]
+    with capsys.disabled():
+        print(f"\nlargest distance of the nearest form, 12 chords x 13 positions: {max(distances)} frets")
+    assert max(distances) == 2
+    assert sum(distance <= 1 for distance in distances) / len(distances) > 0.98
+
+
+def test_three_forms_are_not_enough_near_the_nut() -> None:
+    at = neck(GUITAR)
+    far = [
+        min(
+            abs(anchor - fret) for form in ("E", "A", "D") for anchor in at.anchors(form, root) if anchor >= 0
+        )
+        for root, fret in product(range(12), range(13))
+    ]
+    assert max(far) == 4
+
+
+@pytest.mark.parametrize(
+    "symbol", [root + suffix for root in ("C", "F#", "Bb") for suffix in QUALITIES.values()]
+)
+def test_the_grips_spell_the_chord(symbol: str) -> None:
+    for row in (TUNINGS[0], TUNINGS[1], next(row for row in TUNINGS if row.instrument == "Ukulele")):
+        instrument = instrument_from(row)
+        for form in nearest(instrument, _chord(symbol), 5):
+            strings = range(len(instrument.tuning), 0, -1)
+            sounding = {
+                instrument.midi(string, fret) % 12
+                for string, fret in zip(strings, form.frets, strict=True)
+                if fret is not None
+            }
+            assert sounding <= pitch_classes(_chord(symbol))
+
+
+def test_frets_fingers_and_distance() -> None:
+    first, second, *_ = nearest(GUITAR, _chord("G"), 4)
+    assert (first.form, first.anchor_fret, first.barre_fret, first.distance) == ("E", 3, 3, 1)
+    assert first.frets == (3, 5, 5, 4, 3, 3)
+    assert first.fingers == (1, 3, 4, 2, 1, 1)
+    assert (second.form, second.anchor_fret, second.barre_fret, second.distance) == ("D", 5, 7, 1)
+    assert second.frets == (None, None, 5, 7, 8, 7)
+
+
+def test_each_form_is_given_once_and_the_nearest_comes_first() -> None:
+    forms = nearest(GUITAR, _chord("C"), 7)
+    assert sorted(form.form for form in forms) == sorted(FORMS)
+    assert [form.distance for form in forms] == sorted(form.distance for form in forms)
+
+
+def test_a_progression_in_one_place() -> None:
+    """G, C and D around the fifth fret: D form, G form and A form, without a move."""
+    way = path(GUITAR, [_chord(symbol) for symbol in ("G", "C", "D")], 5)
+    assert [(form.form, form.anchor_fret) for form in way] == [("D", 5), ("G", 5), ("A", 5)]
+    assert sum(form.distance for form in way) == 0
+
+
+def test_no_way_moves_less() -> None:
+    """Against all ways through the five nearest forms of each chord."""
+    chords = [_chord(symbol) for symbol in ("F#m", "B7", "Emaj7", "A")]
+    for at in (0, 4, 9):
+        found = sum(form.distance for form in path(GUITAR, chords, at))
+        choices = [nearest(GUITAR, chord, at) for chord in chords]
+        for way in product(*choices):
+            anchors = [at, *(form.anchor_fret for form in way)]
+            assert found <= sum(abs(b - a) for a, b in pairwise(anchors))
+
+
+def test_a_chord_beyond_the_forms_is_held_as_the_nearest_chord_inside_it() -> None:
+    first = nearest(GUITAR, _chord("G13"), 3)[0]
+    assert (first.quality, first.exact) == ("9", False)
+    assert nearest(GUITAR, _chord("Cadd9"), 3)[0].quality == "maj"
+
+
+def test_a_capo_moves_the_chord() -> None:
+    guitar = instrument_from(TUNINGS[0], 2)
+    assert (nearest(guitar, _chord("E"), 0)[0].form, nearest(guitar, _chord("E"), 0)[0].anchor_fret) == (
+        "D",
+        0,
+    )

@@ -1,0 +1,108 @@
+"""Named forms as text and as JSON."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tabtools.forms.naming import name_forms
+from tabtools.instrument import GUITAR
+from tabtools.reading import read
+from tabtools.report import forms_json, forms_text
+from tabtools.score import Score
+from tests.forms.cases import load, part_of
+from tests.schemas import assert_strict, assert_valid
+
+_SAMPLES = Path(__file__).parents[2] / "samples"
+_CASES = {case["id"]: case for name in ("shape-cases.json", "further-cases.json") for case in load(name)}
+
+
+def _text(case: str) -> str:
+    part = part_of(_CASES[case])
+    score = Score((part,))
+    return forms_text.render("lick.txt", score, name_forms(score))
+
+
+@pytest.mark.parametrize("path", sorted(_SAMPLES.glob("[01]*")), ids=lambda path: path.name)
+def test_the_json_fits_its_schema(path: Path) -> None:
+    segments = name_forms(read(path.name, path.read_bytes()).score)
+    assert_valid("forms", forms_json.render(segments))
+
+
+def test_the_schema_holds_the_form_and_nothing_else() -> None:
+    text = forms_json.render(name_forms(part_of(_CASES["SC-033"])))
+    for where in (
+        [],
+        ["segments", 0],
+        ["segments", 0, "notes", 0],
+        ["segments", 0, "equal_readings", 0],
+        ["segments", 0, "readings", 0],
+    ):
+        assert_strict("forms", text, where)
+
+
+def test_a_form_as_json() -> None:
+    text = forms_json.render(name_forms(part_of(_CASES["SC-033"])))
+    whole = json.loads(text)
+    assert (whole["format"], whole["version"]) == ("tabtools-forms", 1)
+    segment = whole["segments"][0]
+    first = {"bar": 1, "onset": "0", "string": 3, "fret": 12, "name": "G4", "member": True, "role": "fifth"}
+    assert segment["notes"][0] == first
+    assert segment["equal_readings"] == [
+        {"form": "C", "quality": "maj", "root": "C", "anchor_fret": 12, "barre_fret": 12}
+    ]
+    fields = ("kind", "form", "quality", "root", "anchor_fret", "barre_fret", "box", "position")
+    assert [segment[field] for field in fields] == ["form", "D", "maj", "C", 10, 12, None, [12, 13]]
+
+
+def test_a_box_and_a_run_as_json() -> None:
+    box = json.loads(forms_json.render(name_forms(part_of(_CASES["SC-084"]))))["segments"][0]
+    fields = ("kind", "form", "root", "box", "minor_root", "major_root", "position")
+    assert [box[field] for field in fields] == ["pentatonic", "D", "C", 3, "A", "C", [9, 13]]
+    run = json.loads(forms_json.render(name_forms(part_of(_CASES["FC-042"]))))["segments"][0]
+    assert [run[field] for field in fields[:4]] == ["run", None, None, None]
+
+
+def test_the_table_and_the_neck() -> None:
+    assert _text("SC-014") == (
+        "lick.txt\n"
+        "\n"
+        "bar      form                      root    anchor  notes (string:fret, what it is)\n"
+        "1        D form (barre 7)          G       5       4:5 root, 3:7 fifth, 2:8 root, 1:7 third\n"
+        "\n"
+        "D form of G, 5th position\n"
+        "   fret  5   6   7   8\n"
+        "     e |---|---|-3-|---|\n"
+        "     B |---|---|---|-R-|\n"
+        "     G |---|---|-5-|---|\n"
+        "     D |-R-|---|---|---|\n"
+        "     A |---|---|---|---|\n"
+        "     E |---|---|---|---|\n"
+    )
+
+
+def test_what_else_the_notes_fit_is_said() -> None:
+    assert "[the same notes: G form, 5th position]" in _text("FC-025")
+    assert "[not sure: the notes fit Am (Em form, 5th position)" in _text("FC-025")
+    assert "[D form at the capo, sounds E]" in _text("SC-088")
+    assert "[string 6 is tuned 2 lower than its neighbours]" in _text("FC-006")
+    assert "[A minor pentatonic, frets 5 to 8]" in _text("SC-082")
+    assert "2:10 neighbour (outside)" in _text("SC-075")
+
+
+def test_several_parts_and_a_part_without_notes() -> None:
+    from dataclasses import replace
+
+    score = Score(
+        (replace(part_of(_CASES["SC-014"]), name="Lead"), replace(part_of(_CASES["SC-014"]), bars=()))
+    )
+    text = forms_text.render("duet.musicxml", score, name_forms(score))
+    assert "\nLead\nbar " in text
+    assert "\ncase\nno notes with string and fret\n" in text
+
+
+def test_a_picture_of_wide_marks_stays_in_line() -> None:
+    lines = list(forms_text.picture(GUITAR, [(5, 2, "R"), (3, 1, "bb7")]))
+    assert len({len(line) for line in lines[1:]}) == 1
