@@ -9,11 +9,11 @@ from tabtools.forms import search
 from tabtools.forms.boxcost import Place
 from tabtools.forms.boxes import BLUE, MINOR_PENTATONIC, RELATIVE, anchor, boxes
 from tabtools.forms.cost import LABELS
+from tabtools.forms.cuts import Cut, FormLabel, Label
 from tabtools.forms.evidence import Stroke, Tone, strokes
 from tabtools.forms.neck import Neck, common_offset, neck
 from tabtools.forms.readings import is_member, rank, rank_box, rooted
 from tabtools.forms.roles import Judge
-from tabtools.forms.search import Cut, FormLabel, Label
 from tabtools.forms.table import BARRE, QUALITIES, STRINGS
 from tabtools.score import Bar, Event, Key, Note, Part, Score
 from tabtools.theory.chord import Chord, parse_chord

@@ -10,9 +10,9 @@ from functools import lru_cache
 from tabtools.forms import boxcost, cost
 from tabtools.forms.boxcost import Place
 from tabtools.forms.cost import BITS, BLOCKED, LABELS, SAME_STRING, UNIT
+from tabtools.forms.cuts import FormLabel
 from tabtools.forms.evidence import Stroke, Tone, moves
 from tabtools.forms.neck import Neck
-from tabtools.forms.search import FormLabel
 from tabtools.forms.table import STRINGS, letter_class
 
 _WARMTH = 0.5 * UNIT  # costs so much apart differ e-fold in how likely they are

@@ -9,45 +9,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final, NamedTuple
+from typing import Final
 
 from tabtools.forms import boxcost, cost
-from tabtools.forms.boxcost import Place
 from tabtools.forms.cost import BITS, BLOCKED, SAME_STRING, Entry, Sight
+from tabtools.forms.cuts import Cut, FormLabel, RunLabel, Way, chain
 from tabtools.forms.evidence import Stroke, moves
+from tabtools.forms.lines import Beginning, Boxes, Runs
 from tabtools.forms.neck import Neck
-from tabtools.forms.table import QUALITIES
 from tabtools.score import Key
 
 _FAR = 1 << 30
-_LEAP = 2  # a run goes by steps up to so many semitones
-_LINE = 3  # notes that make a line
 _NOT_HERE = BLOCKED << 5
 _Entries = tuple[tuple[Entry, ...], ...]
-
-
-class FormLabel(NamedTuple):
-    """A form with its quality, as an index of `tabtools.forms.cost.LABELS`, at an anchor fret."""
-
-    fq: int
-    anchor: int
-
-
-class RunLabel(NamedTuple):
-    """Motion without a form."""
-
-
-Label = FormLabel | Place | RunLabel
-_RUN = RunLabel()
-
-
-class Cut(NamedTuple):
-    """Strokes ``start`` up to ``end``, not included, under one label; linked to the cut before."""
-
-    start: int
-    end: int
-    label: Label
-    before: Cut | None
 
 
 # A form that is still going on, a plain tuple because thousands are made: anchor, fq, cost so far, degrees
@@ -57,18 +31,6 @@ _Open = tuple[int, int, int, int, tuple[int, ...], int, int, int, "Cut | None", 
 _SINGLE: Final = 5
 _EMPTY: Final = 6
 _CLOSED: Final = 9
-
-
-class _OpenBox(NamedTuple):
-    """A box, or a run, that is still going on; a run counts its notes in ``sounded``."""
-
-    total: int
-    sounded: int
-    start: int
-    before: Cut | None
-
-
-_Way = tuple[int, int, int, Label, "Cut | None"]  # cost, first stroke, kind, label, cut before
 
 
 @dataclass(slots=True)
@@ -87,7 +49,7 @@ def segments(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], 
     ``capo`` is what chord symbols and keys are above the frets: the instrument's capo, or 0 where the
     symbols are those of the shapes.
     """
-    return _chain(_cheapest(strokes, neck, keys, capo).cut)
+    return chain(_cheapest(strokes, neck, keys, capo).cut)
 
 
 def total(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], capo: int) -> int:
@@ -102,14 +64,6 @@ def _cheapest(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None],
     return search.closed
 
 
-def _chain(cut: Cut | None) -> list[Cut]:
-    found: list[Cut] = []
-    while cut is not None:
-        found.append(cut)
-        cut = cut.before
-    return found[::-1]
-
-
 class _Search:
     """What is open and closed after the strokes seen so far."""
 
@@ -121,20 +75,21 @@ class _Search:
         self.closed = _Closed(0, None, {}, {})
         self.earlier: _Closed | None = None  # one stroke ago
         self.forms: list[_Open] = []
-        self.boxes: dict[Place, list[_OpenBox]] = {}
-        self.runs: dict[int, _OpenBox] = {}
+        self.boxes, self.runs = Boxes(), Runs()
         self.stroke: Stroke | None = None
         self.sight = Sight({}, ())
 
     def step(self, stroke: Stroke, key: Key | None) -> None:
         """Take in one more stroke."""
         if stroke.breaks:
-            self.forms, self.boxes, self.runs, self.earlier = [], {}, {}, None
+            self.forms, self.boxes, self.runs, self.earlier = [], Boxes(), Runs(), None
         begin = self.closed.total + (cost.WITH_CHORD if stroke.turns else 0)
         sight, entries = cost.sight(stroke), cost.entries(stroke.chord)
         moved = self.stroke is not None and moves(self.stroke, stroke)
-        self._step_boxes(stroke, begin, boxcost.foreign(key, self.shift))
-        self._step_runs(stroke, begin)
+        beginning = Beginning(self.at, begin, self.closed.cut)
+        joined = self._joined(self.closed.by_scale, stroke, begin)
+        self.boxes.step(self.stroke, stroke, beginning, boxcost.foreign(key, self.shift), joined)
+        self.runs.step(self.stroke, stroke, beginning)
         forms = self._continued(stroke, sight, entries, moved)
         self._begin(stroke, sight, entries, begin, forms)
         if self.earlier is not None and self.closed.total - self.earlier.total >= cost.EXTENSION:
@@ -144,7 +99,7 @@ class _Search:
         self.closed = self._close(forms)
         limit = self.closed.total
         self.forms = [state for state in forms if state[_CLOSED] - state[_EMPTY] <= limit]
-        self._drop_boxes()
+        self.boxes.keep(limit)
         self.stroke, self.sight = stroke, sight
 
     def _continued(self, stroke: Stroke, sight: Sight, entries: _Entries, moved: bool) -> list[_Open]:
@@ -181,7 +136,8 @@ class _Search:
     def _begin(self, stroke: Stroke, sight: Sight, entries: _Entries, begin: int, forms: list[_Open]) -> None:
         """Add the forms that may begin with the stroke, but for those that cost no less than one that goes
         on, or than what closes here and begins after it."""
-        limit = min([s[_CLOSED] for s in forms if not s[_SINGLE]] + [self._without_forms()])
+        others = [way.total for way in (*self.boxes.ways(), *self.runs.ways())]
+        limit = min([s[_CLOSED] for s in forms if not s[_SINGLE]] + others)
         known = {(state[0], state[1]): state[2] for state in forms}
         joined = self._joined(self.closed.by_form, stroke, begin)
         at, cut, base, lowest, shift = self.at, self.closed.cut, stroke.base, self.lowest, self.shift
@@ -229,116 +185,30 @@ class _Search:
                 closed = total + missing[sounded]
                 forms.append((anchor, fq, total, sounded, missing, single, empty, at, earlier.cut, closed))
 
-    def _step_boxes(self, stroke: Stroke, begin: int, foreign: tuple[int, ...]) -> None:
-        way = boxcost.crossing(self.stroke.tones, stroke.tones) if self.stroke else 0
-        joined = self._joined(self.closed.by_scale, stroke, begin)
-        going: dict[Place, list[_OpenBox]] = {}
-        for place, value in boxcost.stroke_row(stroke.tones).items():
-            bits, price = value & BITS, value >> 5
-            states = [
-                _OpenBox(total + price + way, sounded | bits, start, before)
-                for total, sounded, start, before in self.boxes.get(place, ())
-            ]
-            if bits:
-                opening = boxcost.BOX + foreign[place.tonic % 12] + price
-                fresh = [_OpenBox(begin + opening, bits, self.at, self.closed.cut)]
-                if place.tonic % 12 in joined:
-                    total, cut = joined[place.tonic % 12]
-                    fresh = [_OpenBox(total + opening, bits | boxcost.MOVED, self.at, cut)]
-                if not states or fresh[0].total < states[-1].total:
-                    states += fresh
-            if states:
-                going[place] = states
-        self.boxes = going
-
-    def _without_forms(self) -> int:
-        """The cost of the cheapest cutting that ends here in a run or a box."""
-        closed = [self.runs[count].total for count in (0, _LINE) if count in self.runs]
-        for states in self.boxes.values():
-            closed += [state.total + boxcost.MISSING[state.sounded] for state in states]
-        return min(closed)
-
-    def _drop_boxes(self) -> None:
-        limit = self.closed.total + boxcost.EMPTY
-        kept = {
-            place: [state for state in states if state.total + boxcost.MISSING[state.sounded] <= limit]
-            for place, states in self.boxes.items()
-        }
-        self.boxes = {place: states for place, states in kept.items() if states}
-
-    def _step_runs(self, stroke: Stroke, begin: int) -> None:
-        """Runs by the number of strokes in their line, 1 up to _LINE; 0 for runs that need be no line.
-
-        A line is of single notes, or of double stops on the same strings under one chord symbol.
-        """
-        notes, cut = len(stroke.tones), self.closed.cut
-        first, each = cost.RUN_NOTE
-        going = {0: _OpenBox(begin + first + each * notes, 0, self.at, cut)}
-        if 0 in self.runs:
-            total, _, start, before = self.runs[0]
-            going[0] = min(_OpenBox(total + each * notes, 0, start, before), going[0], key=_order)
-        if notes in cost.RUN_STEP:
-            each = cost.RUN_STEP[notes]
-            going[1] = _OpenBox(begin + cost.RUN_LINE + each, 1, self.at, cut)
-            for count in range(1, _LINE + 1) if self._goes_on(stroke) else ():
-                if count in self.runs:
-                    total, _, start, before = self.runs[count]
-                    longer = min(count + 1, _LINE)
-                    state = _OpenBox(total + each + self._leap(stroke), longer, start, before)
-                    going[longer] = min(state, going.get(longer, state), key=_order)
-        self.runs = going
-
-    def _goes_on(self, stroke: Stroke) -> bool:
-        """Whether a stroke may go on with the line of the one before."""
-        if self.stroke is None or len(self.stroke.tones) != len(stroke.tones):
-            return False
-        strings = [[tone.string for tone in one.tones] for one in (self.stroke, stroke)]
-        return len(stroke.tones) == 1 or (strings[0] == strings[1] and not stroke.turns)
-
-    def _leap(self, stroke: Stroke) -> int:
-        assert self.stroke is not None
-        far = abs(self.stroke.tones[0].midi - stroke.tones[0].midi) > _LEAP
-        return cost.RUN_LEAP if far else 0
-
     def _close(self, forms: list[_Open]) -> _Closed:
         """The cheapest cutting that ends here. Ties: the longer segment, then the order of the labels."""
-        best: _Way = (_FAR, 0, 0, _RUN, None)
         limit = min([s[_CLOSED] for s in forms if not s[_SINGLE]] or [_FAR]) - cost.SLID
-        near = [state for state in forms if state[_CLOSED] <= limit and not state[_SINGLE]]
-        for anchor, fq, _, _, _, _, _, start, before, closed in near:
-            if closed <= best[0]:
-                best = min(best, (closed, start, 0, FormLabel(fq, anchor), before), key=_rank)
-        scales: dict[int, tuple[int, Cut]] = {}
-        for place, states in self.boxes.items():
-            for state_ in states:
-                closed = state_.total + boxcost.MISSING[state_.sounded]
-                if closed <= scales.get(place.tonic % 12, (limit,))[0]:
-                    scales[place.tonic % 12] = closed, Cut(state_.start, self.at, place, state_.before)
-                if closed <= best[0]:
-                    best = min(best, (closed, state_.start, 1, place, state_.before), key=_rank)
-        for count in (0, _LINE):
-            if count in self.runs:
-                state_ = self.runs[count]
-                best = min(best, (state_.total, state_.start, 2, _RUN, state_.before), key=_rank)
-        cut = Cut(best[1], self.at, best[3], best[4])
-        return _Closed(best[0], cut, self._by_form(near, best[0]), scales)
+        near = [
+            Way(closed, start, FormLabel(fq, anchor), before)
+            for anchor, fq, _, _, _, single, _, start, before, closed in forms
+            if closed <= limit and not single
+        ]
+        boxes = list(self.boxes.ways())
+        lowest = min(way.total for way in (*near, *boxes, *self.runs.ways()))
+        ways = [way for way in (*near, *boxes, *self.runs.ways()) if way.total == lowest]
+        best = min(ways, key=lambda way: way.rank)
+        limit = best.total - cost.SLID
+        by_form: dict[int, tuple[int, Cut]] = {}
+        by_scale: dict[int, tuple[int, Cut]] = {}
+        for way in (*near, *boxes):
+            label = way.label
+            assert not isinstance(label, RunLabel)
+            found, same = (
+                (by_form, label.fq) if isinstance(label, FormLabel) else (by_scale, label.tonic % 12)
+            )
+            if way.total < limit and (same not in found or way.total < found[same][0]):
+                found[same] = way.total, self._cut(way)
+        return _Closed(best.total, self._cut(best), by_form, by_scale)
 
-    def _by_form(self, near: list[_Open], best: int) -> dict[int, tuple[int, Cut]]:
-        found: dict[int, tuple[int, Cut]] = {}
-        for anchor, fq, _, _, _, _, _, start, before, closed in near:
-            if closed < best - cost.SLID and (fq not in found or closed < found[fq][0]):
-                found[fq] = closed, Cut(start, self.at, FormLabel(fq, anchor), before)
-        return found
-
-
-def _order(state: _OpenBox) -> tuple[int, int]:
-    return state.total, state.start
-
-
-def _rank(way: _Way) -> tuple[int, ...]:
-    """The order of ways to close: cost, longest, forms before boxes before runs, then form and anchor."""
-    closed, start, kind, label, _ = way
-    if isinstance(label, FormLabel):
-        form, quality = divmod(label.fq, len(QUALITIES))
-        return closed, start, kind, form, label.anchor, quality
-    return closed, start, kind, *label
+    def _cut(self, way: Way) -> Cut:
+        return Cut(way.start, self.at, way.label, way.before)
