@@ -6,7 +6,6 @@ the anchor only share one number, ``fq``.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import NamedTuple
 
@@ -50,6 +49,7 @@ RUN_STEP = {1: 50, 2: 80}  # each single note, or each double stop
 RUN_LEAP = 120  # each leap beyond a step
 
 LABELS = tuple((form, name) for form in FORMS for name in QUALITIES)
+WIDTH = len(LABELS)
 BLOCKED = 1 << 20
 BITS = 31
 _HIGHEST = 36  # an anchor beyond any neck
@@ -89,11 +89,12 @@ class Entry(NamedTuple):
 
 
 @lru_cache(maxsize=256)
-def entries(chord: Chord | None) -> tuple[tuple[Entry, ...], ...]:
-    """The entry of every label: by semitones from the form's letter to its root, and by ``fq``."""
+def entries(chord: Chord | None) -> tuple[Entry, ...]:
+    """The entry of every label, by its number modulo an octave; see `number`."""
     return tuple(
-        tuple(_entry(chord, (letter_class(form) + moved) % 12, form, name) for form, name in LABELS)
-        for moved in range(12)
+        _entry(chord, (letter_class(form) + anchor) % 12, form, name)
+        for anchor in range(12)
+        for form, name in LABELS
     )
 
 
@@ -208,37 +209,45 @@ def bits(tone: Tone, label: tuple[int, int]) -> int:
     return _shape_row(tone.shape(0), anchor, False)[fq] & BITS
 
 
-@dataclass(frozen=True, slots=True)
-class Sight:
-    """A stroke under every label within reach: ``rows`` by anchor above the stroke's base.
+class Sight(NamedTuple):
+    """A stroke under every label within reach of the hand, by the label's number counted from ``base``.
 
-    ``fresh`` are the labels that it may begin: anchor above the base, fq, cost, bits of its degrees.
+    ``values`` are the costs as cost << 5 | bits of the degrees; ``fresh`` are the labels that the stroke may
+    begin, each with its cost and bits.
     """
 
-    rows: dict[int, Row]
-    fresh: tuple[tuple[int, int, int, int], ...]
+    values: dict[int, int]
+    fresh: tuple[tuple[int, int, int], ...]
+
+
+def number(fq: int, anchor: int) -> int:
+    """The number of a label; it grows by WIDTH from one anchor fret to the next."""
+    return anchor * WIDTH + fq
 
 
 def sight(stroke: Stroke) -> Sight:
-    """A stroke's sight; the same one serves the same shape all along the neck."""
+    """A stroke's sight, counted from its base; the same one serves the same shape all along the neck."""
     return _sight(stroke.shape)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def _sight(key: tuple[Shape, ...]) -> Sight:
     fretted = [shape.fret for shape in key if not shape.is_open]
     more = int(any(shape.steps == 2 for shape in key))
     around = range(max(fretted or [0]) - 5 - more, min(fretted or [0]) + 2 + more)
     anchors = around if fretted else range(-5, _HIGHEST + 1)
-    rows = {anchor: _together(key, anchor) for anchor in anchors}
+    values = {
+        number(fq, anchor): value
+        for anchor in anchors
+        for fq, value in enumerate(_together(key, anchor))
+        if value >> 5 < BLOCKED
+    }
     fresh = tuple(
-        (anchor, fq, value >> 5, value & BITS)
-        for anchor, row in rows.items()
-        if fretted or anchor <= 1
-        for fq, value in enumerate(row)
-        if value >> 5 < BLOCKED and _begins(key, anchor, fq)
+        (label, value >> 5, value & BITS)
+        for label, value in values.items()
+        if (fretted or label // WIDTH <= 1) and _begins(key, *divmod(label, WIDTH))
     )
-    return Sight({anchor: row for anchor, row in rows.items() if min(row) < BLOCKED << 5}, fresh)
+    return Sight(values, fresh)
 
 
 def _together(key: tuple[Shape, ...], anchor: int) -> Row:

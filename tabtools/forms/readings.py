@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from tabtools.forms import boxcost, cost
 from tabtools.forms.boxcost import Place
-from tabtools.forms.cost import BITS, BLOCKED, LABELS, SAME_STRING, UNIT
+from tabtools.forms.cost import BITS, LABELS, SAME_STRING, UNIT
 from tabtools.forms.cuts import FormLabel
 from tabtools.forms.evidence import Stroke, Tone, moves
 from tabtools.forms.neck import Neck
@@ -152,18 +152,18 @@ def _price(strokes: Sequence[Stroke], label: FormLabel, shift: int) -> int | Non
     before: Stroke | None = None
     bits_before = 0
     for stroke in strokes:
-        row = cost.sight(stroke).rows.get(anchor - stroke.base)
-        if row is None or row[fq] >> 5 >= BLOCKED:
+        value = cost.sight(stroke).values.get(cost.number(fq, anchor - stroke.base))
+        if value is None:
             return None
-        bits = row[fq] & BITS
-        entry = cost.entries(stroke.chord)[(anchor + shift) % 12][fq]
+        bits = value & BITS
+        entry = cost.entries(stroke.chord)[cost.number(fq, (anchor + shift) % 12)]
         if before is None:
             price, missing = entry.begin, entry.missing
         elif stroke.turns:
             price += entry.charge
         if before is not None and bits and bits_before and moves(before, stroke):
             price += SAME_STRING
-        price += row[fq] >> 5
+        price += value >> 5
         sounded |= bits
         strings |= {tone.string for tone in stroke.tones}
         before, bits_before = stroke, bits

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from tabtools.forms import boxcost, cost
-from tabtools.forms.cost import BITS, BLOCKED, SAME_STRING, Entry, Sight
+from tabtools.forms.cost import BITS, SAME_STRING, WIDTH, Entry, Sight
 from tabtools.forms.cuts import Cut, FormLabel, RunLabel, Way, chain
 from tabtools.forms.evidence import Stroke, moves
 from tabtools.forms.lines import Beginning, Boxes, Runs
@@ -20,17 +20,19 @@ from tabtools.forms.neck import Neck
 from tabtools.score import Key
 
 _FAR = 1 << 30
-_NOT_HERE = BLOCKED << 5
-_Entries = tuple[tuple[Entry, ...], ...]
+_OCTAVE = 12 * WIDTH
+_Entries = tuple[Entry, ...]
 
 
-# A form that is still going on, a plain tuple because thousands are made: anchor, fq, cost so far, degrees
-# that sounded, cost of those that did not, its only string so far or 0, cost of beginning it anew, first
-# stroke, cut before it, cost if it closes here.
-_Open = tuple[int, int, int, int, tuple[int, ...], int, int, int, "Cut | None", int]
-_SINGLE: Final = 5
-_EMPTY: Final = 6
-_CLOSED: Final = 9
+# A form that is still going on, a plain tuple because thousands are made: number of the label, cost so far,
+# degrees that sounded, cost of those that did not, its only string so far or 0, cost of beginning it anew,
+# first stroke, cut before it, cost if it closes here.
+_Open = tuple[int, int, int, tuple[int, ...], int, int, int, "Cut | None", int]
+_LABEL: Final = 0
+_TOTAL: Final = 1
+_SINGLE: Final = 4
+_EMPTY: Final = 5
+_CLOSED: Final = 8
 
 
 @dataclass(slots=True)
@@ -70,7 +72,7 @@ class _Search:
     def __init__(self, neck: Neck, shift: int) -> None:
         self.neck = neck
         self.shift = shift
-        self.lowest = neck.lowest
+        self.lowest = cost.number(0, neck.lowest)
         self.at = 0
         self.closed = _Closed(0, None, {}, {})
         self.earlier: _Closed | None = None  # one stroke ago
@@ -105,52 +107,46 @@ class _Search:
     def _continued(self, stroke: Stroke, sight: Sight, entries: _Entries, moved: bool) -> list[_Open]:
         """The open forms with one more stroke; those that can't reach it are gone."""
         found: list[_Open] = []
-        rows, base, only = sight.rows, stroke.base, stroke.single
-        for anchor, fq, total, sounded, missing, single, empty, start, before, _ in self.forms:
-            row = rows.get(anchor - base)
-            if row is None:
-                continue
-            value = row[fq]
-            if value >= _NOT_HERE:
+        here, base, only = sight.values.get, stroke.base * WIDTH, stroke.single
+        there, base_there = self.sight.values, self.stroke.base * WIDTH if self.stroke else 0
+        for label, total, sounded, missing, single, empty, start, before, _ in self.forms:
+            value = here(label - base)
+            if value is None:
                 continue
             bits = value & BITS
             total += value >> 5
-            if moved and bits and self._sounded(anchor, fq):
+            if moved and bits and there[label - base_there] & BITS:
                 total += SAME_STRING
             if stroke.turns:
-                entry = entries[(anchor + self.shift) % 12][fq]
+                entry = entries[(label + self.shift * WIDTH) % _OCTAVE]
                 total += entry.charge
                 empty = max(empty, entry.empty)
             sounded |= bits
             if single != only:
                 single = 0
             closed = total + missing[sounded]
-            found.append((anchor, fq, total, sounded, missing, single, empty, start, before, closed))
+            found.append((label, total, sounded, missing, single, empty, start, before, closed))
         return found
-
-    def _sounded(self, anchor: int, fq: int) -> int:
-        """The bits of a label's degrees in the stroke before."""
-        assert self.stroke is not None
-        return self.sight.rows[anchor - self.stroke.base][fq] & BITS
 
     def _begin(self, stroke: Stroke, sight: Sight, entries: _Entries, begin: int, forms: list[_Open]) -> None:
         """Add the forms that may begin with the stroke, but for those that cost no less than one that goes
         on, or than what closes here and begins after it."""
         others = [way.total for way in (*self.boxes.ways(), *self.runs.ways())]
         limit = min([s[_CLOSED] for s in forms if not s[_SINGLE]] + others)
-        known = {(state[0], state[1]): state[2] for state in forms}
+        known = {state[_LABEL]: state[_TOTAL] for state in forms}
         joined = self._joined(self.closed.by_form, stroke, begin)
-        at, cut, base, lowest, shift = self.at, self.closed.cut, stroke.base, self.lowest, self.shift
-        for above, fq, price, bits in sight.fresh:
-            anchor = base + above
-            opening, _, missing, empty = entries[(anchor + shift) % 12][fq]
-            before, first = cut, begin
-            if fq in joined:
-                first, before = joined[fq]
-            total = first + opening + price
+        at, cut, single, lowest = self.at, self.closed.cut, stroke.single, self.lowest
+        base, shift = stroke.base * WIDTH, self.shift * WIDTH
+        for above, price, bits in sight.fresh:
+            label = base + above
+            opening, _, missing, empty = entries[(label + shift) % _OCTAVE]
+            before, total = cut, begin + opening + price
+            if label % WIDTH in joined:
+                first, before = joined[label % WIDTH]
+                total += first - begin
             closed = total + missing[bits]
-            if closed - empty <= limit and anchor >= lowest and known.get((anchor, fq), _FAR) > total:
-                forms.append((anchor, fq, total, bits, missing, stroke.single, empty, at, before, closed))
+            if closed - empty <= limit and label >= lowest and known.get(label, _FAR) > total:
+                forms.append((label, total, bits, missing, single, empty, at, before, closed))
 
     def _joined(
         self, ways: dict[int, tuple[int, Cut]], stroke: Stroke, begin: int
@@ -167,30 +163,31 @@ class _Search:
         earlier, lead = self.earlier, self.stroke
         assert earlier is not None
         assert lead is not None
-        known = {(state[0], state[1]): state[2] for state in forms}
-        at, rows = self.at - 1, self.sight.rows
+        known = {state[_LABEL]: state[_TOTAL] for state in forms}
+        base, base_there, shift = stroke.base * WIDTH, lead.base * WIDTH, self.shift * WIDTH
         single = stroke.single if stroke.single == lead.single else 0
-        for above, fq, price, bits in sight.fresh:
-            anchor = stroke.base + above
-            row = rows.get(anchor - lead.base)
-            if anchor < self.lowest or row is None or row[fq] >= _NOT_HERE:
+        for above, price, bits in sight.fresh:
+            label = base + above
+            value = self.sight.values.get(label - base_there)
+            if value is None or label < self.lowest:
                 continue
-            opening, _, missing, empty = entries[(anchor + self.shift) % 12][fq]
-            value = row[fq]
+            opening, _, missing, empty = entries[(label + shift) % _OCTAVE]
             total = earlier.total + opening + price + (value >> 5)
             if moved and value & BITS:
                 total += SAME_STRING
-            if total < known.get((anchor, fq), _FAR):
+            if total < known.get(label, _FAR):
                 sounded = bits | value & BITS
                 closed = total + missing[sounded]
-                forms.append((anchor, fq, total, sounded, missing, single, empty, at, earlier.cut, closed))
+                forms.append(
+                    (label, total, sounded, missing, single, empty, self.at - 1, earlier.cut, closed)
+                )
 
     def _close(self, forms: list[_Open]) -> _Closed:
         """The cheapest cutting that ends here. Ties: the longer segment, then the order of the labels."""
         limit = min([s[_CLOSED] for s in forms if not s[_SINGLE]] or [_FAR]) - cost.SLID
         near = [
-            Way(closed, start, FormLabel(fq, anchor), before)
-            for anchor, fq, _, _, _, single, _, start, before, closed in forms
+            Way(closed, start, FormLabel(label % WIDTH, label // WIDTH), before)
+            for label, _, _, _, single, _, start, before, closed in forms
             if closed <= limit and not single
         ]
         boxes = list(self.boxes.ways())
@@ -201,11 +198,9 @@ class _Search:
         by_form: dict[int, tuple[int, Cut]] = {}
         by_scale: dict[int, tuple[int, Cut]] = {}
         for way in (*near, *boxes):
-            label = way.label
-            assert not isinstance(label, RunLabel)
-            found, same = (
-                (by_form, label.fq) if isinstance(label, FormLabel) else (by_scale, label.tonic % 12)
-            )
+            assert not isinstance(way.label, RunLabel)
+            form = isinstance(way.label, FormLabel)
+            found, same = (by_form, way.label[0]) if form else (by_scale, way.label[1] % 12)
             if way.total < limit and (same not in found or way.total < found[same][0]):
                 found[same] = way.total, self._cut(way)
         return _Closed(best.total, self._cut(best), by_form, by_scale)

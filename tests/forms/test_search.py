@@ -37,19 +37,21 @@ def _form_price(line: tuple[Stroke, ...], fq: int, anchor: int) -> int | None:
     total, sounded = 0, 0
     members: list[int] = []
     grips: list[bool] = []
-    entry = cost.entries(line[0].chord)[anchor % 12][fq]
+    label = cost.number(fq, anchor % 12)
+    entry = cost.entries(line[0].chord)[label]
     for i, stroke in enumerate(line):
-        row = cost.sight(stroke).rows.get(anchor - stroke.base)
-        if row is None or row[fq] >> 5 >= cost.BLOCKED:
+        here = cost.number(fq, anchor - stroke.base)
+        value = cost.sight(stroke).values.get(here)
+        if value is None:
             return None
-        bits = row[fq] & cost.BITS
-        grips.append((anchor - stroke.base, fq) in {(a, q) for a, q, *_ in cost.sight(stroke).fresh})
+        bits = value & cost.BITS
+        grips.append(here in {number for number, *_ in cost.sight(stroke).fresh})
         if i and stroke.turns:
-            total += cost.entries(stroke.chord)[anchor % 12][fq].charge
+            total += cost.entries(stroke.chord)[label].charge
         if i and bits and members[-1] and moves(line[i - 1], stroke):
             total += cost.SAME_STRING
         members.append(bits)
-        total += row[fq] >> 5
+        total += value >> 5
         sounded |= bits
     strings = {tone.string for stroke in line for tone in stroke.tones}
     # A form begins with a note of its grip, or with one note before that.
