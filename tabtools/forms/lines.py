@@ -24,20 +24,17 @@ class Beginning(NamedTuple):
     cut: Cut | None
 
 
-class _Open(NamedTuple):
-    """A box that is still going on, with the bits of the degrees that sounded; or a run."""
-
-    total: int
-    sounded: int
-    start: int
-    before: Cut | None
+# What is still going on, plain tuples because many are made. A box: cost, bits of the degrees that sounded,
+# first stroke, cut before it. A run: cost, first stroke, cut before it.
+_Box = tuple[int, int, int, "Cut | None"]
+_Run = tuple[int, int, "Cut | None"]
 
 
 class Boxes:
     """The pentatonic boxes that are going on; of one box an earlier beginning only if it costs more."""
 
     def __init__(self) -> None:
-        self._open: dict[Place, list[_Open]] = {}
+        self._open: dict[Place, list[_Box]] = {}
 
     def step(
         self,
@@ -49,35 +46,41 @@ class Boxes:
     ) -> None:
         """Take in one more stroke. ``joined`` tells what it costs to move a scale here from another box."""
         way = boxcost.crossing(before.tones, stroke.tones) if before else 0
-        going: dict[Place, list[_Open]] = {}
+        going: dict[Place, list[_Box]] = {}
         for place, value in boxcost.stroke_row(stroke.tones).items():
             bits, price = value & BITS, value >> 5
-            states = [
-                _Open(total + price + way, sounded | bits, start, cut)
+            states: list[_Box] = [
+                (total + price + way, sounded | bits, start, cut)
                 for total, sounded, start, cut in self._open.get(place, ())
             ]
             if bits:
                 tonic = place.tonic % 12
                 first, cut = joined.get(tonic, (begin.total, begin.cut))
                 first += boxcost.BOX + foreign[tonic] + price
-                if not states or first < states[-1].total:
+                if not states or first < states[-1][0]:
                     moved = boxcost.MOVED if tonic in joined else 0
-                    states.append(_Open(first, bits | moved, begin.at, cut))
+                    states.append((first, bits | moved, begin.at, cut))
             if states:
                 going[place] = states
         self._open = going
 
-    def ways(self) -> Iterator[Way]:
-        """The ways to close here in a box."""
+    def cheapest(self) -> list[int]:
+        """What closing each box here costs."""
+        return [state[0] + boxcost.MISSING[state[1]] for states in self._open.values() for state in states]
+
+    def ways(self, limit: int) -> Iterator[Way]:
+        """The ways to close here in a box that cost no more than a limit."""
         for place, states in self._open.items():
             for total, sounded, start, before in states:
-                yield Way(total + boxcost.MISSING[sounded], start, place, before)
+                closed = total + boxcost.MISSING[sounded]
+                if closed <= limit:
+                    yield Way(closed, start, place, before)
 
     def keep(self, closed: int) -> None:
         """Drop the boxes that cost no less than the cheapest cutting and a new beginning."""
         limit = closed + boxcost.EMPTY
         kept = {
-            place: [state for state in states if state.total + boxcost.MISSING[state.sounded] <= limit]
+            place: [state for state in states if state[0] + boxcost.MISSING[state[1]] <= limit]
             for place, states in self._open.items()
         }
         self._open = {place: states for place, states in kept.items() if states}
@@ -88,18 +91,18 @@ class Runs:
     need be no line. A line is of single notes, or of double stops on the same strings under one symbol."""
 
     def __init__(self) -> None:
-        self._open: dict[int, _Open] = {}
+        self._open: dict[int, _Run] = {}
 
     def step(self, before: Stroke | None, stroke: Stroke, begin: Beginning) -> None:
         """Take in one more stroke."""
         notes = len(stroke.tones)
         first, each = cost.RUN_NOTE
-        going = {0: _Open(begin.total + first + each * notes, 0, begin.at, begin.cut)}
+        going: dict[int, _Run] = {0: (begin.total + first + each * notes, begin.at, begin.cut)}
         if 0 in self._open:
             going[0] = min(self._longer(0, each * notes), going[0], key=_order)
         if notes in cost.RUN_STEP:
             each = cost.RUN_STEP[notes]
-            going[1] = _Open(begin.total + cost.RUN_LINE + each, 0, begin.at, begin.cut)
+            going[1] = begin.total + cost.RUN_LINE + each, begin.at, begin.cut
             if before is not None and _goes_on(before, stroke):
                 for count in sorted(self._open.keys() - {0}):
                     state = self._longer(count, each + _leap(before, stroke))
@@ -107,15 +110,15 @@ class Runs:
                     going[length] = min(state, going.get(length, state), key=_order)
         self._open = going
 
-    def _longer(self, count: int, price: int) -> _Open:
-        total, _, start, before = self._open[count]
-        return _Open(total + price, 0, start, before)
+    def _longer(self, count: int, price: int) -> _Run:
+        total, start, before = self._open[count]
+        return total + price, start, before
 
     def ways(self) -> Iterator[Way]:
         """The ways to close here in a run."""
         for count in (0, _LINE):
             if count in self._open:
-                total, _, start, before = self._open[count]
+                total, start, before = self._open[count]
                 yield Way(total, start, _RUN, before)
 
 
@@ -131,5 +134,5 @@ def _leap(before: Stroke, stroke: Stroke) -> int:
     return cost.RUN_LEAP if abs(before.tones[0].midi - stroke.tones[0].midi) > _LEAP else 0
 
 
-def _order(state: _Open) -> tuple[int, int]:
-    return state.total, state.start
+def _order(state: _Run) -> tuple[int, int]:
+    return state[:2]

@@ -131,8 +131,7 @@ class _Search:
     def _begin(self, stroke: Stroke, sight: Sight, entries: _Entries, begin: int, forms: list[_Open]) -> None:
         """Add the forms that may begin with the stroke, but for those that cost no less than one that goes
         on, or than what closes here and begins after it."""
-        others = [way.total for way in (*self.boxes.ways(), *self.runs.ways())]
-        limit = min([s[_CLOSED] for s in forms if not s[_SINGLE]] + others)
+        limit = self._cheapest(forms)
         known = {state[_LABEL]: state[_TOTAL] for state in forms}
         joined = self._joined(self.closed.by_form, stroke, begin)
         at, cut, single, lowest = self.at, self.closed.cut, stroke.single, self.lowest
@@ -184,17 +183,15 @@ class _Search:
 
     def _close(self, forms: list[_Open]) -> _Closed:
         """The cheapest cutting that ends here. Ties: the longer segment, then the order of the labels."""
-        limit = min([s[_CLOSED] for s in forms if not s[_SINGLE]] or [_FAR]) - cost.SLID
+        limit = self._cheapest(forms) - cost.SLID
         near = [
             Way(closed, start, FormLabel(label % WIDTH, label // WIDTH), before)
             for label, _, _, _, single, _, start, before, closed in forms
             if closed <= limit and not single
         ]
-        boxes = list(self.boxes.ways())
-        lowest = min(way.total for way in (*near, *boxes, *self.runs.ways()))
-        ways = [way for way in (*near, *boxes, *self.runs.ways()) if way.total == lowest]
-        best = min(ways, key=lambda way: way.rank)
-        limit = best.total - cost.SLID
+        boxes = list(self.boxes.ways(limit))
+        lowest = [way for way in (*near, *boxes, *self.runs.ways()) if way.total == limit + cost.SLID]
+        best = min(lowest, key=lambda way: way.rank)
         by_form: dict[int, tuple[int, Cut]] = {}
         by_scale: dict[int, tuple[int, Cut]] = {}
         for way in (*near, *boxes):
@@ -204,6 +201,11 @@ class _Search:
             if way.total < limit and (same not in found or way.total < found[same][0]):
                 found[same] = way.total, self._cut(way)
         return _Closed(best.total, self._cut(best), by_form, by_scale)
+
+    def _cheapest(self, forms: list[_Open]) -> int:
+        """What the cheapest cutting costs that ends here."""
+        closed = [state[_CLOSED] for state in forms if not state[_SINGLE]]
+        return min(closed + self.boxes.cheapest() + [way.total for way in self.runs.ways()])
 
     def _cut(self, way: Way) -> Cut:
         return Cut(way.start, self.at, way.label, way.before)
