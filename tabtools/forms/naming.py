@@ -216,18 +216,18 @@ class _Namer:
 
     def _notes(self, cut: Cut) -> tuple[NamedNote, ...]:
         found = []
+        chord = self._chord(cut.label) if isinstance(cut.label, FormLabel) else None
         for index in range(cut.start, cut.end):
             for tone in self.line[index].tones:
-                member, role = self._part_in(index, tone, cut.label)
+                member, role = self._part_in(index, tone, cut.label, chord)
                 found.append(NamedNote(tone.bar, tone.event, tone.note, member, role))
         return tuple(found)
 
-    def _part_in(self, index: int, tone: Tone, label: Label) -> tuple[bool, str]:
-        """Whether a note belongs to a label, and its role there."""
-        if isinstance(label, FormLabel):
+    def _part_in(self, index: int, tone: Tone, label: Label, chord: Chord | None) -> tuple[bool, str]:
+        """Whether a note belongs to a label, and its role there; ``chord`` is that of a form."""
+        if isinstance(label, FormLabel) and chord is not None:
             member = is_member(label, tone)
-            role = self.judge.in_form(tone, self._chord(label)) if member else None
-            return member, role or self.judge.outside(index, tone)
+            return member, self.judge.in_form(tone, chord) if member else self.judge.outside(index, tone)
         if isinstance(label, Place):
             degree = label.degree(tone)
             member = degree in MINOR_PENTATONIC

@@ -6,10 +6,11 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from tabtools.forms import boxcost, cost
 from tabtools.forms.boxcost import Place
-from tabtools.forms.cost import BITS, LABELS, SAME_STRING, UNIT
+from tabtools.forms.cost import BITS, LABELS, SAME_STRING, UNIT, WIDTH, Entry
 from tabtools.forms.cuts import FormLabel
 from tabtools.forms.evidence import Stroke, Tone, moves
 from tabtools.forms.neck import Neck
@@ -40,13 +41,14 @@ def rank(strokes: Sequence[Stroke], label: FormLabel, neck: Neck, shift: int) ->
 
     ``shift`` is by how many semitones chord symbols lie above the form table's tuning.
     """
-    own = _price(strokes, label, shift)
+    seen = _seen(strokes)
+    own = _price(seen, label, shift)
     assert own is not None
     members = [tone for stroke in strokes for tone in stroke.tones if is_member(label, tone)]
     priced = [(own, label)]
     for other in _rivals(members, neck):
         if other != label:
-            price = _price(strokes, other, shift)
+            price = _price(seen, other, shift)
             if price is not None and price <= own + _WIDEST:
                 priced.append((price, other))
     return _ranking(priced, label, members, any(stroke.chord for stroke in strokes))
@@ -144,27 +146,43 @@ def _chords_with(wanted: int) -> tuple[tuple[int, int], ...]:
     return tuple(found)
 
 
-def _price(strokes: Sequence[Stroke], label: FormLabel, shift: int) -> int | None:
+class _Seen(NamedTuple):
+    """What of a stroke decides a label's cost: its sight and base, the labels' entries under its chord
+    symbol, and whether a chord turns and a string moves here."""
+
+    values: dict[int, int]
+    base: int
+    entries: tuple[Entry, ...]
+    turns: bool
+    moves: bool
+
+
+def _seen(strokes: Sequence[Stroke]) -> list[_Seen]:
+    found = []
+    for index, stroke in enumerate(strokes):
+        moved = index > 0 and moves(strokes[index - 1], stroke)
+        turns = index > 0 and stroke.turns
+        values, entries = cost.sight(stroke).values, cost.entries(stroke.chord)
+        found.append(_Seen(values, stroke.base * WIDTH, entries, turns, moved))
+    return found
+
+
+def _price(seen: Sequence[_Seen], label: FormLabel, shift: int) -> int | None:
     """What a label costs for a whole segment; None where it can't hold it."""
-    fq, anchor = label
-    price, sounded, strings = 0, 0, set[int]()
-    missing: tuple[int, ...] = ()
-    before: Stroke | None = None
-    bits_before = 0
-    for stroke in strokes:
-        value = cost.sight(stroke).values.get(cost.number(fq, anchor - stroke.base))
+    number = cost.number(*label)
+    octave = (number + shift * WIDTH) % (12 * WIDTH)
+    entry = seen[0].entries[octave]
+    price, sounded, bits_before = entry.begin, 0, 0
+    for values, base, entries, turns, moved in seen:
+        value = values.get(number - base)
         if value is None:
             return None
         bits = value & BITS
-        entry = cost.entries(stroke.chord)[cost.number(fq, (anchor + shift) % 12)]
-        if before is None:
-            price, missing = entry.begin, entry.missing
-        elif stroke.turns:
-            price += entry.charge
-        if before is not None and bits and bits_before and moves(before, stroke):
-            price += SAME_STRING
         price += value >> 5
+        if turns:
+            price += entries[octave].charge
+        if moved and bits and bits_before:
+            price += SAME_STRING
         sounded |= bits
-        strings |= {tone.string for tone in stroke.tones}
-        before, bits_before = stroke, bits
-    return price + missing[sounded] if len(strings) > 1 else None
+        bits_before = bits
+    return price + entry.missing[sounded]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from tabtools.forms.evidence import Stroke, Tone
 from tabtools.score import Key
@@ -32,7 +33,7 @@ class Judge:
 
     def in_form(self, tone: Tone, chord: Chord) -> str:
         """The role of a member of a form: its degree in the form's chord, in words."""
-        return chords.role(chord, self._class(tone)) or OUTSIDE
+        return _role(chord, self._class(tone)) or OUTSIDE
 
     def in_box(self, index: int, tone: Tone, *, member: bool, blue: bool) -> str:
         """The role of a note inside a box: in the chord of the moment, or in the scale."""
@@ -62,7 +63,7 @@ class Judge:
     def _in_chord(self, index: int, tone: Tone) -> str | None:
         """The role in the chord of the moment; a colour note where the key's pentatonic lacks it."""
         chord = self.line[index].chord
-        role = chords.role(chord, self._class(tone)) if chord else None
+        role = _role(chord, self._class(tone)) if chord else None
         key = tone.bar.key
         if role and key is not None and self._class(tone) not in _pentatonic(key):
             return COLOUR_NOTE
@@ -80,6 +81,9 @@ class Judge:
         return 1 <= abs(_nearest(tone, self.line[index + 1].tones) - tone.midi) <= 2
 
 
+_role = lru_cache(maxsize=4096)(chords.role)
+
+
 def _nearest(tone: Tone, others: Sequence[Tone]) -> int:
     """The pitch in another stroke from where the line comes or to where it goes: on the same string, else
     the one that lies nearest, but not on, the note."""
@@ -88,6 +92,7 @@ def _nearest(tone: Tone, others: Sequence[Tone]) -> int:
     return nearest.midi
 
 
+@lru_cache(maxsize=64)
 def _pentatonic(key: Key) -> frozenset[int]:
     name = pentatonic_name(key)
     if name is None:
