@@ -85,7 +85,7 @@ def _remarks(part: Part, segment: Segment) -> Iterator[str]:
         shape = form_words(reading.form, reading.quality)
         yield f"[{shape} at {_capo_place(reading)}, sounds {reading.symbol}]"
     for string, by in _retuned(part.instrument, segment):
-        yield f"[string {string} is tuned {abs(by)} {'lower' if by < 0 else 'higher'} than its neighbours]"
+        yield f"[string {string} is tuned {abs(by)} {'lower' if by < 0 else 'higher'} than the form has it]"
     for other in segment.equal_readings:
         yield f"[the same notes: {reading_words(other)}]"
     if reading is not None and segment.box is None and not segment.sure and segment.readings:

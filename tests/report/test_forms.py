@@ -87,7 +87,7 @@ def test_what_else_the_notes_fit_is_said() -> None:
     assert "[the same notes: G form, 5th position]" in _text("FC-025")
     assert "[not sure: the notes fit Am (Em form, 5th position)" in _text("FC-025")
     assert "[D form at the capo, sounds E]" in _text("SC-088")
-    assert "[string 6 is tuned 2 lower than its neighbours]" in _text("FC-006")
+    assert "[string 6 is tuned 2 lower than the form has it]" in _text("FC-006")
     assert "[A minor pentatonic, frets 5 to 8]" in _text("SC-082")
     assert "2:10 neighbour (outside)" in _text("SC-075")
 
