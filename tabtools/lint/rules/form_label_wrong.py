@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from tabtools.forms.labels import Label, fits, parse_label
-from tabtools.forms.naming import Segment, name_forms
-from tabtools.forms.neck import neck
-from tabtools.forms.words import ordinal, reading_words
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
 from tabtools.score import Bar, Part, Words
+
+if TYPE_CHECKING:
+    from tabtools.forms.naming import Segment
 
 GOOD = """\
 Tuning: standard
@@ -33,23 +33,25 @@ _SURE = 0.7  # below this confidence the notes contradict nothing
 
 def _check(view: View) -> Iterable[Finding]:
     for number, part in enumerate(view.score.parts):
-        labels = list(_labels(part))
-        if not labels or not part.instrument.tuning:
-            continue
-        segments = [segment for segment in view.stage(name_forms) if segment.part == number]
-        for bar, words, label in labels:
-            segment = _first(segments, bar, words)
-            if segment and segment.confidence >= _SURE and not fits(label, segment, neck(part.instrument)):
-                span = words.span or span_of(bar)
-                yield RULE.finding(_message(words, segment), span, bar=bar.number)
+        words = [(bar, words) for bar in part.bars for words in bar.words]
+        if words and part.instrument.tuning:
+            yield from _check_part(view, number, part, words)
 
 
-def _labels(part: Part) -> Iterator[tuple[Bar, Words, Label]]:
-    for bar in part.bars:
-        for words in bar.words:
-            label = parse_label(words.text)
-            if label is not None:
-                yield bar, words, label
+def _check_part(
+    view: View, number: int, part: Part, written: Sequence[tuple[Bar, Words]]
+) -> Iterable[Finding]:
+    # Not needed for the many pages without words, and not quick to load.
+    from tabtools.forms.labels import fits, parse_label
+    from tabtools.forms.naming import name_forms
+    from tabtools.forms.neck import neck
+
+    labels = [(bar, words, label) for bar, words in written if (label := parse_label(words.text))]
+    segments = [s for s in view.stage(name_forms) if s.part == number] if labels else []
+    for bar, words, label in labels:
+        segment = _first(segments, bar, words)
+        if segment and segment.confidence >= _SURE and not fits(label, segment, neck(part.instrument)):
+            yield RULE.finding(_message(words, segment), words.span or span_of(bar), bar=bar.number)
 
 
 def _first(segments: list[Segment], bar: Bar, words: Words) -> Segment | None:
@@ -63,6 +65,8 @@ def _first(segments: list[Segment], bar: Bar, words: Words) -> Segment | None:
 
 
 def _message(words: Words, segment: Segment) -> str:
+    from tabtools.forms.words import ordinal, reading_words
+
     assert segment.reading is not None
     low, high = segment.position
     notes = " ".join(f"{named.note.string}:{named.note.fret}" for named in segment.notes[:6])
