@@ -165,15 +165,20 @@ class _Search:
         known = {state[_LABEL]: state[_TOTAL] for state in forms}
         base, base_there, shift = stroke.base * WIDTH, lead.base * WIDTH, self.shift * WIDTH
         single = stroke.single if stroke.single == lead.single else 0
+        begun = cost.entries(lead.chord)
         for above, price, bits in sight.fresh:
             label = base + above
             value = self.sight.values.get(label - base_there)
             if value is None or label < self.lowest:
                 continue
-            opening, _, missing, empty = entries[(label + shift) % _OCTAVE]
+            opening, _, missing, empty = begun[(label + shift) % _OCTAVE]
             total = earlier.total + opening + price + (value >> 5)
             if moved and value & BITS:
                 total += SAME_STRING
+            if stroke.turns:
+                entry = entries[(label + shift) % _OCTAVE]
+                total += entry.charge
+                empty = max(empty, entry.empty)
             if total < known.get(label, _FAR):
                 sounded = bits | value & BITS
                 closed = total + missing[sounded]
