@@ -37,7 +37,12 @@ def read_text(source: Source, defaults: Defaults = NO_DEFAULTS) -> Document:
     read = read_page(source, defaults)
     doubts = [
         *read.doubts,
-        *(doubt for systems in read.parts for system in systems for doubt in system.doubts),
+        *(
+            doubt
+            for systems in read.parts
+            for system in systems
+            for doubt in (*system.doubts, *system.remarks)
+        ),
     ]
     doubts.sort(key=lambda doubt: (doubt.span.start, doubt.kind))
     return Document(source, score_of(read), tuple(doubts), read.page)
@@ -52,13 +57,30 @@ def score_of(read: ReadPage) -> Score:
 def _part(systems: Sequence[ReadSystem]) -> Part:
     bars: list[Bar] = []
     for system in systems:
-        made = [_bar(system, index, len(bars) + index + 1) for index in range(len(system.bars))]
-        bars += _repeats(made, system)
+        first = len(bars) + (not system.continues)
+        made = [_bar(system, index, first + index) for index in range(len(system.bars))]
+        made = _repeats(made, system)
+        if system.continues and bars:
+            made[0] = _whole(bars.pop(), made[0])
+        bars += made
     tempo = systems[0].header.tempo
     if bars and tempo:
         bars[0] = replace(bars[0], tempo=tempo)
     instrument = systems[0].strings.instrument
     return Part(systems[0].attached.part or instrument.name, instrument, tuple(bars))
+
+
+def _whole(first: Bar, second: Bar) -> Bar:
+    """One bar from its two pieces."""
+    return replace(
+        first,
+        events=first.events + second.events,
+        harmonies=first.harmonies + second.harmonies,
+        words=first.words + second.words,
+        repeat_times=second.repeat_times,
+        endings=first.endings or second.endings,
+        spans=first.spans + second.spans,
+    )
 
 
 def _bar(system: ReadSystem, index: int, number: int) -> Bar:

@@ -17,8 +17,10 @@ from tabtools.score import (
 from tabtools.source import UnreadableError
 from tabtools.text.above import rows_above
 from tabtools.text.cells import bar_text, one_voice
-from tabtools.text.header import BEATS, Header, string_names
+from tabtools.text.header import Header
+from tabtools.text.header_words import BEATS
 from tabtools.text.spacing import BarText, Placed, place, render
+from tabtools.text.string_names import string_names
 from tabtools.text.strings import choose_strings
 
 WIDTH = 100
