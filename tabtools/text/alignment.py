@@ -27,7 +27,11 @@ class Column(NamedTuple):
     @property
     def grace(self) -> bool:
         """Whether every note here is a grace note."""
-        return all(any(t.name == "grace" for t in placed.note.techniques) for placed in self.notes)
+        for placed in self.notes:
+            techniques = placed.note.techniques
+            if not techniques or all(t.name != "grace" for t in techniques):
+                return False
+        return True
 
 
 class Edges(NamedTuple):
@@ -49,7 +53,7 @@ def columns_of(
     Only one note of a row can be in a column. Notes one column apart belong together when nothing else
     stands as near and neither is reached by a hammer-on, pull-off or slide.
     """
-    if any(edge != (0, 0) for edge in edges):
+    if any(left or right for left, right in edges):
         placed = _straightened(notes, edges)
     else:
         placed = [(note.note.column, note) for note in notes]

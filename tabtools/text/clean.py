@@ -62,6 +62,8 @@ class Line(NamedTuple):
 
     def span(self, start: int, end: int) -> Span:
         """The source span of columns ``start`` to ``end``, the end not included."""
+        if self.columns is None and end <= len(self.text):
+            return Span(self.offset + start, self.offset + end)
         return Span(self.at(start), self.at(end))
 
     def places(self) -> tuple[int, ...]:

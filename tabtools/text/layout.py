@@ -21,7 +21,7 @@ _BODY = re.compile(
     rf"|(?<=-)[ ](?=[0-9hpxX/\\(<]{{1,4}}[-|]){_SIGNS}+(?=[ ]|$))*"
 )
 _COUNT_AT_END = re.compile(r"(?<=\|)[(\[]?(?:[xX]\d+|\d+[xX])[)\]]?$")
-_MUSIC = re.compile(_SIGNS)
+_NO_SIGNS = dict.fromkeys(map(ord, "-|:0123456789hHpPbrsStTvgxX/\\~^<>()[]*=.o%"))
 _LETTERS = re.compile(r"[A-Za-z]{3,}")
 # A row whose label or first bar line is spoilt: told by its filler, and by the rows beside it.
 _SPOILT = re.compile(rf"[ ]*(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
@@ -75,7 +75,7 @@ def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
     if count := _COUNT_AT_END.search(text, start, end):
         end = count.start()
     body = text[start:end]
-    if body.count("-") < 2 or _LETTERS.search(body) or len(_MUSIC.findall(body)) < 0.8 * len(body):
+    if body.count("-") < 2 or _LETTERS.search(body) or 5 * len(body.translate(_NO_SIGNS)) > len(body):
         return None
     label = match["label"] or match["ordinal"] or match["string"] or ""
     return Row(line, label, start, end, text[end:].strip())
@@ -147,6 +147,8 @@ def _is_system(run: list[Row]) -> bool:
         return any(row.label and "|" in row.body for row in run)
     if not any(row.label or row.body.strip("-") for row in run):
         return False
+    if not any("o" in body or "R" in body or "*" in body for body in bodies):
+        return True
     signs = sum(len(_NECK.findall(body)) for body in bodies)
     return signs < 3 or any(character.isdigit() for body in bodies for character in body)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 
 from tabtools.text.layout import Page
 
@@ -22,9 +23,9 @@ def lick_names(page: Page) -> list[str | None]:
     headings = [(line.number, match["name"]) for line in lines if (match := _HEADING.match(line.text))]
     if len({name.lower() for _, name in headings}) < 2:
         return []
+    numbers = [number for number, _ in headings]
     names: list[str | None] = []
     for system in page.systems:
-        first = system.rows[0].line.number
-        before = [name for number, name in headings if number < first]
-        names.append(before[-1] if before else None)
+        place = bisect_left(numbers, system.rows[0].line.number)
+        names.append(headings[place - 1][1] if place else None)
     return names if len(set(names)) > 1 else []

@@ -74,6 +74,6 @@ def _pattern(
     words = "|".join(re.escape(mark) for mark in sorted(marks, key=lambda mark: (-len(mark), mark)))
     # Dots of a repeat stand right at the bar line, where neither digit nor bracket touches them.
     return re.compile(
-        r"(?P<bar>:?\|+:?(?:[*o](?=[-|\s]|$))?|(?<![\d>\])~])[*o]\|+(?![*o]?\d))"
-        rf"|(?P<fret>\d+)|(?P<mark>(?:~+|{words}))|(?P<other>[^-\s]+?)"
+        r"(?=[^-\s])(?:(?P<bar>:?\|+:?(?:[*o](?=[-|\s]|$))?|(?<![\d>\])~])[*o]\|+(?![*o]?\d))"
+        rf"|(?P<fret>\d+)|(?P<mark>(?:~+|{words}))|(?P<other>[^-\s]))"
     )

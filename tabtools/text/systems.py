@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
@@ -89,7 +90,7 @@ def _read_systems(page: Page, header: Header, legend: Legend) -> Iterable[ReadSy
     for number, system in enumerate(page.systems):
         labels = _labels(system, labels)
         first = system.rows[0].line.number
-        between = [line for line in lines if floor < line.number < first]
+        between = _within(lines, floor + 1, first)
         if number:
             header = later_header(header, read_header(between))
         strings = choose_strings(labels, header)
@@ -108,7 +109,8 @@ def _read_systems(page: Page, header: Header, legend: Legend) -> Iterable[ReadSy
         )
         floor = system.rows[-1].line.number
         following = page.systems[number + 1].rows[0].line.number if number + 1 < len(page.systems) else None
-        _passes_said(attached, lines, floor, following)
+        if not attached.passes:
+            _passes_said(attached, _within(lines, floor + 1, following))
         yield above
 
 
@@ -124,14 +126,19 @@ def _sorted_out(system: ReadSystem) -> ReadSystem:
     return system._replace(doubts=doubts, remarks=(*system.remarks, *remarks))
 
 
-def _passes_said(attached: Attached, lines: list[Line], floor: int, following: int | None) -> None:
+def _passes_said(attached: Attached, below: list[Line]) -> None:
     """A repeat count on a line of its own below a system is that of the system."""
-    for line in lines:
-        if attached.passes or line.number <= floor or (following is not None and line.number >= following):
-            continue
-        if section_name(line.text) or is_header(line.text):
+    for line in below:
+        if attached.passes or section_name(line.text) or is_header(line.text):
             break
         attached.passes = repeat_said(line.text) or 0
+
+
+def _within(lines: list[Line], first: int, end: int | None) -> list[Line]:
+    """The lines from number ``first`` up to ``end``, that one not included."""
+    start = bisect_left(lines, first, key=lambda line: line.number)
+    stop = len(lines) if end is None else bisect_left(lines, end, key=lambda line: line.number)
+    return lines[start:stop]
 
 
 def _share_chords(above: ReadSystem, system: System, attached: Attached, bars: list[RawBar]) -> None:
