@@ -123,6 +123,9 @@ def _overlapping(placed: Group) -> list[Group]:
 
 
 def _with_neighbours(groups: list[Group], slipped: set[int]) -> tuple[list[tuple[Column, str]], list[Group]]:
+    near = any(later[0][0] - earlier[0][0] <= 1 for earlier, later in pairwise(groups))
+    if not near:
+        return [(_column(group), "") for group in groups], []
     runs = list(_runs(groups))
     slanting = [run for run in runs if _slants(run)]
     # Where notes stand side by side three in a row, the page is written that tight.
@@ -165,4 +168,6 @@ def _slants(run: list[Group]) -> bool:
 
 
 def _column(group: Group) -> Column:
+    if len(group) == 1:
+        return Column(group[0][0], (group[0][1],))
     return Column(group[0][0], tuple(sorted((placed for _, placed in group), key=lambda placed: placed.row)))

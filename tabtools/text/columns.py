@@ -10,7 +10,7 @@ from tabtools.source import Doubt, Span
 from tabtools.text.alignment import Column, Edges, PlacedNote, columns_of
 from tabtools.text.barlines import stroke, vote
 from tabtools.text.layout import Row, System
-from tabtools.text.lexer import BarLine, RowNote, RowTokens, read_row_tokens, split_digits
+from tabtools.text.lexer import BarLine, RowTokens, read_row_tokens, split_digits
 from tabtools.text.marks import Marks, marks_for
 
 __all__ = ["Column", "PlacedNote", "RawBar", "read_bars"]
@@ -90,11 +90,12 @@ def _cut(
         left = [row[index - 1] for row in lines] if index else None
         right = [row[index] for row in lines] if index < count else None
         bounds = tuple(_bounds(system, left, right))
-        notes = [
-            PlacedNote(number, note)
-            for number, (row, (_, end)) in enumerate(zip(tokens, bounds, strict=True))
-            for note in _until(row, done, number, end)
-        ]
+        notes: list[PlacedNote] = []
+        for number, row in enumerate(tokens):
+            end = bounds[number][1]
+            while done[number] < len(row.notes) and row.notes[done[number]].column < end:
+                notes.append(PlacedNote(number, row.notes[done[number]]))
+                done[number] += 1
         outside = index in (0, count) and not _sounds(system, bounds)
         if not notes and count and (outside or _blank(system, bounds)):
             continue
@@ -119,13 +120,6 @@ def _bounds(
     for number, row in enumerate(system.rows):
         start = left[number].end if left else row.start
         yield start, right[number].start if right else max(row.end, start)
-
-
-def _until(row: RowTokens, done: list[int], number: int, end: int) -> Iterator[RowNote]:
-    """The next notes of a row before a column."""
-    while done[number] < len(row.notes) and row.notes[done[number]].column < end:
-        yield row.notes[done[number]]
-        done[number] += 1
 
 
 def _edges(left: list[BarLine] | None, right: list[BarLine] | None, rows: int) -> list[Edges]:
@@ -193,7 +187,7 @@ def _column_doubts(
             odd = min(notes, key=lambda note: (places[note.note.column], -note.note.column, note.row))
             frets = "+".join("x" if n.note.fret is None else str(n.note.fret) for n in notes)
             yield Doubt("misaligned-notes", _span(system, odd), (frets,))
-        if len(notes) > 1 and len({note.note.fret is None for note in notes}) > 1:
+        if len(notes) > 1 and 0 < sum(note.note.fret is None for note in notes) < len(notes):
             dead = next(note for note in notes if note.note.fret is None)
             yield Doubt("x-in-chord", _span(system, dead), ())
     for run in slanting:

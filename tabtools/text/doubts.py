@@ -20,7 +20,7 @@ REMARKS = frozenset(
         *("no-labels", "label-order", "missing-string", "no-barlines", "unclosed-bar", "x-in-chord"),
         *("bend-amount", "ambiguous-slide", "bracketed-note", "strum-or-run", "banjo-fifth-string"),
         *("capo-unclear", "repeat-extent", "too-many-rows", "legend-conflict", "tuning-disagrees"),
-        *("unnamed-tuning", "time-in-staff"),
+        *("unnamed-tuning",),
     )
 )
 
@@ -87,11 +87,13 @@ def note_doubts(system: System, bars: Sequence[RawBar], strings: Strings) -> Ite
     for bar in bars:
         for placed in (placed for column in bar.columns for placed in column.notes):
             note = placed.note
+            if not banjo and not note.techniques:
+                continue
             line = system.rows[placed.row].line
-            span = line.span(note.start, note.end)
             if any(t.name in _BENDS and t.value is None for t in note.techniques):
                 yield Doubt("bend-amount", line.span(note.start, note.stop), ())
             if banjo and strings.numbers[placed.row] == 5 and note.fret:
+                span = line.span(note.start, note.end)
                 yield Doubt("banjo-fifth-string", span, (str(note.fret), str(note.fret + 5)))
 
 

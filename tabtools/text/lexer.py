@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.score import Technique
@@ -50,6 +51,12 @@ class RowTokens:
     open: list[tuple[str, int, int, str]] = field(default_factory=list)
 
 
+@lru_cache(maxsize=64)
+def _plain(name: str) -> Technique:
+    """A technique without a size; one object for all notes."""
+    return Technique(name)
+
+
 class _RowLexer:
     """Reads the tokens of one row from left to right."""
 
@@ -80,6 +87,9 @@ class _RowLexer:
 
     def _number(self, match: re.Match[str]) -> None:
         start, end = match.span()
+        if self.target is None and end - start == 1:
+            self._note(int(match.group()), start, end)
+            return
         pieces = [(0, end - start)]
         if end - start > 2 or int(match.group()) > HIGHEST:
             self.tokens.long_numbers.append((start, end))
@@ -100,7 +110,7 @@ class _RowLexer:
             self._apply(note, mark, at, stop)
         self.pending.clear()
         if fret is None:
-            note.techniques.append(Technique("dead"))
+            note.techniques.append(_plain("dead"))
         self.tokens.notes.append(note)
         self.last = note
 
@@ -112,7 +122,7 @@ class _RowLexer:
         if name == "slide-out":
             self._slide_out(stop)
         elif name is not None and (self.last is not None or name == "slide-in"):
-            note.techniques.append(Technique(name))
+            note.techniques.append(_plain(name))
         elif mark in self.marks.before:
             self._before(note, self.marks.before[mark])
         else:
@@ -120,7 +130,7 @@ class _RowLexer:
 
     def _slide_out(self, stop: int) -> None:
         assert self.last is not None
-        self.last.techniques.append(Technique("slide-out"))
+        self.last.techniques.append(_plain("slide-out"))
         self.last.stop = stop
 
     def _slide(self, note: RowNote, mark: str, at: int, stop: int) -> str:
@@ -142,7 +152,7 @@ class _RowLexer:
         if name == "tie":
             note.tied = True
             return
-        note.techniques.append(Technique(name))
+        note.techniques.append(_plain(name))
         if name in RELEASED:
             self.target = name
 
@@ -196,8 +206,8 @@ class _RowLexer:
 
     def _after(self, name: str, end: int) -> None:
         assert self.last is not None
-        if Technique(name) not in self.last.techniques:
-            self.last.techniques.append(Technique(name))
+        if _plain(name) not in self.last.techniques:
+            self.last.techniques.append(_plain(name))
         self.last.stop = end
 
     def _size(self, name: str, start: int, end: int) -> None:
@@ -206,7 +216,7 @@ class _RowLexer:
         assert self.last is not None
         if any(technique.name == name for technique in self.last.techniques):
             self._note(self.last.fret, start, end)
-        self.last.techniques.append(Technique(name))
+        self.last.techniques.append(_plain(name))
         self.target = name
         self.last.stop = end
 
@@ -245,7 +255,7 @@ class _RowLexer:
                 note.tied = True
                 self.tokens.open.append(("bracketed-note", start, end, "held on from the bar before"))
                 return
-        note.techniques.append(Technique(name))
+        note.techniques.append(_plain(name))
 
     def _joined(self, before: RowNote, note: RowNote, name: str, start: int, end: int) -> bool:
         """Whether a number in brackets is no note but says more about the one before it: where a bend goes
@@ -260,7 +270,7 @@ class _RowLexer:
             technique = Technique("trill", Fraction(note.fret))
             end += 2
         elif start == before.stop and name != "ghost" and step > 4:
-            technique = Technique("artificial")
+            technique = _plain("artificial")
         elif bent is not None and name == "ghost" and bent.value == step:
             if self.text[before.stop : start].strip("-"):
                 return False

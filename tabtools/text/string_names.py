@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.theory.names import NOTE_NAMES
@@ -34,6 +35,7 @@ def string_names(text: str) -> tuple[StringName, ...]:
     return tuple(_lettered(*found) for found in _STRING.findall(match.group())) if match else ()
 
 
+@lru_cache(maxsize=256)
 def label_name(label: str) -> StringName | None:
     """The string that a row label names; None for numbers and bare rows."""
     if not label or label.isdigit():

@@ -21,6 +21,7 @@ from tabtools.text.layout import Page, System, find_systems
 from tabtools.text.legend import read_legend
 from tabtools.text.licks import lick_names
 from tabtools.text.marks import Legend, marks_for
+from tabtools.text.mending import mend, staff_metre
 from tabtools.text.refusal import why_no_tab
 from tabtools.text.rhythm import BarColumns, Timing, read_rhythm
 from tabtools.text.strings import Strings, choose_strings
@@ -74,29 +75,43 @@ def read_page(source: Source, defaults: Defaults = NO_DEFAULTS) -> ReadPage:
         raise UnreadableError(why_no_tab(lines) + (lossy if source.encoding in LOSSY else ""))
     header = with_defaults(read_header(_header_lines(page)), defaults)
     legend, conflicts = read_legend(_legend_lines(page))
-    systems = list(_read_systems(page, header, legend))
+    systems = list(_read_systems(source, page, header, legend))
     doubts = (Doubt("encoding", Span(0, 0), (source.encoding,)),) if source.encoding in LOSSY else ()
     parts = tuple(tuple(_timed(_joined(group))) for group in _groups(systems))
     title = header.title or _title(page)
     return ReadPage(page, header, title, parts, (*doubts, *wraps, *conflicts))
 
 
-def _read_systems(page: Page, header: Header, legend: Legend) -> Iterable[ReadSystem]:
+def _read_systems(source: Source, page: Page, header: Header, legend: Legend) -> Iterable[ReadSystem]:
     labels: tuple[str, ...] = ()
     floor = 0
     lines = _header_lines(page)
     licks = lick_names(page)
     above: ReadSystem | None = None
+    chosen: tuple[tuple[str, ...], Header, Strings] | None = None
     for number, system in enumerate(page.systems):
         labels = _labels(system, labels)
         first = system.rows[0].line.number
         between = _within(lines, floor + 1, first)
         if number:
             header = later_header(header, read_header(between))
-        strings = choose_strings(labels, header)
+        if chosen is None or chosen[:2] != (labels, header):
+            chosen = (labels, header, choose_strings(labels, header))
+        strings = chosen[2]
         marks = marks_for(_own_marks(legend, strings))
+        system, slips = mend(system, source)
         bars, doubts = read_bars(system, marks)
+        doubts += slips
+        metre = staff_metre(system) if number == 0 and bars else None
+        if metre:
+            row = system.rows[0]
+            doubts.append(
+                Doubt("time-in-staff", row.line.span(row.start, bars[0].end), (f"{metre[0]}/{metre[1]}",))
+            )
+            bars = bars[1:]
         attached = attach(system, bars, marks)
+        if metre:
+            attached.times.setdefault(0, TimeSignature(*metre))
         if licks:
             attached.part = attached.part or licks[number]
         if above is not None:

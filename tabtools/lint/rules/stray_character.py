@@ -1,0 +1,50 @@
+"""A character on a string line stands for another one."""
+
+from __future__ import annotations
+
+from tabtools.lint.finding import Severity
+from tabtools.lint.rule import Rule
+from tabtools.source import Doubt
+
+BAD = """\
+Tuning: standard
+Key: A minor
+
+e|-----------------|
+B|-------------5---|
+G|-----5---7-------|
+D|-7---------------|
+A|---o-------------|
+E|-----------------|
+"""
+GOOD = """\
+Tuning: standard
+Key: A minor
+
+e|-----------------|
+B|-------------5---|
+G|-----5---7-------|
+D|-7---------------|
+A|---0-------------|
+E|-----------------|
+"""
+
+
+def _words(doubt: Doubt) -> str:
+    written, meant = doubt.values
+    return f'"{written}" on a string line was read as "{meant}": type that instead'
+
+
+RULE = Rule(
+    name="stray-character",
+    group="layout",
+    severity=Severity.WARNING,
+    what="A character on a string line stands for another one.",
+    why=(
+        "A letter O for a zero and a long dash for two hyphens look right and read wrong: the one is no "
+        "fret, and the other moves everything behind it. Type the digit or the hyphens."
+    ),
+    bad=BAD,
+    good=GOOD,
+    words=_words,
+)
