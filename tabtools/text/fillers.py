@@ -30,13 +30,19 @@ def unify_fillers(lines: Sequence[Line]) -> tuple[Line, ...]:
         first, here = index, found[index]
         while here and index < len(found) and (row := found[index]) and row[0] == here[0]:
             index += 1
-        if index - first >= _LEAST:
+        if index - first >= _LEAST and _in_columns(found[first:index]):
             for at in range(first, index):
                 row = found[at]
                 assert row is not None
                 done[at] = _with_hyphens(lines[at], *row)
         index = max(index, first + 1)
     return tuple(done)
+
+
+def _in_columns(run: Sequence[tuple[str, int, int] | None]) -> bool:
+    """Whether rows can have kept their columns: blanks that were lost make rows of unlike length."""
+    ends = [row[2] for row in run if row is not None]
+    return any(row is not None and row[0] != " " for row in run) or max(ends) - min(ends) <= 2
 
 
 def _filled(text: str) -> tuple[str, int, int] | None:

@@ -22,9 +22,14 @@ _BODY = re.compile(
 )
 _COUNT_AT_END = re.compile(r"(?<=\|)[(\[]?(?:[xX]\d+|\d+[xX])[)\]]?$")
 _NO_SIGNS = dict.fromkeys(map(ord, "-|:0123456789hHpPbrsStTvgxX/\\~^<>()[]*=.o%"))
-_LETTERS = re.compile(r"[A-Za-z]{3,}")
+# A word, that is three letters or more that are not all marks.
+_LETTERS = re.compile(
+    r"(?<![A-Za-z])(?!vib(?![a-z]))(?=[A-Za-z]{3})[A-Za-z]*?[acdefijklmnoquwyz]", re.IGNORECASE
+)
 # A row whose label or first bar line is spoilt: told by its filler, and by the rows beside it.
 _SPOILT = re.compile(rf"[ ]*(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
+# Another row on the same line: the line breaks are lost.
+_FLAT = re.compile(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
 _NECK = re.compile(r"(?<=[-|])[oR*](?=[-|])")
 
 
@@ -75,7 +80,11 @@ def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
     if count := _COUNT_AT_END.search(text, start, end):
         end = count.start()
     body = text[start:end]
-    if body.count("-") < 2 or _LETTERS.search(body) or 5 * len(body.translate(_NO_SIGNS)) > len(body):
+    if (
+        body.count("-") + body.count("~") < 2
+        or _LETTERS.search(body)
+        or 5 * len(body.translate(_NO_SIGNS)) > len(body)
+    ):
         return None
     label = match["label"] or match["ordinal"] or match["string"] or ""
     return Row(line, label, start, end, text[end:].strip())
@@ -144,7 +153,8 @@ def _is_system(run: list[Row]) -> bool:
     bare rules nor a picture of the neck."""
     bodies = [row.body for row in run]
     if len(run) < 3:
-        return any(row.label and "|" in row.body for row in run)
+        flat = any(_FLAT.search(row.remark) for row in run)
+        return not flat and any(row.label and "|" in row.body for row in run)
     if not any(row.label or row.body.strip("-") for row in run):
         return False
     if not any("o" in body or "R" in body or "*" in body for body in bodies):
@@ -156,16 +166,16 @@ def _is_system(run: list[Row]) -> bool:
 def _without_dividers(rows: list[Row | None], first: int, end: int) -> tuple[int, int]:
     """A line of bare hyphens at the edge of a run is a divider, where the rows beside it say otherwise."""
 
-    def divides(row: Row | None, beside: Row | None) -> bool:
-        if row is None or beside is None or row.label or row.body.strip("-"):
-            return False
-        return bool(beside.label) or "|" in beside.body
+    def divides(row: Row | None) -> bool:
+        return row is not None and not row.label and not row.body.strip("-")
 
-    while end - first > 1 and divides(rows[first], rows[first + 1]):
-        first += 1
-    while end - first > 1 and divides(rows[end - 1], rows[end - 2]):
-        end -= 1
-    return first, end
+    def told(row: Row | None) -> bool:
+        return row is not None and (bool(row.label) or "|" in row.body)
+
+    strings = [at for at in range(first, end) if not divides(rows[at])]
+    if not strings or not any(told(rows[at]) for at in (strings[0], strings[-1])):
+        return first, end
+    return strings[0], strings[-1] + 1
 
 
 def _split_run(rows: list[Row | None], first: int, end: int) -> list[tuple[int, int]]:

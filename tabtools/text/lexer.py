@@ -117,6 +117,10 @@ class _RowLexer:
     def _apply(self, note: RowNote, mark: str, at: int, stop: int) -> None:
         """A mark between the last note and this one: it joins them, or it belongs to one of them alone."""
         name = self.marks.joins.get(mark)
+        if mark == "=" and self.last is not None and at == self.last.stop and note.start > stop:
+            # A note that is held for longer: a way to write its length.
+            self.last.stop = stop
+            return
         if name == "slide":
             name = self._slide(note, mark, at, stop)
         if name == "slide-out":
@@ -214,6 +218,9 @@ class _RowLexer:
         """A bend or trill mark after a fret: its target fret may follow and is not a note. A second such
         mark strikes the fret again."""
         assert self.last is not None
+        if name == "trill" and any(technique.name == name for technique in self.last.techniques):
+            self.last.stop = end
+            return
         if any(technique.name == name for technique in self.last.techniques):
             self._note(self.last.fret, start, end)
         self.last.techniques.append(_plain(name))
@@ -268,7 +275,6 @@ class _RowLexer:
             technique = Technique("bend", Fraction(step))
         elif start == before.stop and name == "ghost" and self.text[end : end + 2] == "tr":
             technique = Technique("trill", Fraction(note.fret))
-            end += 2
         elif start == before.stop and name != "ghost" and step > 4:
             technique = _plain("artificial")
         elif bent is not None and name == "ghost" and bent.value == step:
@@ -319,6 +325,8 @@ def read_row_tokens(text: str, start: int, end: int, marks: Marks | None = None)
 def split_digits(digits: str) -> list[tuple[int, int]]:
     """Cut digits that touch into frets of at most 24: (place, width) of each, the cut whose frets lie
     closest together; of equals the one with the fewest frets."""
+    if len(digits) == 3 and digits[0] == "0" and 10 <= int(digits) <= 24:
+        return [(0, 1), (1, 2)]
     readings: list[list[tuple[int, ...]]] = [[()]]
     for end in range(1, len(digits) + 1):
         found: list[tuple[int, ...]] = []
