@@ -21,7 +21,7 @@ _BODY = re.compile(
     rf"|(?<=-)[ ](?=[0-9hpxX/\\(<]{{1,4}}[-|]){_SIGNS}+(?=[ ]|$))*"
 )
 _COUNT_AT_END = re.compile(r"(?<=\|)[(\[]?(?:[xX]\d+|\d+[xX])[)\]]?$")
-_NO_SIGNS = dict.fromkeys(map(ord, "-|:0123456789hHpPbrsStTvgxX/\\~^<>()[]*=.o%"))
+_NO_SIGNS = dict.fromkeys(map(ord, " -|:0123456789hHpPbrsStTvgxX/\\~^<>()[]*=.o%"))
 # A word, that is three letters or more that are not all marks.
 _LETTERS = re.compile(
     r"(?<![A-Za-z])(?!vib(?![a-z]))(?=[A-Za-z]{3})[A-Za-z]*?[acdefijklmnoquwyz]", re.IGNORECASE
@@ -30,6 +30,8 @@ _LETTERS = re.compile(
 _SPOILT = re.compile(rf"[ ]*(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
 # Another row on the same line: the line breaks are lost.
 _FLAT = re.compile(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
+# A second block to the right of the first, with labels of its own.
+_BESIDE = re.compile(rf"[ ]{{3,}}(?P<name>[A-Ga-g][b#]?[ ]?)\|{_SIGNS}*\|(?=[ ]|$)")
 _NECK = re.compile(r"(?<=[-|])[oR*](?=[-|])")
 
 
@@ -86,8 +88,16 @@ def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
         or 5 * len(body.translate(_NO_SIGNS)) > len(body)
     ):
         return None
+    if "|" in text[end:] and (block := _BESIDE.match(text, end)):
+        return read_row(line._replace(text=_without_label(text, block)), pattern)
     label = match["label"] or match["ordinal"] or match["string"] or ""
     return Row(line, label, start, end, text[end:].strip())
+
+
+def _without_label(text: str, block: re.Match[str]) -> str:
+    """The text with a blank for the label of a block that stands beside the first one."""
+    start, end = block.span("name")
+    return text[:start] + " " * (end - start) + text[end:]
 
 
 def find_systems(lines: tuple[Line, ...]) -> Page:

@@ -245,3 +245,33 @@ def test_key_is_used_to_spell() -> None:
         assert pitch is not None
         assert pitch.name == name
         assert part.bars[0].key == Key(key[0], -1 if "b" in key else 0, "major")
+
+
+@given(st.binary(max_size=400))
+@settings(max_examples=300, deadline=None)
+def test_no_bytes_make_the_reader_fail(data: bytes) -> None:
+    with contextlib.suppress(UnreadableError):
+        read_text(decode("any", data))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "-" * 10_000_000,
+        ("-" * 200 + "\n") * 20_000,
+        "e|" + "-" * 3_000_000 + "|\nB|---|\n",
+        "|-" * 1_000_000,
+        ">" * 1_000_000,
+        "<b " * 500_000,
+        "e|" + "5" * 300_000 + "|\nB|---|\nG|---|\n",
+        "E A D " * 200_000,
+        "capo " * 200_000,
+        "." * 1_000_000,
+        "- " * 500_000,
+    ],
+    ids=lambda text: text[:6].strip(),
+)
+def test_however_long_a_page_is_it_ends(text: str) -> None:
+    """Nothing here takes more than a time in proportion to its length; anything more would run for hours."""
+    with contextlib.suppress(UnreadableError):
+        read_text(Source("long", text))
