@@ -110,11 +110,13 @@ class Tempo:
 class Technique:
     """How a note is played: a name of `tabtools.techniques`, with its size where it has one.
 
-    ``value`` is in semitones for bends and a fret for a trill.
+    ``value`` is in semitones for bends and a fret for a trill. ``falling`` is for slides from and to nowhere:
+    they go down the neck, from above the note or to below it.
     """
 
     name: str
     value: Fraction | None = None
+    falling: bool = False
 
     @property
     def word(self) -> str:

@@ -67,9 +67,9 @@ def _cell(note: Note, bar: Bar, event: Event) -> Cell | None:
         elif kind.between:
             lead = kind.between[0] + lead
         elif kind.before:
-            lead += kind.before[0]
+            lead += kind.before[technique.falling]
         elif kind.after:
-            trail += kind.after[0]
+            trail += kind.after[technique.falling]
     if note.tied:
         lead = BY_NAME["tie"].before[0] + lead
     return Cell(note.string - 1, core, lead, trail, join, inset)

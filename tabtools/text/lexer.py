@@ -52,9 +52,9 @@ class RowTokens:
 
 
 @lru_cache(maxsize=64)
-def _plain(name: str) -> Technique:
-    """A technique without a size; one object for all notes."""
-    return Technique(name)
+def _plain(name: str, mark: str = "") -> Technique:
+    """A technique without a size; one object for all notes. A slide by ``\\`` falls."""
+    return Technique(name, falling=mark == "\\" and name in ("slide-in", "slide-out"))
 
 
 class _RowLexer:
@@ -124,17 +124,17 @@ class _RowLexer:
         if name == "slide":
             name = self._slide(note, mark, at, stop)
         if name == "slide-out":
-            self._slide_out(stop)
+            self._slide_out(mark, stop)
         elif name is not None and (self.last is not None or name == "slide-in"):
-            note.techniques.append(_plain(name))
+            note.techniques.append(_plain(name, mark))
         elif mark in self.marks.before:
             self._before(note, self.marks.before[mark])
         else:
             self.tokens.unknown.append((at, stop))
 
-    def _slide_out(self, stop: int) -> None:
+    def _slide_out(self, mark: str, stop: int) -> None:
         assert self.last is not None
-        self.last.techniques.append(_plain("slide-out"))
+        self.last.techniques.append(_plain("slide-out", mark))
         self.last.stop = stop
 
     def _slide(self, note: RowNote, mark: str, at: int, stop: int) -> str:
@@ -312,7 +312,7 @@ class _RowLexer:
                 and self.last is not None
                 and start - self.last.stop <= 1
             ):
-                self._slide_out(end)
+                self._slide_out(mark, end)
             else:
                 self.tokens.unknown.append((start, end))
 
