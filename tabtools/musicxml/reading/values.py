@@ -1,4 +1,7 @@
-"""Numbers and names out of elements, with an error that says where when they are not what they should be."""
+"""Numbers and names out of elements, with an error that says where when they are not what they should be.
+
+A file repeats the same few numbers and pitches thousands of times, so their texts are looked up, not parsed.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,14 @@ from functools import lru_cache
 
 from lxml import etree
 
+from tabtools.score import Pitch
 from tabtools.source import UnreadableError
+
+# A length counted in divisions: a whole number in nearly every file, and exact in the others.
+Ticks = int | Fraction
+
+_STEPS = frozenset("ABCDEFG")
+_WIDEST_ALTER = 3
 
 
 def line_of(element: etree._Element) -> int:
@@ -23,17 +33,25 @@ def text_of(element: etree._Element | None) -> str:
 
 def number(element: etree._Element) -> Fraction:
     """The number in an element. Raises UnreadableError, with the line, for anything else."""
+    return Fraction(ticks(element))
+
+
+def whole(element: etree._Element) -> int:
+    """The number in an element, rounded. Raises UnreadableError for anything else."""
+    return round(ticks(element))
+
+
+def ticks(element: etree._Element) -> Ticks:
+    """The number in an element, an ``int`` if it is whole. Raises UnreadableError for anything else."""
     value = _number(element.text or "")
+    if value is None:
+        # A comment before the number is no part of it.
+        value = _number("".join(map(str, element.itertext("*"))))
     if value is None:
         raise UnreadableError(
             f"<{element.tag}> should hold a number and holds {element.text!r}", line_of(element)
         )
     return value
-
-
-def whole(element: etree._Element) -> int:
-    """The number in an element, rounded. Raises UnreadableError for anything else."""
-    return round(number(element))
 
 
 def staff_number(element: etree._Element) -> int:
@@ -47,12 +65,44 @@ def staff_number(element: etree._Element) -> int:
     return int(text)
 
 
+def read_pitch(element: etree._Element, prefix: str = "") -> Pitch | None:
+    """Step, alteration (quarter tones rounded) and octave; None where the step is no letter from A to G.
+
+    Equal pitches are one object. Raises UnreadableError for an alteration or octave that is no number.
+    """
+    texts = {child.tag: child.text for child in element}
+    try:
+        return _pitch(texts.get(f"{prefix}step"), texts.get(f"{prefix}alter"), texts.get(f"{prefix}octave"))
+    except ValueError:
+        step, octave = text_of(element.find(f"{prefix}step")), element.find(f"{prefix}octave")
+        alter = element.find(f"{prefix}alter")
+        return _pitch(
+            step,
+            None if alter is None else str(whole(alter)),
+            None if octave is None else str(whole(octave)),
+        )
+
+
 @lru_cache(maxsize=1024)
-def _number(text: str) -> Fraction | None:
+def _pitch(step: str | None, alter: str | None, octave: str | None) -> Pitch | None:
+    """The pitch of three texts. Raises ValueError for one that is no number."""
+    letter = (step or "").strip().upper()
+    if letter not in _STEPS or octave is None:
+        return None
+    semitones = 0 if alter is None else _number(alter)
+    height = _number(octave)
+    if semitones is None or height is None:
+        raise ValueError
+    return Pitch(letter, max(-_WIDEST_ALTER, min(_WIDEST_ALTER, round(semitones))), round(height))
+
+
+@lru_cache(maxsize=4096)
+def _number(text: str) -> Ticks | None:
     # A fraction or an exponent is a number to Fraction, but not to XML.
     if "/" in text or "e" in text.lower():
         return None
     try:
-        return Fraction(text.strip())
+        value = Fraction(text.strip())
     except ValueError:
         return None
+    return value.numerator if value.denominator == 1 else value

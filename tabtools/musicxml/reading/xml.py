@@ -20,7 +20,7 @@ def decode(name: str, data: bytes, limit: int = MAX_BYTES) -> Source:
     """
     if len(data) > limit:
         raise too_large(len(data))
-    if not data.strip():
+    if not data or data.isspace():
         raise UnreadableError("the file is empty: there is nothing to read")
     bom, encoding = next(((b, e) for b, e in BOMS if data.startswith(b)), (b"", _declared(data)))
     try:
@@ -54,8 +54,8 @@ def _reason(message: str) -> str:
     return "not well-formed XML: " + re.sub(r", line \d+, column \d+$", "", message)
 
 
-def parse(source: Source) -> etree._ElementTree:
-    """The tree of a decoded file. Nothing outside it is read, and no entity is expanded.
+def parse(source: Source, data: bytes) -> etree._ElementTree:
+    """The tree of a file, decoded and as bytes. Nothing outside it is read, and no entity is expanded.
 
     Raises UnreadableError, with line and column, for text that is not well-formed XML or that defines
     entities.
@@ -64,7 +64,9 @@ def parse(source: Source) -> etree._ElementTree:
         encoding="utf-8", resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False
     )
     try:
-        root = etree.fromstring(source.text.encode("utf-8", "surrogatepass"), parser)
+        # In UTF-8 the bytes are there already.
+        plain = data[len(source.bom) :] if source.encoding == "utf-8" else source.text.encode("utf-8")
+        root = etree.fromstring(plain, parser)
     except etree.XMLSyntaxError as error:
         line, column = error.position
         raise UnreadableError(_reason(error.msg), max(line, 1), max(column, 1)) from None
