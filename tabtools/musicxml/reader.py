@@ -12,8 +12,8 @@ from tabtools.musicxml.package import MAX_INFLATED, is_package, unpack
 from tabtools.musicxml.reading.measures import read_measure
 from tabtools.musicxml.reading.merge import finished, same_music
 from tabtools.musicxml.reading.spans import Places
-from tabtools.musicxml.reading.staves import instrument, tab_staves
 from tabtools.musicxml.reading.state import RawBar, State
+from tabtools.musicxml.reading.staves import instrument, tab_staves
 from tabtools.musicxml.reading.values import line_of
 from tabtools.musicxml.reading.xml import decode, parse
 from tabtools.score import Instrument, Part, Score

@@ -10,7 +10,7 @@ from tabtools.musicxml.reading.notes import Scan, scan
 from tabtools.musicxml.reading.spans import ElementSpan
 from tabtools.musicxml.reading.state import RawBar, RawEvent, State, Struck
 from tabtools.musicxml.reading.values import Ticks, line_of
-from tabtools.score import ZERO, Note, Pitch
+from tabtools.score import Note, Pitch
 from tabtools.source import Span, UnreadableError
 from tabtools.theory.spelling import spell
 

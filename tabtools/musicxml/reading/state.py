@@ -89,7 +89,7 @@ class RawBar:
 
 
 class Clock:
-    """The cursor in a bar. It counts in divisions, whole numbers in nearly every file, and is always exact."""
+    """The cursor in a bar. It counts in divisions, which are whole numbers in nearly every file."""
 
     __slots__ = ("_known", "divisions", "now")
 
