@@ -9,6 +9,7 @@ from tabtools.score import Instrument
 from tabtools.source import Source, decode
 
 HEAD = 4096
+XML_STARTS = (b"<?xml", b"<!DOCTYPE score-")
 MUSICXML_ROOTS = (b"<score-partwise", b"<score-timewise")
 
 
@@ -59,7 +60,7 @@ def looks_like_musicxml(data: bytes) -> bool:
     if data.startswith(b"PK\x03\x04"):
         return True
     head = data[:HEAD].replace(b"\0", b"").lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n")
-    return head.startswith(b"<?xml") or (head.startswith(b"<") and holds_root(head))
+    return head.startswith(XML_STARTS) or (head.startswith(b"<") and holds_root(head))
 
 
 def holds_root(head: bytes) -> bool:

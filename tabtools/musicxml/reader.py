@@ -8,16 +8,15 @@ from typing import NamedTuple
 from lxml import etree
 
 from tabtools.document import Document
-from tabtools.musicxml.package import MAX_INFLATED, is_package, unpack
+from tabtools.musicxml.package import is_package, unpack
 from tabtools.musicxml.reading.measures import read_measure
 from tabtools.musicxml.reading.merge import finished, same_music
 from tabtools.musicxml.reading.spans import Places
 from tabtools.musicxml.reading.state import RawBar, State
 from tabtools.musicxml.reading.staves import instrument, tab_staves
-from tabtools.musicxml.reading.values import line_of
 from tabtools.musicxml.reading.xml import decode, parse
 from tabtools.score import Instrument, Part, Score
-from tabtools.source import MAX_BYTES, Doubt, Source, UnreadableError, too_large
+from tabtools.source import MAX_BYTES, Doubt, Source, too_large
 
 
 class _RawPart(NamedTuple):
@@ -47,8 +46,6 @@ def read_musicxml(name: str, data: bytes) -> Document:
     places = Places(source.text, root)
     if root.tag == "score-timewise":
         _to_partwise(root, places)
-    elif root.tag != "score-partwise":
-        raise UnreadableError(f"the file is XML, but no score: it begins with <{root.tag}>", line_of(root))
     parts, doubts = _parts(root, places)
     composer = next((e.text for e in root.iterfind("identification/creator[@type='composer']")), None)
     title = root.findtext("work/work-title") or root.findtext("movement-title")
@@ -68,10 +65,8 @@ def _opened(name: str, data: bytes) -> tuple[Source, bytes]:
     """The text of a score, and the bytes that hold it."""
     if len(data) > MAX_BYTES:
         raise too_large(len(data))
-    packed = is_package(data)
-    xml = unpack(data) if packed else data
-    return decode(name, xml, MAX_INFLATED if packed else MAX_BYTES), xml
-
+    xml = unpack(data) if is_package(data) else data
+    return decode(name, xml), xml
 
 
 def _clean(text: str | None) -> str | None:

@@ -7,10 +7,10 @@ import re
 from lxml import etree
 
 from tabtools.musicxml.reading.state import RawBar
+from tabtools.musicxml.reading.values import count
 
 # "1, 2" as the standard has it, and "1-3" as some write it.
-_PASSES = re.compile(r"(\d+)(?:\s*-\s*(\d+))?")
-_MOST_PASSES = 99
+_PASSES = re.compile(r"(\d{1,2})(?:\s*-\s*(\d{1,2}))?")
 
 
 def barline(element: etree._Element, raw: RawBar, passes: tuple[int, ...]) -> tuple[int, ...]:
@@ -25,8 +25,7 @@ def barline(element: etree._Element, raw: RawBar, passes: tuple[int, ...]) -> tu
         if repeat.get("direction") == "forward":
             raw.repeat_start = True
         else:
-            times = repeat.get("times") or "2"
-            raw.repeat_times = max(2, int(times)) if times.isdecimal() else 2
+            raw.repeat_times = max(2, count(repeat.get("times")) or 2)
     return passes
 
 
@@ -41,6 +40,5 @@ def _ending(element: etree._Element, raw: RawBar, passes: tuple[int, ...]) -> tu
 def _passes(text: str) -> tuple[int, ...]:
     found: dict[int, None] = {}
     for first, last in _PASSES.findall(text):
-        start = min(int(first), _MOST_PASSES)
-        found.update(dict.fromkeys(range(start, min(int(last or first), _MOST_PASSES) + 1)))
+        found.update(dict.fromkeys(range(int(first), int(last or first) + 1)))
     return tuple(found)

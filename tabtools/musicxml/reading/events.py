@@ -38,8 +38,8 @@ def place_note(element: etree._Element, raw: RawBar, state: State) -> None:
     if not found.rest:
         struck = _struck(found, state, span)
         event.notes.append(struck)
-        if struck.bundle:
-            event.notes = _unbundled(event.notes)
+        if struck.bundle and (not raw.bundled or raw.bundled[-1] is not event):
+            raw.bundled.append(event)
 
 
 def _duration(found: Scan, element: etree._Element, raw: RawBar, state: State) -> Ticks:
@@ -70,11 +70,10 @@ def _event(found: Scan, duration: Ticks, state: State, span: Span | None) -> Raw
     )
 
 
-def _unbundled(notes: list[Struck]) -> list[Struck]:
-    """Only the stopped note of an artificial harmonic that is written as three."""
-    if any(struck.bundle == "base-pitch" for struck in notes):
-        return [struck for struck in notes if struck.bundle not in ("touching-pitch", "sounding-pitch")]
-    return notes
+def unbundle(event: RawEvent) -> None:
+    """Keep only the stopped note of an artificial harmonic that is written as three."""
+    if any(struck.bundle == "base-pitch" for struck in event.notes):
+        event.notes = [s for s in event.notes if s.bundle not in ("touching-pitch", "sounding-pitch")]
 
 
 def _struck(found: Scan, state: State, span: Span | None) -> Struck:

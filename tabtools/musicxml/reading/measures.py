@@ -8,7 +8,7 @@ from lxml import etree
 
 from tabtools.musicxml.reading import directions
 from tabtools.musicxml.reading.barlines import barline
-from tabtools.musicxml.reading.events import place_note
+from tabtools.musicxml.reading.events import place_note, unbundle
 from tabtools.musicxml.reading.meter import free_time, read_key, read_time
 from tabtools.musicxml.reading.state import RawBar, State, simple
 from tabtools.musicxml.reading.staves import retuned, retuned_strings, transposition
@@ -27,6 +27,8 @@ def read_measure(element: etree._Element, place: int, state: State) -> RawBar:
             handler(child, raw, state)
             if state.clock.now > raw.end:
                 raw.end = state.clock.now
+    for event in raw.bundled:
+        unbundle(event)
     length = state.clock.quarters(raw.end)
     if element.get("implicit") == "yes" or (place == 1 and label == "0"):
         raw.pickup = length < raw.time.length or (place == 1 and element.get("implicit") == "yes")

@@ -9,7 +9,7 @@ from functools import lru_cache
 from lxml import etree
 
 from tabtools.musicxml.marks import ALSO_READ, MARKS
-from tabtools.musicxml.reading.values import Ticks, number, read_pitch, text_of, ticks, whole
+from tabtools.musicxml.reading.values import Ticks, count, number, read_pitch, text_of, ticks, whole
 from tabtools.score import ZERO, Pitch, Technique, Tuplet
 from tabtools.techniques import BY_NAME, TECHNIQUES, ordered
 
@@ -105,8 +105,7 @@ def _cue(found: Scan, _: etree._Element) -> None:
 
 
 def _voice(found: Scan, element: etree._Element) -> None:
-    text = text_of(element)
-    found.voice = int(text) if text.isdecimal() else 1
+    found.voice = count(text_of(element)) or 1
 
 
 def _staff(found: Scan, element: etree._Element) -> None:

@@ -66,7 +66,10 @@ class RawEvent:
 
 @dataclass(slots=True)
 class RawBar:
-    """A bar whose events are still as the staves have them; ``end`` is its length in divisions."""
+    """A bar whose events are still as the staves have them.
+
+    ``bundled`` are the events with notes of artificial harmonics; ``end`` is the bar's length in divisions.
+    """
 
     number: int
     label: str | None
@@ -77,6 +80,7 @@ class RawBar:
     free: bool
     endings: tuple[int, ...]
     events: list[RawEvent] = field(default_factory=list)
+    bundled: list[RawEvent] = field(default_factory=list)
     harmonies: list[Harmony] = field(default_factory=list)
     words: list[Words] = field(default_factory=list)
     inferred: list[Inferred] = field(default_factory=list)

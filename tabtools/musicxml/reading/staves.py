@@ -9,7 +9,7 @@ from lxml import etree
 
 from tabtools.instrument import GUITAR, TUNINGS, instrument_from
 from tabtools.musicxml.reading.spans import Places
-from tabtools.musicxml.reading.values import read_pitch, staff_number, text_of, whole
+from tabtools.musicxml.reading.values import count, read_pitch, staff_number, text_of, whole
 from tabtools.score import Inferred, Instrument, Pitch
 from tabtools.source import Doubt, Span
 from tabtools.theory.spelling import spell
@@ -93,12 +93,12 @@ def retuned(before: Instrument, details: etree._Element, tab: frozenset[int]) ->
     lines, capo = _lines(details), details.find("capo")
     if (not lines and capo is None) or (tab and staff_number(details) not in tab):
         return before
-    tuning, count = list(before.tuning), len(before.tuning)
-    complete = sorted(lines) == list(range(1, len(lines) + 1)) and len(lines) >= count
+    tuning, strings = list(before.tuning), len(before.tuning)
+    complete = sorted(lines) == list(range(1, len(lines) + 1)) and len(lines) >= strings
     if complete:
         tuning = [lines[line] for line in sorted(lines, reverse=True)]
     else:
-        tuning = [lines.get(count - place, pitch) for place, pitch in enumerate(tuning)]
+        tuning = [lines.get(strings - place, pitch) for place, pitch in enumerate(tuning)]
     return _changed(before, tuple(tuning), _capo(details))
 
 
@@ -106,9 +106,9 @@ def retuned_strings(before: Instrument, scordatura: etree._Element) -> Instrumen
     """The instrument after a ``scordatura``, whose strings are counted from the highest."""
     tuning = list(before.tuning)
     for accord in scordatura.iterfind("accord"):
-        pitch, string = read_pitch(accord, "tuning-"), accord.get("string") or ""
-        if pitch is not None and string.isdecimal() and 1 <= int(string) <= len(tuning):
-            tuning[int(string) - 1] = pitch
+        pitch, string = read_pitch(accord, "tuning-"), count(accord.get("string")) or 0
+        if pitch is not None and 1 <= string <= len(tuning):
+            tuning[string - 1] = pitch
     return _changed(before, tuple(tuning), before.capo)
 
 
@@ -150,9 +150,9 @@ def _lines(details: etree._Element) -> dict[int, Pitch]:
     """The open strings by staff line, counted from the bottom; those that cannot be read are left out."""
     found = {}
     for element in details.iterfind("staff-tuning"):
-        pitch, line = read_pitch(element, "tuning-"), element.get("line") or ""
-        if pitch is not None and line.isdecimal():
-            found[int(line)] = pitch
+        pitch, line = read_pitch(element, "tuning-"), count(element.get("line"))
+        if pitch is not None and line is not None:
+            found[line] = pitch
     return found
 
 

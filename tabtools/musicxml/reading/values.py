@@ -18,6 +18,7 @@ Ticks = int | Fraction
 
 _STEPS = frozenset("ABCDEFG")
 _WIDEST_ALTER = 3
+_MOST_DIGITS = 9
 
 
 def line_of(element: etree._Element) -> int:
@@ -60,9 +61,15 @@ def staff_number(element: etree._Element) -> int:
     Raises UnreadableError for anything but a number.
     """
     text = element.get("number") or "1"
-    if not text.isdecimal():
+    found = count(text)
+    if found is None:
         raise UnreadableError(f'<{element.tag} number="{text}"> names no staff', line_of(element))
-    return int(text)
+    return found
+
+
+def count(text: str | None) -> int | None:
+    """The number that a text of up to nine digits says; None for any other text."""
+    return int(text) if text and text.isdecimal() and len(text) <= _MOST_DIGITS else None
 
 
 def read_pitch(element: etree._Element, prefix: str = "") -> Pitch | None:
