@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import cast
 
 from lxml import etree
 
 from tabtools.musicxml.reading.notes import Scan, scan
 from tabtools.musicxml.reading.spans import ElementSpan
-from tabtools.musicxml.reading.state import RawBar, RawEvent, State, Struck
-from tabtools.musicxml.reading.values import Ticks, line_of
-from tabtools.score import Note, Pitch
+from tabtools.musicxml.reading.state import RawBar, RawEvent, State, Struck, simple
+from tabtools.musicxml.reading.values import Ticks, line_of, text_of
+from tabtools.score import ZERO, Note, Pitch, Quarters
 from tabtools.source import Span, UnreadableError
+from tabtools.theory.duration import TYPES
 from tabtools.theory.spelling import spell
+
+_MOST_DOTS = 4
 
 
 def place_note(element: etree._Element, raw: RawBar, state: State) -> None:
@@ -43,14 +47,22 @@ def place_note(element: etree._Element, raw: RawBar, state: State) -> None:
 
 
 def _duration(found: Scan, element: etree._Element, raw: RawBar, state: State) -> Ticks:
-    """The length in divisions. A grace note has none; a rest for the whole bar need not give it."""
+    """The length in divisions; if the file leaves it out, as the note is written. A grace note has none."""
     if found.grace:
         return 0
     if found.duration is None:
-        return raw.time.length * state.clock.divisions if found.whole_bar else 0
+        length = raw.time.length if found.whole_bar else _written(element, found)
+        return simple(length * state.clock.divisions)
     if found.duration < 0:
         raise UnreadableError("a note lasts less than nothing", line_of(element))
     return found.duration
+
+
+def _written(element: etree._Element, found: Scan) -> Quarters:
+    """The length in quarters that type, dots and tuplet show; 0 without a type."""
+    length = TYPES.get(text_of(element.find("type")), ZERO)
+    length *= 2 - Fraction(1, 2 ** min(len(element.findall("dot")), _MOST_DOTS))
+    return length if found.tuplet is None else length * found.tuplet.normal / found.tuplet.actual
 
 
 def _chord(found: Scan, raw: RawBar, state: State) -> RawEvent | None:

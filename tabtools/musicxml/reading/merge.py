@@ -71,6 +71,7 @@ def _census(bars: Iterable[RawBar]) -> Counter[tuple[int, Quarters, bool, int | 
 
 def _merge(notation: list[RawEvent], copies: list[RawEvent]) -> list[RawEvent]:
     """Give the notation the strings and frets of its copies; what has no original is left over."""
+    alone = [(event, place) for event in notation for place in range(len(event.notes))]
     # An octave's difference is a slip of the file's transposition, so those copies are known all the same;
     # and a harmonic may have the pitch that is heard on one staff, the one that is touched on the other.
     for modulus in (0, 12, 1):
@@ -78,14 +79,25 @@ def _merge(notation: list[RawEvent], copies: list[RawEvent]) -> list[RawEvent]:
         for event in copies:
             for struck in event.notes:
                 waiting[_key(event, struck, modulus)].append((event, struck))
-        for event in notation:
-            for place, struck in enumerate(event.notes):
-                found = waiting.get(_key(event, struck, modulus))
-                if struck.note.string is None and found:
-                    copy, twin = found.pop(0)
-                    event.notes[place] = Struck(_one(struck.note, twin.note), twin.pitch)
-                    copy.notes.remove(twin)
+        if waiting:
+            alone = [pair for pair in alone if not _paired(*pair, waiting, modulus)]
     return _left_over(notation, [event for event in copies if event.notes])
+
+
+def _paired(
+    event: RawEvent, place: int, waiting: dict[_Key, list[tuple[RawEvent, Struck]]], modulus: int
+) -> bool:
+    """Whether a note found its copy, which it takes over. One with a string of its own wants the same."""
+    struck = event.notes[place]
+    found = waiting.get(_key(event, struck, modulus), [])
+    match = next((pair for pair in found if struck.note.string in (None, pair[1].note.string)), None)
+    if match is None:
+        return False
+    copy, twin = match
+    found.remove(match)
+    copy.notes.remove(twin)
+    event.notes[place] = Struck(_one(struck.note, twin.note), twin.pitch)
+    return True
 
 
 def _key(event: RawEvent, struck: Struck, modulus: int) -> _Key:
