@@ -120,6 +120,9 @@ def _joined(notation: _RawPart, tab: _RawPart) -> _RawPart:
         for event in copy.events:
             event.staff = below
         bar.events += copy.events
+        bar.instrument = copy.instrument
+    for bar in notation.bars[len(tab.bars) :]:
+        bar.instrument = tab.instrument
     return notation._replace(instrument=tab.instrument, doubts=tab.doubts, tab=frozenset({below}))
 
 

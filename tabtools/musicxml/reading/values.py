@@ -29,7 +29,10 @@ def line_of(element: etree._Element) -> int:
 
 def text_of(element: etree._Element | None) -> str:
     """The text of an element without surrounding space; empty where there is none."""
-    return (element.text or "").strip() if element is not None else ""
+    if element is None:
+        return ""
+    # Text after a comment is text all the same.
+    return (element.text or "".join(map(str, element.itertext("*")))).strip()
 
 
 def number(element: etree._Element) -> Fraction:
@@ -46,8 +49,7 @@ def ticks(element: etree._Element) -> Ticks:
     """The number in an element, an ``int`` if it is whole. Raises UnreadableError for anything else."""
     value = _number(element.text or "")
     if value is None:
-        # A comment before the number is no part of it.
-        value = _number("".join(map(str, element.itertext("*"))))
+        value = _number(text_of(element))
     if value is None:
         raise UnreadableError(
             f"<{element.tag}> should hold a number and holds {element.text!r}", line_of(element)
@@ -79,15 +81,17 @@ def read_pitch(element: etree._Element, prefix: str = "") -> Pitch | None:
     """
     texts = {child.tag: child.text for child in element}
     try:
-        return _pitch(texts.get(f"{prefix}step"), texts.get(f"{prefix}alter"), texts.get(f"{prefix}octave"))
+        found = _pitch(texts.get(f"{prefix}step"), texts.get(f"{prefix}alter"), texts.get(f"{prefix}octave"))
     except ValueError:
-        step, octave = text_of(element.find(f"{prefix}step")), element.find(f"{prefix}octave")
-        alter = element.find(f"{prefix}alter")
-        return _pitch(
-            step,
-            None if alter is None else str(whole(alter)),
-            None if octave is None else str(whole(octave)),
-        )
+        found = None
+    return found or _slow_pitch(element, prefix)
+
+
+def _slow_pitch(element: etree._Element, prefix: str) -> Pitch | None:
+    """The pitch of an element that may hold comments, or no pitch."""
+    alter, octave = element.find(f"{prefix}alter"), element.find(f"{prefix}octave")
+    texts = [None if e is None else str(whole(e)) for e in (alter, octave)]
+    return _pitch(text_of(element.find(f"{prefix}step")), *texts)
 
 
 @lru_cache(maxsize=1024)
