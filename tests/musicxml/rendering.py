@@ -1,4 +1,4 @@
-"""A score as plain lines, so that a case's expected reading can stand beside its file and be read by people."""
+"""A score as plain lines, so that what a case must give can stand beside its file and be read by people."""
 
 from __future__ import annotations
 
