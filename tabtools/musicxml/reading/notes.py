@@ -105,11 +105,11 @@ def _cue(found: Scan, _: etree._Element) -> None:
 
 
 def _voice(found: Scan, element: etree._Element) -> None:
-    found.voice = count(text_of(element)) or 1
+    found.voice = count(element.text) or 1
 
 
 def _staff(found: Scan, element: etree._Element) -> None:
-    found.staff = whole(element)
+    found.staff = count(element.text) or whole(element)
 
 
 def _tie(found: Scan, element: etree._Element) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from lxml import etree
 
@@ -52,9 +53,34 @@ def transposition(element: etree._Element) -> Transposition:
     return Transposition(amounts["diatonic"] + 7 * octaves, amounts["chromatic"] + 12 * octaves)
 
 
-def tab_staves(part: etree._Element) -> frozenset[int]:
-    """The numbers of the staves that have a TAB clef or a tuning anywhere in the part."""
-    return frozenset(staff_number(e) for e in part.iter("clef", "staff-details") if _is_tab(e))
+class Declared(NamedTuple):
+    """What a part says of its staves: the instrument that it begins with, the tab staves, and doubts."""
+
+    instrument: Instrument
+    tab: frozenset[int]
+    doubts: tuple[Doubt, ...]
+
+
+def declared(part: etree._Element, header: etree._Element | None, places: Places) -> Declared:
+    """The staves that have a TAB clef or a tuning anywhere in a part, and its instrument, without capo.
+
+    Without a tab staff it is the one that the part list names, else a guitar, which is marked as inferred. A
+    tab staff that does not say its tuning gives a doubt.
+    """
+    elements = list(part.iter("clef", "staff-details"))
+    tabs = list(filter(_is_tab, elements))
+    staves = frozenset(map(staff_number, tabs))
+    details = next((e for e in tabs if e.tag == "staff-details"), None)
+    named, tuning = _named(header), _tuning(details) if details is not None else None
+    if details is not None and tuning is not None:
+        found = Instrument(_name(tuning, named), tuning, span=places.of(details))
+        return Declared(found, staves, ())
+    guess = replace(named or GUITAR, inferred=(_guessed(named),))
+    if not tabs:
+        return Declared(guess, staves, ())
+    holder = details if details is not None else tabs[0]
+    span = places.of(holder) or places.of(next(holder.iterancestors("attributes"), holder))
+    return Declared(guess, staves, (Doubt("tuning-missing", span or Span(0, 0), (guess.name,)),))
 
 
 def _is_tab(element: etree._Element) -> bool:
@@ -63,43 +89,23 @@ def _is_tab(element: etree._Element) -> bool:
     return element.find("staff-tuning") is not None
 
 
-def instrument(
-    part: etree._Element, header: etree._Element | None, places: Places
-) -> tuple[Instrument, tuple[Doubt, ...]]:
-    """The instrument that a part begins with, and a doubt where a tab staff does not say its tuning.
-
-    Without a tab staff it is the one that the part list names, else a guitar, which is marked as inferred.
-    """
-    named = _named(header)
-    details = next((d for d in part.iter("staff-details") if d.find("staff-tuning") is not None), None)
-    capo = _capo(details if details is not None else next(part.iter("staff-details"), None))
-    tuning = _tuning(details) if details is not None else None
-    if details is not None and tuning is not None:
-        return Instrument(_name(tuning, named), tuning, capo, span=places.of(details)), ()
-    guess = replace(named or GUITAR, capo=capo, inferred=(_guessed(named),))
-    holder = details if details is not None else next(filter(_is_tab, part.iter("clef")), None)
-    if holder is None:
-        return guess, ()
-    attributes = next(holder.iterancestors("attributes"), holder)
-    span = places.of(holder) or places.of(attributes) or Span(0, 0)
-    return guess, (Doubt("tuning-missing", span, (guess.name,)),)
-
-
 def retuned(before: Instrument, details: etree._Element, tab: frozenset[int]) -> Instrument:
-    """The instrument after a ``staff-details`` of one of its tab staves: another tuning, another capo.
+    """The instrument after a ``staff-details``: another tuning on its first tab staff, another capo.
 
     A tuning without a capo means none; one that names some of the lines leaves the others as they were.
     """
     lines, capo = _lines(details), details.find("capo")
-    if (not lines and capo is None) or (tab and staff_number(details) not in tab):
+    if lines and tab and staff_number(details) != min(tab):
         return before
+    if not lines:
+        return before if capo is None else _changed(before, before.tuning, _capo(capo))
     tuning, strings = list(before.tuning), len(before.tuning)
     complete = sorted(lines) == list(range(1, len(lines) + 1)) and len(lines) >= strings
     if complete:
         tuning = [lines[line] for line in sorted(lines, reverse=True)]
     else:
         tuning = [lines.get(strings - place, pitch) for place, pitch in enumerate(tuning)]
-    return _changed(before, tuple(tuning), _capo(details))
+    return _changed(before, tuple(tuning), _capo(capo))
 
 
 def retuned_strings(before: Instrument, scordatura: etree._Element) -> Instrument:
@@ -117,8 +123,7 @@ def _changed(before: Instrument, tuning: tuple[Pitch, ...], capo: int) -> Instru
     return before if same else replace(before, tuning=tuning, capo=capo)
 
 
-def _capo(details: etree._Element | None) -> int:
-    capo = details.find("capo") if details is not None else None
+def _capo(capo: etree._Element | None) -> int:
     return max(0, whole(capo)) if capo is not None else 0
 
 

@@ -17,6 +17,9 @@ from tabtools.source import UnreadableError
 Ticks = int | Fraction
 
 _STEPS = frozenset("ABCDEFG")
+_PITCH_NAMES = {
+    prefix: tuple(f"{prefix}{name}" for name in ("step", "alter", "octave")) for prefix in ("", "tuning-")
+}
 _WIDEST_ALTER = 3
 _MOST_DIGITS = 9
 
@@ -69,9 +72,11 @@ def staff_number(element: etree._Element) -> int:
     return found
 
 
+@lru_cache(maxsize=1024)
 def count(text: str | None) -> int | None:
     """The number that a text of up to nine digits says; None for any other text."""
-    return int(text) if text and text.isdecimal() and len(text) <= _MOST_DIGITS else None
+    digits = (text or "").strip()
+    return int(digits) if digits.isdecimal() and len(digits) <= _MOST_DIGITS else None
 
 
 def read_pitch(element: etree._Element, prefix: str = "") -> Pitch | None:
@@ -81,7 +86,7 @@ def read_pitch(element: etree._Element, prefix: str = "") -> Pitch | None:
     """
     texts = {child.tag: child.text for child in element}
     try:
-        found = _pitch(texts.get(f"{prefix}step"), texts.get(f"{prefix}alter"), texts.get(f"{prefix}octave"))
+        found = _pitch(*[texts.get(name) for name in _PITCH_NAMES[prefix]])
     except ValueError:
         found = None
     return found or _slow_pitch(element, prefix)
@@ -89,9 +94,8 @@ def read_pitch(element: etree._Element, prefix: str = "") -> Pitch | None:
 
 def _slow_pitch(element: etree._Element, prefix: str) -> Pitch | None:
     """The pitch of an element that may hold comments, or no pitch."""
-    alter, octave = element.find(f"{prefix}alter"), element.find(f"{prefix}octave")
-    texts = [None if e is None else str(whole(e)) for e in (alter, octave)]
-    return _pitch(text_of(element.find(f"{prefix}step")), *texts)
+    step, alter, octave = map(element.find, _PITCH_NAMES[prefix])
+    return _pitch(text_of(step), *(None if e is None else str(whole(e)) for e in (alter, octave)))
 
 
 @lru_cache(maxsize=1024)

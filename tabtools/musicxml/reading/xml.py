@@ -16,7 +16,7 @@ _DECLARED = re.compile(rb"<\?xml[^>]*?encoding\s*=\s*[\"']([A-Za-z][\w.:-]*)[\"'
 _NO_ENCODINGS = ("idna", "punycode", "raw-unicode-escape", "undefined", "unicode-escape", "utf-7")
 # A tree takes about ten times the memory of its file, so a large file is tried without one first.
 _LARGE = 2_000_000
-_CHUNK = 1 << 13
+_CHUNK = 1 << 11
 _ROOTS = ("score-partwise", "score-timewise")
 
 
