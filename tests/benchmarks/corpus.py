@@ -27,7 +27,7 @@ def corpus_files() -> list[Path]:
     return sorted(path for path in (package() / "corpus").rglob("*") if path.suffix in _SUFFIXES)
 
 
-def test_inputs() -> list[Path]:
+def own_inputs() -> list[Path]:
     """The other MusicXML files of the package, which it tests itself with."""
     found = (path for path in package().rglob("*") if path.suffix in _SUFFIXES)
     outside = (path for path in found if "corpus" not in path.relative_to(package()).parts)
@@ -44,7 +44,7 @@ def spread(count: int, largest: int = 700_000) -> list[tuple[Path, bytes]]:
     """About ``count`` files with their XML: a fair share of each folder, over all sizes up to ``largest``."""
     folders: defaultdict[str, list[tuple[int, Path, bytes]]] = defaultdict(list)
     root = package()
-    for path in corpus_files() + test_inputs():
+    for path in corpus_files() + own_inputs():
         xml = xml_of(path)
         if len(xml) <= largest:
             parts = path.relative_to(root).parts

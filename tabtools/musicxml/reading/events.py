@@ -94,7 +94,7 @@ def _struck(found: Scan, state: State, span: Span | None) -> Struck:
     techniques = found.techniques()
     pitch = _pitch(found, state)
     sounding, fret = pitch, found.fret
-    if found.has("dead"):
+    if techniques and found.has("dead"):
         sounding = fret = None
     note = Note(found.string, fret, sounding, techniques, found.finger, found.tied, span)
     return Struck(note, pitch, found.harmonic if found.harmonic and found.has("artificial") else "")

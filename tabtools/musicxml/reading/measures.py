@@ -16,6 +16,9 @@ from tabtools.musicxml.reading.values import Ticks, line_of, staff_number, text_
 from tabtools.score import Harmony, Inferred, Quarters, Words
 from tabtools.source import UnreadableError
 
+# In quarter notes; a whole song in a bar without metre is far below it.
+_LONGEST_BAR = 10_000
+
 
 def read_measure(element: etree._Element, place: int, state: State) -> RawBar:
     """Read the measure that is number ``place`` of its part, counted from 1; ``state`` moves on."""
@@ -29,20 +32,25 @@ def read_measure(element: etree._Element, place: int, state: State) -> RawBar:
                 raw.end = state.clock.now
     for event in raw.bundled:
         unbundle(event)
-    length = state.clock.quarters(raw.end)
-    if element.get("implicit") == "yes" or (place == 1 and label == "0"):
-        raw.pickup = length < raw.time.length or (place == 1 and element.get("implicit") == "yes")
-    if raw.free and length:
-        raw.time = free_time(length)
+    if raw.end > _LONGEST_BAR * state.clock.divisions:
+        reason = f"a bar lasts more than {_LONGEST_BAR} quarter notes: check <divisions> and <duration>"
+        raise UnreadableError(reason, line_of(element))
+    implicit = element.get("implicit") == "yes"
+    if implicit or (place == 1 and label == "0"):
+        short = state.clock.quarters(raw.end) < raw.time.length
+        raw.pickup = short or (place == 1 and implicit)
+    if raw.free and raw.end:
+        raw.time = free_time(state.clock.quarters(raw.end))
     return raw
 
 
 def _backup(element: etree._Element, raw: RawBar, state: State) -> None:
     state.clock.now = max(0, state.clock.now - _moved(element))
+    raw.rewound = True
 
 
 def _forward(element: etree._Element, raw: RawBar, state: State) -> None:
-    state.clock.now += _moved(element)
+    state.clock.now += max(0, _moved(element))
 
 
 def _moved(element: etree._Element) -> Ticks:

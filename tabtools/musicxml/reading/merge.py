@@ -23,7 +23,9 @@ def finished(raw: RawBar, tab: frozenset[int], instrument: Instrument) -> Bar:
     ``instrument`` is the part's; the bar names its own where it has another.
     """
     events = _merged(raw.events, tab) if tab else raw.events
-    done = [event.event() for event in sorted(events, key=_in_time)]
+    if tab or raw.rewound:
+        events = sorted(events, key=_in_time)
+    done = [event.event() for event in events]
     return Bar(
         raw.number,
         raw.time,
@@ -40,7 +42,7 @@ def finished(raw: RawBar, tab: frozenset[int], instrument: Instrument) -> Bar:
         raw.label,
         raw.spans,
         tuple(raw.inferred),
-        None if raw.instrument == instrument else raw.instrument,
+        None if raw.instrument is instrument or raw.instrument == instrument else raw.instrument,
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import ceil
 
 from lxml import etree
 
@@ -13,6 +14,9 @@ from tabtools.theory.key import MODES, key_from_fifths
 
 # Beyond double sharps and flats on every line there is no signature.
 _MOST_FIFTHS = 14
+# Metres beyond these are slips of a file, and counting their beats would take forever.
+_MOST_BEATS = 1000
+_FINEST_UNIT = 256
 
 
 def read_key(element: etree._Element) -> tuple[Key | None, list[Inferred]]:
@@ -42,7 +46,7 @@ def read_time(element: etree._Element, before: TimeSignature) -> tuple[TimeSigna
         count = sum(Fraction(beats * unit, own) for beats, own in parts)
     except (ValueError, ZeroDivisionError):
         count, unit = Fraction(0), 1
-    if count <= 0 or count.denominator != 1 or unit <= 0:
+    if not 0 < count <= _MOST_BEATS or count.denominator != 1 or not 0 < unit <= _FINEST_UNIT:
         raise UnreadableError("a time signature without proper beats", line_of(element))
     return TimeSignature(int(count), unit), False
 
@@ -51,4 +55,6 @@ def free_time(length: Quarters) -> TimeSignature:
     """A metre as long as a bar that has none."""
     whole = length / 4
     unit = max(4, whole.denominator)
+    if unit > _FINEST_UNIT:
+        return TimeSignature(ceil(length), 4)
     return TimeSignature(int(whole * unit), unit)

@@ -68,7 +68,8 @@ class RawEvent:
 class RawBar:
     """A bar whose events are still as the staves have them.
 
-    ``bundled`` are the events with notes of artificial harmonics; ``end`` is the bar's length in divisions.
+    ``bundled`` are the events with notes of artificial harmonics; in a ``rewound`` bar events may stand out
+    of their order in time; ``end`` is the bar's length in divisions.
     """
 
     number: int
@@ -89,6 +90,7 @@ class RawBar:
     pickup: bool = False
     repeat_start: bool = False
     repeat_times: int = 0
+    rewound: bool = False
     end: Ticks = 0
 
 
