@@ -46,10 +46,7 @@ def read_musicxml(name: str, data: bytes) -> Document:
     tree = parse(source, xml)
     root = tree.getroot()
     with _no_collection():
-        places = Places(source.text, root)
-        if root.tag == "score-timewise":
-            _to_partwise(root, places)
-        parts, doubts = _parts(root, places)
+        parts, doubts = _parts(root, source.text)
     composer = next((e.text for e in root.iterfind("identification/creator[@type='composer']")), None)
     title = root.findtext("work/work-title") or root.findtext("movement-title")
     score = Score(parts, _clean(title), _clean(composer))
@@ -91,7 +88,10 @@ def _clean(text: str | None) -> str | None:
     return (" ".join(text.split()) or None) if text else None
 
 
-def _parts(root: etree._Element, places: Places) -> tuple[tuple[Part, ...], tuple[Doubt, ...]]:
+def _parts(root: etree._Element, text: str) -> tuple[tuple[Part, ...], tuple[Doubt, ...]]:
+    places = Places(text, root)
+    if root.tag == "score-timewise":
+        _to_partwise(root, places)
     headers = {header.get("id"): header for header in root.iterfind("part-list/score-part")}
     raws = list(
         _paired([_raw_part(part, headers.get(part.get("id")), places) for part in root.iterfind("part")])
