@@ -18,7 +18,8 @@ Ticks = int | Fraction
 
 _STEPS = frozenset("ABCDEFG")
 _PITCH_NAMES = {
-    prefix: tuple(f"{prefix}{name}" for name in ("step", "alter", "octave")) for prefix in ("", "tuning-")
+    "": ("step", "alter", "octave"),
+    "tuning-": ("tuning-step", "tuning-alter", "tuning-octave"),
 }
 _WIDEST_ALTER = 3
 _MOST_DIGITS = 9
@@ -85,8 +86,9 @@ def read_pitch(element: etree._Element, prefix: str = "") -> Pitch | None:
     Equal pitches are one object. Raises UnreadableError for an alteration or octave that is no number.
     """
     texts = {child.tag: child.text for child in element}
+    step, alter, octave = _PITCH_NAMES[prefix]
     try:
-        found = _pitch(*[texts.get(name) for name in _PITCH_NAMES[prefix]])
+        found = _pitch(texts.get(step), texts.get(alter), texts.get(octave))
     except ValueError:
         found = None
     return found or _slow_pitch(element, prefix)
