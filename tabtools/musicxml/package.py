@@ -74,13 +74,14 @@ def repack(package: bytes, xml: bytes) -> bytes:
 
     Raises UnreadableError as `unpack` does.
     """
+    _check_directory(package)
     buffer = io.BytesIO()
     try:
         with zipfile.ZipFile(io.BytesIO(package)) as old, zipfile.ZipFile(buffer, "w") as new:
             score = _score_path(_entry(old, _CONTAINER))
             new.comment = old.comment
             for info in old.infolist():
-                new.writestr(info, xml if info.filename == score else old.read(info))
+                new.writestr(info, xml if info.filename == score else _inflated(old, info))
     except _DAMAGED as error:
         raise UnreadableError(f"the .mxl package is damaged: {error}") from None
     return buffer.getvalue()
@@ -100,6 +101,12 @@ def _entry(archive: zipfile.ZipFile, name: str) -> bytes:
         info = archive.getinfo(name)
     except KeyError:
         raise UnreadableError(f"the .mxl package has no {name}: it is incomplete, or not a score") from None
+    return _inflated(archive, info)
+
+
+def _inflated(archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
+    """What an entry of the archive holds, within the limits."""
+    name = info.filename
     if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
         raise UnreadableError(f"{name} in the .mxl package is not compressed with DEFLATE, as it should be")
     if info.file_size > MAX_BYTES or info.file_size > MAX_RATIO * max(info.compress_size, 1):
