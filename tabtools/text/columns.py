@@ -38,7 +38,7 @@ class RawBar(NamedTuple):
 def read_bars(system: System, marks: Marks | None = None) -> tuple[list[RawBar], list[Doubt]]:
     """The bars of a system in order, and what is doubtful about its rows."""
     known = marks or marks_for()
-    tokens = [read_row_tokens(row.line.text, row.start, row.end, known) for row in system.rows]
+    tokens = _row_tokens(system, known)
     doubts = [
         doubt for row, found in zip(system.rows, tokens, strict=True) for doubt in _row_doubts(row, found)
     ]
@@ -51,6 +51,16 @@ def read_bars(system: System, marks: Marks | None = None) -> tuple[list[RawBar],
         bars.append(bar)
         doubts += found
     return bars, doubts + odd
+
+
+def _row_tokens(system: System, marks: Marks) -> list[RowTokens]:
+    """The tokens of all rows. One number over the neck is a slip; several, or digits in threes, tell of a
+    writer who leaves no hyphen between frets."""
+    tokens = [read_row_tokens(row.line.text, row.start, row.end, marks) for row in system.rows]
+    far = sum(row.far for row in tokens)
+    if far > 1 or (far and any(row.long_numbers for row in tokens)):
+        return [read_row_tokens(row.line.text, row.start, row.end, marks, glued=True) for row in system.rows]
+    return tokens
 
 
 def _row_doubts(row: Row, tokens: RowTokens) -> Iterator[Doubt]:

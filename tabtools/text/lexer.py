@@ -41,13 +41,14 @@ class BarLine(NamedTuple):
 @dataclass(slots=True)
 class RowTokens:
     """What a row holds, in order of columns; ``unknown`` are the stretches that nothing explains,
-    ``long_numbers`` the digits that cannot be one fret; ``open`` what may be meant otherwise: the kind of
-    doubt, its columns, and the reading chosen."""
+    ``long_numbers`` the digits that cannot be one fret, ``far`` counts frets over any neck that were left
+    whole; ``open`` is what may be meant otherwise: the kind of doubt, its columns, and the reading chosen."""
 
     notes: list[RowNote] = field(default_factory=list)
     bars: list[BarLine] = field(default_factory=list)
     unknown: list[tuple[int, int]] = field(default_factory=list)
     long_numbers: list[tuple[int, int]] = field(default_factory=list)
+    far: int = 0
     open: list[tuple[str, int, int, str]] = field(default_factory=list)
 
 
@@ -60,8 +61,9 @@ def _plain(name: str, mark: str = "") -> Technique:
 class _RowLexer:
     """Reads the tokens of one row from left to right."""
 
-    def __init__(self, text: str, start: int, end: int, marks: Marks) -> None:
+    def __init__(self, text: str, start: int, end: int, marks: Marks, *, glued: bool) -> None:
         self.marks = marks
+        self.glued = glued
         self.text = text
         self.start = start
         self.end = end
@@ -91,7 +93,10 @@ class _RowLexer:
             self._note(int(match.group()), start, end)
             return
         pieces = [(0, end - start)]
-        if end - start > 2 or int(match.group()) > HIGHEST:
+        far = int(match.group()) > HIGHEST
+        if end - start == 2 and far and not self.glued:
+            self.tokens.far += 1
+        elif far or end - start > 2:
             self.tokens.long_numbers.append((start, end))
             pieces = split_digits(match.group())
         for at, width in pieces:
@@ -317,9 +322,12 @@ class _RowLexer:
                 self.tokens.unknown.append((start, end))
 
 
-def read_row_tokens(text: str, start: int, end: int, marks: Marks | None = None) -> RowTokens:
-    """The tokens of columns ``start`` to ``end`` of a clean line, by the marks of its page."""
-    return _RowLexer(text, start, end, marks or marks_for()).read()
+def read_row_tokens(
+    text: str, start: int, end: int, marks: Marks | None = None, *, glued: bool = False
+) -> RowTokens:
+    """The tokens of columns ``start`` to ``end`` of a clean line, by the marks of its page; ``glued`` where
+    its writer leaves no hyphen between frets, so that two digits over any neck are two frets."""
+    return _RowLexer(text, start, end, marks or marks_for(), glued=glued).read()
 
 
 def split_digits(digits: str) -> list[tuple[int, int]]:
