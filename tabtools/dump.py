@@ -81,6 +81,7 @@ def _note(source: Source, event: Event, note: Note) -> dict[str, Any]:
         "name": note.pitch.name if note.pitch else None,
         "finger": note.finger,
         "techniques": sorted(words),
+        "falling": sorted(technique.name for technique in note.techniques if technique.falling),
         "line": line,
         "column": column,
     }

@@ -24,6 +24,7 @@ from tabtools.score import (
     TimeSignature,
 )
 from tabtools.source import Source, Span
+from tabtools.text.reader import read_text
 from tests.schemas import assert_strict, assert_valid
 
 F = Fraction
@@ -98,6 +99,7 @@ def test_exact_form() -> None:
                 "name": "F#4",
                 "finger": "3",
                 "techniques": ["bend:0.5", "vibrato"],
+                "falling": [],
                 "line": 1,
                 "column": 4,
             }
@@ -136,3 +138,18 @@ def test_schema_allows_nothing_else_and_misses_nothing(where: list[Any]) -> None
 
 def test_same_document_same_bytes() -> None:
     assert dump_score(_document(), [FINDING]) == dump_score(_document(), [FINDING])
+
+
+def test_slides_to_nowhere_say_which_way_they_go() -> None:
+    source = Source("slides.txt", r"e|-\5---/7---8\---9/-|" + "\n")
+    notes = [
+        note
+        for event in json.loads(dump_score(read_text(source), ()))["parts"][0]["bars"][0]["events"]
+        for note in event["notes"]
+    ]
+    assert [(note["techniques"], note["falling"]) for note in notes] == [
+        (["slide-in"], ["slide-in"]),
+        (["slide-in"], []),
+        (["slide-out"], ["slide-out"]),
+        (["slide-out"], []),
+    ]
