@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from tabtools.text.clean import Line
 from tabtools.text.header import is_header
-from tabtools.text.marks import Marks, marks_for
+from tabtools.text.marks import ARTICULATIONS, Marks, marks_for
 from tabtools.text.values import BEND_SIZES, read_duration
 from tabtools.theory.chord import parse_chord
 
@@ -46,7 +46,7 @@ _PART = re.compile(
 # A root and the letters, figures and signs of chord symbols in any order, as in Gmja7.
 _SLIP = re.compile(r"[A-GH][#b♯♭]?[majindusgoM°øΔ+#b()0-9-]{1,9}(?:/[A-GH][#b♯♭]?)?")
 _FIGURE = re.compile(r"[2-79]|1[13]|maj|min|sus|dim|aug")
-_ENDING = re.compile(r"(?P<pass>\d)\.[ _\-]*\|?")
+_ENDING = re.compile(r"(?:\|(?P<ruled>\d)\.?-{2,}|(?P<pass>\d)\.[ _\-]*)\|?")
 _DOTS = re.compile(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*)\s*")
 _REACH = r"(?P<reach>(?:[ ]?[-~_.]+)+[ ]?[|>\])]?)?"
 
@@ -159,7 +159,7 @@ def _endings(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     found = list(_ENDING.finditer(text))
     rest = _ENDING.sub("", text).strip()
     return (
-        tuple(Token(m["pass"], m.start(), m.start() + len(m.group().rstrip())) for m in found)
+        tuple(Token(m["pass"] or m["ruled"], m.start(), m.start() + len(m.group().rstrip())) for m in found)
         if found and not rest
         else ()
     )
@@ -209,7 +209,7 @@ def _marks(text: str, marks: Marks) -> tuple[Token, ...]:
 
 @lru_cache(maxsize=64)
 def _mark_pattern(above: tuple[str, ...]) -> re.Pattern[str]:
-    words = sorted({*above, *BEND_SIZES}, key=lambda mark: (-len(mark), mark))
+    words = sorted({*above, *BEND_SIZES, *ARTICULATIONS}, key=lambda mark: (-len(mark), mark))
     return re.compile(rf"(?<!\S)(?P<mark>{'|'.join(map(re.escape, words))}){_REACH}(?=\s|$)")
 
 

@@ -12,7 +12,7 @@ from tabtools.text.annotations import Annotation, Token, classify, repeat_beside
 from tabtools.text.clean import Line
 from tabtools.text.columns import Column, RawBar
 from tabtools.text.layout import System
-from tabtools.text.marks import IGNORED, Marks
+from tabtools.text.marks import ARTICULATIONS, IGNORED, Marks, marks_for
 from tabtools.text.values import BEND_SIZES
 
 _BENDS = ("bend", "bend-release", "prebend", "prebend-release")
@@ -38,12 +38,14 @@ class Attached:
 def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> Attached:
     """Give every word above and below a system to its bar, and technique marks to the notes under them."""
     found = Attached()
+    known = marks or marks_for()
     for above, line in _lines(system):
-        annotation = classify(line, marks)
+        annotation = classify(line, known)
         if not bars and annotation.kind not in ("section", "part", "times"):
             continue
         if annotation.kind in ("marks", "amounts"):
-            _mark(annotation, bars)
+            if not (above and "." not in known.above and set(line.text) <= {".", " "}):
+                _mark(annotation, bars)
         elif annotation.kind == "section":
             found.section = annotation.tokens[0].text
         elif annotation.kind == "part":
@@ -118,7 +120,7 @@ def _mark(annotation: Annotation, bars: list[RawBar]) -> None:
         if token.text in BEND_SIZES:
             _size_bend(columns, token)
             continue
-        if token.text == IGNORED:
+        if token.text == IGNORED or token.text in ARTICULATIONS:
             continue
         reaches = annotation.line.text[token.end - 1] in "-~"
         under = _between(columns, token.start, token.end) if reaches else _nearest(columns, token)

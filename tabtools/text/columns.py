@@ -16,13 +16,16 @@ from tabtools.text.marks import Marks, marks_for
 __all__ = ["Column", "PlacedNote", "RawBar", "read_bars"]
 
 _LONGEST_LIST = 30
+# Signs in an empty bar for the bar before it once more.
+_SAME = frozenset(("%", ".//.", "./.", ":/:", "·/·"))
 
 
 class RawBar(NamedTuple):
     """One bar of a system: columns ``start`` to ``end`` of the page between two bar lines; ``bounds`` are
     those columns in each row, where rows may differ.
 
-    ``closed`` is false where no bar line ends it, ``opened`` where none begins it.
+    ``same`` says that a sign in the empty bar stands for the music of the bar before it. ``closed`` is false
+    where no bar line ends it, ``opened`` where none begins it.
     """
 
     start: int
@@ -33,6 +36,7 @@ class RawBar(NamedTuple):
     closes: bool = False
     opened: bool = True
     closed: bool = True
+    same: bool = False
 
 
 def read_bars(system: System, marks: Marks | None = None) -> tuple[list[RawBar], list[Doubt]]:
@@ -47,10 +51,19 @@ def read_bars(system: System, marks: Marks | None = None) -> tuple[list[RawBar],
     doubts += _uneven(system, usual)
     lines, odd = vote(system, tokens, usual)
     bars: list[RawBar] = []
+    same: list[Span] = []
     for bar, found in _cut(system, tokens, lines):
         bars.append(bar)
         doubts += found
+        if bar.same:
+            same += (row.line.span(*bound) for row, bound in zip(system.rows, bar.bounds, strict=True))
+    if same:
+        doubts = [doubt for doubt in doubts if not (doubt.kind == "unknown-symbol" and _lies_in(doubt, same))]
     return bars, doubts + odd
+
+
+def _lies_in(doubt: Doubt, spans: Sequence[Span]) -> bool:
+    return any(span.start <= doubt.span.start < span.end for span in spans)
 
 
 def _row_tokens(system: System, marks: Marks) -> list[RowTokens]:
@@ -120,6 +133,7 @@ def _cut(
             right is not None and any(line.closes for line in right),
             left is not None,
             right is not None,
+            not notes and _drawn(system, bounds) in _SAME,
         )
         yield bar, list(_column_doubts(system, placed, slanting))
 
@@ -170,6 +184,13 @@ def _inner(
 
 def _usual(places: list[int]) -> int:
     return places[0] if len(set(places)) == 1 else Counter(places).most_common(1)[0][0]
+
+
+def _drawn(system: System, bounds: Sequence[tuple[int, int]]) -> str:
+    """What stands in a bar besides its filler."""
+    return "".join(
+        row.line.text[start:end].strip(" -") for row, (start, end) in zip(system.rows, bounds, strict=True)
+    )
 
 
 def _sounds(system: System, bounds: Sequence[tuple[int, int]]) -> bool:

@@ -18,6 +18,7 @@ _SIGNS = r"[-|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]*=.o%]"
 # bar line, only what is closed by another one belongs to the row.
 _BODY = re.compile(
     rf"[^ ]+(?:(?<!\|)[ ]+(?=[-|]){_SIGNS}+(?=[ ]|$)|(?<=\|)[ ]+(?=[-|]){_SIGNS}*\|(?=[ ]|$)"
+    r"|(?<=\|)[ ]+%[ ]+\|[^ ]*"
     rf"|(?<=-)[ ](?=[0-9hpxX/\\(<]{{1,4}}[-|]){_SIGNS}+(?=[ ]|$))*"
 )
 _COUNT_AT_END = re.compile(r"(?<=\|)[(\[]?(?:[xX]\d+|\d+[xX])[)\]]?$")
@@ -32,6 +33,8 @@ _SPOILT = re.compile(rf"[ ]*(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
 _FLAT = re.compile(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
 # A second block to the right of the first, with labels of its own.
 _BESIDE = re.compile(rf"[ ]{{3,}}(?P<name>[A-Ga-g][b#]?[ ]?)\|{_SIGNS}*\|(?=[ ]|$)")
+# A line over the strings that numbers the endings of a repeat.
+_ENDINGS = re.compile(r"[ ]+\|[1-9]\.?-{2,}\|?(?:[ ]*\|[1-9]\.?-{2,}\|?)*[ ]*")
 _NECK = re.compile(r"(?<=[-|])[oR*](?=[-|])")
 
 
@@ -177,7 +180,9 @@ def _without_dividers(rows: list[Row | None], first: int, end: int) -> tuple[int
     """A line of bare hyphens at the edge of a run is a divider, where the rows beside it say otherwise."""
 
     def divides(row: Row | None) -> bool:
-        return row is not None and not row.label and not row.body.strip("-")
+        if row is None or row.label:
+            return False
+        return not row.body.strip("-") or _ENDINGS.fullmatch(row.line.text) is not None
 
     def told(row: Row | None) -> bool:
         return row is not None and (bool(row.label) or "|" in row.body)

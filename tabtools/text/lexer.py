@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.score import Technique
-from tabtools.text.marks import DEAD, RELEASE, RELEASED, Marks, marks_for
+from tabtools.text.marks import ARTICULATIONS, DEAD, RELEASE, RELEASED, Marks, marks_for
 
 HIGHEST = 29
 
@@ -188,6 +188,9 @@ class _RowLexer:
             and not self._leads(mark, end)
         ):
             self._after(self.marks.after[mark], end)
+        elif touches and mark in ARTICULATIONS:
+            assert self.last is not None
+            self.last.stop = end
         elif mark in self.marks.joins or mark in self.marks.before:
             self.pending.append((mark, start, end))
             self.target = None

@@ -14,6 +14,8 @@ RELEASED = {"bend": "bend-release", "prebend": "prebend-release"}
 
 # What a legend names that the score does not hold: fingers, strokes, accents.
 IGNORED = ""
+# Accent and staccato, behind a fret or over it: how loud and how long, which the score does not hold.
+ARTICULATIONS = ">."
 
 Legend = tuple[tuple[str, str], ...]
 
@@ -70,7 +72,15 @@ def _place(mark: str, name: str, joins: dict[str, str], *others: dict[str, str])
 def _pattern(
     joins: dict[str, str], before: dict[str, str], after: dict[str, str], around: dict[tuple[str, str], str]
 ) -> re.Pattern[str]:
-    marks = {*joins, *before, *after, *(mark for pair in around for mark in pair), RELEASE, *DEAD}
+    marks = {
+        *joins,
+        *before,
+        *after,
+        *(mark for pair in around for mark in pair),
+        RELEASE,
+        *DEAD,
+        *ARTICULATIONS,
+    }
     words = "|".join(re.escape(mark) for mark in sorted(marks, key=lambda mark: (-len(mark), mark)))
     # Dots of a repeat stand right at the bar line, where neither digit nor bracket touches them.
     return re.compile(

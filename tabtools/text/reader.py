@@ -72,7 +72,11 @@ def _part(head: ReadSystem, systems: Iterable[ReadSystem]) -> Part:
     bars: list[Bar] = []
     for system in systems:
         first = len(bars) + (not system.continues)
-        made = [_bar(system, index, first + index) for index in range(len(system.bars))]
+        made: list[Bar] = []
+        for index, raw in enumerate(system.bars):
+            bar = _bar(system, index, first + index)
+            before = made[-1] if made else bars[-1] if bars else None
+            made.append(_once_more(bar, before) if raw.same and before is not None else bar)
         made = _repeats(made, system)
         if system.continues and bars:
             made[0] = _whole(bars.pop(), made[0])
@@ -82,6 +86,16 @@ def _part(head: ReadSystem, systems: Iterable[ReadSystem]) -> Part:
         bars[0] = replace(bars[0], tempo=tempo)
     instrument = head.strings.instrument
     return Part(head.attached.part or instrument.name, instrument, tuple(bars))
+
+
+def _once_more(bar: Bar, before: Bar) -> Bar:
+    """An empty bar with the music of the bar before it; its sign is where all of it is written."""
+    span = bar.spans[0] if bar.spans else None
+    events = tuple(
+        replace(event, notes=tuple(replace(note, span=None) for note in event.notes), span=span)
+        for event in before.events
+    )
+    return replace(bar, events=events)
 
 
 def _whole(first: Bar, second: Bar) -> Bar:

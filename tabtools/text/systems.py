@@ -16,12 +16,21 @@ from tabtools.text.clean import Line, clean_lines
 from tabtools.text.columns import RawBar, read_bars
 from tabtools.text.doubts import REMARKS, bar_doubts, note_doubts, string_doubts
 from tabtools.text.fillers import unify_fillers
+from tabtools.text.flat import unflatten
 from tabtools.text.header import Header, is_header, later_header, read_header, with_defaults
 from tabtools.text.layout import Page, System, find_systems
 from tabtools.text.legend import read_legend
 from tabtools.text.licks import lick_names
 from tabtools.text.marks import Legend, marks_for
 from tabtools.text.mending import mend, staff_metre
+from tabtools.text.page_doubts import (
+    capo_doubt,
+    german_doubts,
+    label_doubts,
+    repeat_doubts,
+    stacking_doubts,
+    word_doubts,
+)
 from tabtools.text.refusal import why_no_tab
 from tabtools.text.rhythm import BarColumns, Timing, read_rhythm
 from tabtools.text.strings import Strings, choose_strings
@@ -68,18 +77,21 @@ def read_page(source: Source, defaults: Defaults = NO_DEFAULTS) -> ReadPage:
 
     Raises UnreadableError when the text holds no tab at all.
     """
-    lines, wraps = join_wraps(unify_fillers(clean_lines(source)))
+    whole, flat = unflatten(clean_lines(source))
+    lines, wraps = join_wraps(unify_fillers(whole))
     page = find_systems(lines)
     if not page.systems:
         lossy = "; the file is not UTF-8 either, so it may be no text at all"
         raise UnreadableError(why_no_tab(lines) + (lossy if source.encoding in LOSSY else ""))
     header = with_defaults(read_header(_header_lines(page)), defaults)
     legend, conflicts = read_legend(_legend_lines(page))
+    said = tuple(word_doubts(_legend_lines(page), page.systems[0].rows[0].line.number))
     systems = list(_read_systems(source, page, header, legend))
     doubts = (Doubt("encoding", Span(0, 0), (source.encoding,)),) if source.encoding in LOSSY else ()
     parts = tuple(tuple(_timed(_joined(group))) for group in _groups(systems))
+    german = tuple(german_doubts((system.system, system.attached) for system in systems))
     title = header.title or _title(page)
-    return ReadPage(page, header, title, parts, (*doubts, *wraps, *conflicts))
+    return ReadPage(page, header, title, parts, (*doubts, *flat, *wraps, *conflicts, *said, *german))
 
 
 def _read_systems(source: Source, page: Page, header: Header, legend: Legend) -> Iterable[ReadSystem]:
@@ -90,7 +102,7 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
     above: ReadSystem | None = None
     chosen: tuple[tuple[str, ...], Header, Strings] | None = None
     for number, system in enumerate(page.systems):
-        labels = _labels(system, labels)
+        former, labels = labels, _labels(system, labels)
         first = system.rows[0].line.number
         between = _within(lines, floor + 1, first)
         if number:
@@ -119,13 +131,19 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
         section = attached.section or sections_between(line.text for line in between)
         doubts += string_doubts(system, labels, strings, header)
         doubts += note_doubts(system, bars, strings)
+        if above is not None:
+            doubts += stacking_doubts(above.system, system)
+            if former != labels and header == above.header and header.tuning_span is None:
+                doubts += label_doubts(former, labels, system)
         above = _sorted_out(
             ReadSystem(system, header, strings, tuple(bars), attached, section, tuple(doubts))
         )
         floor = system.rows[-1].line.number
         following = page.systems[number + 1].rows[0].line.number if number + 1 < len(page.systems) else None
         if not attached.passes:
-            _passes_said(attached, _within(lines, floor + 1, following))
+            open_count = _passes_said(attached, _within(lines, floor + 1, following), floor + 1)
+            if open_count and following is not None:
+                above = above._replace(remarks=(*above.remarks, open_count))
         yield above
 
 
@@ -141,12 +159,17 @@ def _sorted_out(system: ReadSystem) -> ReadSystem:
     return system._replace(doubts=doubts, remarks=(*system.remarks, *remarks))
 
 
-def _passes_said(attached: Attached, below: list[Line]) -> None:
-    """A repeat count on a line of its own below a system is that of the system."""
+def _passes_said(attached: Attached, below: list[Line], touching: int) -> Doubt | None:
+    """A repeat count on a line of its own below a system is that of the system; doubtful where it does not
+    touch the system, on line ``touching``."""
     for line in below:
-        if attached.passes or section_name(line.text) or is_header(line.text):
+        if section_name(line.text) or is_header(line.text):
             break
-        attached.passes = repeat_said(line.text) or 0
+        if passes := repeat_said(line.text):
+            attached.passes = passes
+            far = line.number > touching
+            return Doubt("repeat-extent", line.span(0, len(line.text)), (str(passes),)) if far else None
+    return None
 
 
 def _within(lines: list[Line], first: int, end: int | None) -> list[Line]:
@@ -182,6 +205,10 @@ def _joined(systems: list[ReadSystem]) -> list[ReadSystem]:
         goes_on = after is not None and _goes_on(system, after)
         found = tuple(bar_doubts(system.system, system.bars, begins=begins, goes_on=goes_on))
         done.append(_sorted_out(system._replace(doubts=system.doubts + found, continues=begins)))
+    pairs = [(system.system, system.bars) for system in done]
+    open_ends = [*repeat_doubts(pairs), *((0, doubt) for doubt in capo_doubt(done[0].strings, pairs))]
+    for index, doubt in open_ends:
+        done[index] = done[index]._replace(remarks=(*done[index].remarks, doubt))
     return done
 
 

@@ -21,7 +21,7 @@ def _note(note: Note) -> str:
     return f"{note.string}/{'x' if note.fret is None else note.fret}{words}{'=' if note.tied else ''}"
 
 
-def _bar(events: tuple[Event, ...]) -> str:
+def bar_words(events: tuple[Event, ...]) -> str:
     return " ".join("+".join(map(_note, event.notes)) for event in events if event.notes) or "-"
 
 
@@ -35,7 +35,7 @@ def test_reading(name: str) -> None:
         assert raised.value.reason.startswith(kinds)
         return
     document = read_text(Source(name, page + "\n"))
-    bars = [_bar(bar.events) for part in document.score.parts for bar in part.bars]
+    bars = [bar_words(bar.events) for part in document.score.parts for bar in part.bars]
     assert "\n".join(bars) == reading
     found = {doubt.kind for doubt in document.doubts} - {"missing-string"}
     assert " ".join(sorted(found) or "-") == kinds

@@ -1,0 +1,125 @@
+"""What a page as a whole leaves open: what its words say twice, and what they may be meant for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+
+from tabtools.source import Doubt, Span
+from tabtools.text.attach import Attached
+from tabtools.text.clean import Line
+from tabtools.text.columns import RawBar
+from tabtools.text.header import Header, is_header, read_header
+from tabtools.text.layout import System
+from tabtools.text.string_names import label_name
+from tabtools.text.strings import Strings
+
+_RING = re.compile(
+    r"\blet (?:it|them|everything|all(?: the)?(?: notes| strings)?|(?:the|these|each|every)? ?\w+) ring\b"
+    r"|\bring (?:out|on)\b|klingen lassen|dejar sonar|laisser (?:sonner|r[ée]sonner)"
+    r"|lasciare? (?:suonare|vibrare)|deixar soar",
+    re.IGNORECASE,
+)
+_FACTS = ("tuning", "capo", "time", "key", "tempo")
+_FEWEST_NOTES = 8
+
+
+def word_doubts(lines: Iterable[Line], first_row: int) -> Iterator[Doubt]:
+    """Sentences that ask to let notes ring, and header lines above line ``first_row`` that give another value
+    than one before them; the first value counts."""
+    known: dict[str, str] = {}
+    for line in lines:
+        if "=" not in line.text and (match := _RING.search(line.text)):
+            yield Doubt("let-ring-sentence", line.span(*match.span()), (match.group(),))
+        if line.number >= first_row or not is_header(line.text):
+            continue
+        for fact, value in _said(read_header((line,))):
+            if known.setdefault(fact, value) != value:
+                start = len(line.text) - len(line.text.lstrip())
+                yield Doubt("header-conflict", line.span(start, len(line.text)), (fact, known[fact], value))
+
+
+def _said(header: Header) -> Iterator[tuple[str, str]]:
+    strings = tuple(reversed(header.named.strings)) if header.named else header.strings
+    letters = " ".join(string.letter for string in strings)
+    values = (
+        letters,
+        header.capo,
+        header.time and header.time.name,
+        header.key and header.key.name,
+        header.tempo and header.tempo.per_minute,
+    )
+    yield from (
+        (fact, str(value)) for fact, value in zip(_FACTS, values, strict=True) if value not in (None, "")
+    )
+
+
+def german_doubts(systems: Iterable[tuple[System, Attached]]) -> Iterator[Doubt]:
+    """The first B of a page that also has an H: it may be the German B, a semitone lower."""
+    found: dict[str, Span] = {}
+    for system, attached in systems:
+        for row in system.rows:
+            if row.label[:1] in ("H", "h", "B") and len(row.label) == 1:
+                found.setdefault(row.label.upper(), row.line.span(row.start, row.start + 1))
+        for chords in attached.chords.values():
+            for _, name, span in chords:
+                if name[0] in "HB" and name[1:2] not in ("b", "#"):
+                    found.setdefault(name[0], span)
+        if len(found) == 2:
+            yield Doubt("h-or-b", found["B"], ())
+            return
+
+
+def stacking_doubts(before: System, system: System) -> Iterator[Doubt]:
+    """Bare rows that go on without a blank line: two systems, or two guitars at once."""
+    touching = before.rows[-1].line.number + 1 == system.rows[0].line.number
+    if touching and not any(row.label for row in (*before.rows, *system.rows)):
+        count = len(before.rows) + len(system.rows)
+        yield Doubt("too-many-rows", _start(system), (str(count), str(len(system.rows))))
+
+
+def label_doubts(before: Sequence[str], labels: Sequence[str], system: System) -> Iterator[Doubt]:
+    """Labels that name other strings than those of the system before, though no words tell of a change."""
+    if len(before) != len(labels) or len(labels) < 4:
+        return
+    old, new = ([label_name(label) for label in row] for row in (before, labels))
+    for row, one, other in zip(system.rows, old, new, strict=True):
+        if one is not None and other is not None and one.letter != other.letter:
+            yield Doubt("labels-change", _start_of(row.line, row.start), (row.label, one.letter))
+
+
+def capo_doubt(strings: Strings, systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterator[Doubt]:
+    """A capo, and no note below it: its writer may count the frets from the nut."""
+    capo = strings.instrument.capo
+    frets = [
+        placed.note.fret
+        for _, bars in systems
+        for bar in bars
+        for column in bar.columns
+        for placed in column.notes
+        if placed.note.fret is not None
+    ]
+    if capo and len(frets) >= _FEWEST_NOTES and min(frets) >= capo:
+        yield Doubt("capo-unclear", _start(systems[0][0]), (str(capo), str(min(frets))))
+
+
+def repeat_doubts(systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterator[tuple[int, Doubt]]:
+    """Repeats that end where none began, other than at the beginning of a part: the index of the system, and
+    the doubt."""
+    opened = True
+    for index, (system, bars) in enumerate(systems):
+        for bar in bars:
+            opened = opened or bar.opens
+            if bar.closes and not opened:
+                span = system.rows[0].line.span(max(bar.end - 1, 0), bar.end + 1)
+                yield index, Doubt("repeat-extent", span, ("2",))
+            opened = opened and not bar.closes
+
+
+def _start(system: System) -> Span:
+    return _start_of(system.rows[0].line, system.rows[0].start)
+
+
+def _start_of(line: Line, column: int) -> Span:
+    begin = min(len(line.text) - len(line.text.lstrip()), column)
+    return line.span(begin, min(column + 1, len(line.text)))
