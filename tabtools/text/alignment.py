@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from tabtools.text.lexer import RowNote
 
-_JOINING = ("hammer", "pull", "slide")
+JOINING = ("hammer", "pull", "slide")
 
 
 class PlacedNote(NamedTuple):
@@ -155,7 +155,7 @@ def _belong(one: Group, other: Group, slipped: set[int]) -> bool:
     others = {placed.row for _, placed in other}
     if rows & others or slipped & (rows | others):
         return False
-    return not any(t.name in _JOINING for _, placed in (*one, *other) for t in placed.note.techniques)
+    return not any(t.name in JOINING for _, placed in (*one, *other) for t in placed.note.techniques)
 
 
 def _slants(run: list[Group]) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
@@ -16,6 +17,7 @@ from tabtools.text.marks import Marks, marks_for
 __all__ = ["Column", "PlacedNote", "RawBar", "read_bars"]
 
 _LONGEST_LIST = 30
+_LONE_BLANK = re.compile(r"(?<=[^ |])[ ](?=[^ |])")
 # Signs in an empty bar for the bar before it once more.
 _SAME = frozenset(("%", ".//.", "./.", ":/:", "·/·"))
 
@@ -80,6 +82,9 @@ def _row_doubts(row: Row, tokens: RowTokens) -> Iterator[Doubt]:
     text = row.line.text
     for start, end in tokens.unknown:
         yield Doubt("unknown-symbol", row.line.span(start, end), (text[start:end],))
+    if " " in text[row.start : row.end]:
+        for blank in _LONE_BLANK.finditer(text, row.start, row.end):
+            yield Doubt("blank-on-string", row.line.span(*blank.span()), ())
     for start, end in tokens.long_numbers:
         digits = text[start:end]
         chosen = " ".join(digits[at : at + width] for at, width in split_digits(digits[:_LONGEST_LIST]))

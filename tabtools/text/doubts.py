@@ -20,7 +20,7 @@ REMARKS = frozenset(
         *("no-labels", "label-order", "missing-string", "no-barlines", "unclosed-bar", "x-in-chord"),
         *("bend-amount", "ambiguous-slide", "bracketed-note", "strum-or-run", "banjo-fifth-string"),
         *("capo-unclear", "repeat-extent", "too-many-rows", "legend-conflict", "tuning-disagrees"),
-        *("unnamed-tuning", "labels-change"),
+        *("unnamed-tuning", "labels-change", "blank-on-string", "off-grid"),
     )
 )
 

@@ -13,7 +13,9 @@ _ROW = re.compile(rf"[ ]*{LABEL}?{GAP}(?P<body>[|._=].*)")
 _BLANK_ROW = re.compile(rf"[ ]*{LABEL}{GAP}(?P<body>\|[^|]*\|.*)")
 _FILLED = {mark: re.compile(rf"[|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]* o{re.escape(mark)}]+") for mark in "._= "}
 _TAIL = re.compile(r"[ ]{2,}\S.*$|[ ]*$")
+_SPOILT = re.compile(rf"[ ]*{LABEL}{GAP}(?P<body>[|._=\w-].*)")
 _LEAST = 3
+_MOST_SLIPS = 2
 
 
 def unify_fillers(lines: Sequence[Line]) -> tuple[Line, ...]:
@@ -24,6 +26,7 @@ def unify_fillers(lines: Sequence[Line]) -> tuple[Line, ...]:
     found = [_filled(line.text) for line in lines]
     if not any(found):
         return tuple(lines)
+    found = [row or _spoilt(lines[at].text, found[max(at - 1, 0) : at + 2]) for at, row in enumerate(found)]
     done = list(lines)
     index = 0
     while index < len(found):
@@ -43,6 +46,17 @@ def _in_columns(run: Sequence[tuple[str, int, int] | None]) -> bool:
     """Whether rows can have kept their columns: blanks that were lost make rows of unlike length."""
     ends = [row[2] for row in run if row is not None]
     return any(row is not None and row[0] != " " for row in run) or max(ends) - min(ends) <= 2
+
+
+def _spoilt(text: str, beside: Sequence[tuple[str, int, int] | None]) -> tuple[str, int, int] | None:
+    """A row with a slip or two between or beside rows of another filler, as long as these and labelled."""
+    near = next((row for row in beside if row is not None), None)
+    match = _SPOILT.match(text) if near else None
+    if near is None or match is None or abs(len(text.rstrip()) - near[2]) > 1:
+        return None
+    start, end = match.start("body"), max(len(text.rstrip()), near[2] - 1)
+    odd = sum(_FILLED[near[0]].fullmatch(sign) is None for sign in text[start:end])
+    return (near[0], start, end) if odd <= _MOST_SLIPS else None
 
 
 def _filled(text: str) -> tuple[str, int, int] | None:

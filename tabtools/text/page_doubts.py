@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import zip_longest
 
 from tabtools.source import Doubt, Span
+from tabtools.text.alignment import JOINING
 from tabtools.text.attach import Attached
 from tabtools.text.clean import Line
-from tabtools.text.columns import RawBar
+from tabtools.text.columns import Column, RawBar
 from tabtools.text.header import Header, is_header, read_header
 from tabtools.text.layout import System
 from tabtools.text.string_names import label_name
@@ -22,6 +25,8 @@ _RING = re.compile(
 )
 _FACTS = ("tuning", "capo", "time", "key", "tempo")
 _FEWEST_NOTES = 8
+# One note in so many may stand beside a grid that the others keep to.
+_SLIPS_IN = 25
 
 
 def word_doubts(lines: Iterable[Line], first_row: int) -> Iterator[Doubt]:
@@ -101,6 +106,40 @@ def capo_doubt(strings: Strings, systems: Sequence[tuple[System, Sequence[RawBar
     ]
     if capo and len(frets) >= _FEWEST_NOTES and min(frets) >= capo:
         yield Doubt("capo-unclear", _start(systems[0][0]), (str(capo), str(min(frets))))
+
+
+def grid_doubts(systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterator[tuple[int, Doubt]]:
+    """Notes that stand between the columns of a grid which nearly all notes of a part keep to: the index of
+    the system, and the doubt with the step of the grid."""
+    places = [
+        (index, system, column.column - bar.start, column)
+        for index, (system, bars) in enumerate(systems)
+        for bar in bars
+        for column, following in zip_longest(bar.columns, bar.columns[1:])
+        if not column.grace and not _needs_room(column) and not (following and _needs_room(following))
+    ]
+    if len(places) < _FEWEST_NOTES:
+        return
+    for step in (4, 3, 2):
+        residues = Counter(offset % step for _, _, offset, _ in places)
+        usual, count = residues.most_common(1)[0]
+        if len(places) - count > max(1, len(places) // _SLIPS_IN):
+            continue
+        for index, system, offset, column in places:
+            if offset % step != usual:
+                first = column.notes[0]
+                span = system.rows[first.row].line.span(first.note.start, first.note.end)
+                yield index, Doubt("off-grid", span, (str(step),))
+        return
+
+
+def _needs_room(column: Column) -> bool:
+    """Whether a bracket, or the sign that joins a note to the one before it, takes room of its own."""
+    notes = [placed.note for placed in column.notes]
+    return any(
+        note.start < note.column or any(technique.name in JOINING for technique in note.techniques)
+        for note in notes
+    )
 
 
 def repeat_doubts(systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterator[tuple[int, Doubt]]:

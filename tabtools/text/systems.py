@@ -26,6 +26,7 @@ from tabtools.text.mending import mend, staff_metre
 from tabtools.text.page_doubts import (
     capo_doubt,
     german_doubts,
+    grid_doubts,
     label_doubts,
     repeat_doubts,
     stacking_doubts,
@@ -206,7 +207,11 @@ def _joined(systems: list[ReadSystem]) -> list[ReadSystem]:
         found = tuple(bar_doubts(system.system, system.bars, begins=begins, goes_on=goes_on))
         done.append(_sorted_out(system._replace(doubts=system.doubts + found, continues=begins)))
     pairs = [(system.system, system.bars) for system in done]
-    open_ends = [*repeat_doubts(pairs), *((0, doubt) for doubt in capo_doubt(done[0].strings, pairs))]
+    open_ends = [
+        *repeat_doubts(pairs),
+        *grid_doubts(pairs),
+        *((0, doubt) for doubt in capo_doubt(done[0].strings, pairs)),
+    ]
     for index, doubt in open_ends:
         done[index] = done[index]._replace(remarks=(*done[index].remarks, doubt))
     return done

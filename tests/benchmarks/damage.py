@@ -51,12 +51,13 @@ def slips(text: str, at: int) -> Iterator[tuple[str, str]]:
     here = text[at]
     yield "deletion", text[:at] + text[at + 1 :]
     for sign in SIGNS:
-        if sign != here and not (sign.isdigit() and here.isdigit()):
+        if sign != here:
             music = here.isdigit() or sign in "5x"
             kind = (
                 "rewritten" if music and not (here == "|" or sign == "|" or sign in "Q ") else "substitution"
             )
-            yield f"{kind} {sign!r}", text[:at] + sign + text[at + 1 :]
+            name = "rewritten digit for digit" if here.isdigit() and sign.isdigit() else f"{kind} {sign!r}"
+            yield name, text[:at] + sign + text[at + 1 :]
         yield f"insertion {sign!r}", text[:at] + sign + text[at:]
 
 
@@ -106,11 +107,11 @@ def main() -> None:
                 totals.setdefault(kind, Counter())[result] += 1
                 if result == "missed" and "-v" in sys.argv:
                     print(source.name, source.position(at), kind, source.line(source.position(at)[0]))
-    print(f"{'slip':24}{'harmless':>10}{'noticed':>10}{'missed':>10}{'caught':>10}")
+    print(f"{'slip':26}{'harmless':>10}{'noticed':>10}{'missed':>10}{'caught':>10}")
     slipped = [seen for kind, seen in totals.items() if not kind.startswith("rewritten")]
     for kind, seen in [*totals.items(), ("all but rewritten", sum(slipped, Counter()))]:
         caught = 1 - seen["missed"] / max(seen.total(), 1)
-        print(f"{kind:24}{seen['harmless']:10}{seen['noticed']:10}{seen['missed']:10}{caught:10.1%}")
+        print(f"{kind:26}{seen['harmless']:10}{seen['noticed']:10}{seen['missed']:10}{caught:10.1%}")
 
 
 if __name__ == "__main__":
