@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.document import Defaults
@@ -88,6 +89,7 @@ def later_header(header: Header, later: Header) -> Header:
     return later._replace(title=header.title, composer=header.composer, time=later.time or header.time)
 
 
+@lru_cache(maxsize=1024)
 def is_header(text: str) -> bool:
     """Whether a line says something that `read_header` reads (a bare title does not count)."""
     return any(FIELD.match(piece) for piece, _ in _pieces(text))

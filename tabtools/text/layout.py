@@ -85,11 +85,11 @@ def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
     if count := _COUNT_AT_END.search(text, start, end):
         end = count.start()
     body = text[start:end]
-    if (
-        body.count("-") + body.count("~") < 2
-        or _LETTERS.search(body)
-        or 5 * len(body.translate(_NO_SIGNS)) > len(body)
-    ):
+    if body.count("-") + body.count("~") < 2:
+        return None
+    odd = body.translate(_NO_SIGNS)
+    # Words have letters that are no signs, or an o.
+    if (odd or "o" in body) and (5 * len(odd) > len(body) or _LETTERS.search(body)):
         return None
     if "|" in text[end:] and (block := _BESIDE.match(text, end)):
         return read_row(line._replace(text=_without_label(text, block)), pattern)

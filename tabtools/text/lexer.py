@@ -308,9 +308,9 @@ class _RowLexer:
 
     def _bar(self, match: re.Match[str]) -> None:
         self.target = None
-        text = match.group()
-        opens, closes = text[-1] in ":*o", text[0] in ":*o"
-        self.tokens.bars.append(BarLine(*match.span(), opens, closes))
+        start, end = match.span()
+        opens, closes = self.text[end - 1] in ":*o", self.text[start] in ":*o"
+        self.tokens.bars.append(BarLine(start, end, opens, closes))
 
     def _flush(self) -> None:
         """Marks that no note followed: slides out to nowhere, else nothing that can be read."""

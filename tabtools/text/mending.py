@@ -12,7 +12,7 @@ from tabtools.source import Doubt, Source
 from tabtools.text.clean import Line
 from tabtools.text.layout import Row, System
 
-_LETTER = re.compile(r"(?<=[-|\d])(?:[Oo](?![a-z]))(?=[-|\d])|(?<=-)[lI](?=-)")
+_LETTER = re.compile(r"[Oo](?<=[-|\d].)(?=[-|\d])|[lI](?<=-.)(?=-)")
 _DIGITS = {"O": "0", "o": "0", "l": "1", "I": "1"}
 _LONG_DASHES = "\u2013\u2014\u2015"
 

@@ -23,6 +23,8 @@ _RING = re.compile(
     r"|lasciare? (?:suonare|vibrare)|deixar soar",
     re.IGNORECASE,
 )
+# One of these is in whatever the pattern finds; looking for words is faster.
+_RING_WORDS = (" ring", "ring o", "klingen", "dejar", "laisser", "lasciar", "deixar")
 _FACTS = ("tuning", "capo", "time", "key", "tempo")
 _FEWEST_NOTES = 8
 # One note in so many may stand beside a grid that the others keep to.
@@ -34,7 +36,9 @@ def word_doubts(lines: Iterable[Line], first_row: int) -> Iterator[Doubt]:
     than one before them; the first value counts."""
     known: dict[str, str] = {}
     for line in lines:
-        if "=" not in line.text and (match := _RING.search(line.text)):
+        words = line.text.lower()
+        said = "=" not in words and any(word in words for word in _RING_WORDS)
+        if said and (match := _RING.search(line.text)):
             yield Doubt("let-ring-sentence", line.span(*match.span()), (match.group(),))
         if line.number >= first_row or not is_header(line.text):
             continue
@@ -135,11 +139,11 @@ def grid_doubts(systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterator[
 
 def _needs_room(column: Column) -> bool:
     """Whether a bracket, or the sign that joins a note to the one before it, takes room of its own."""
-    notes = [placed.note for placed in column.notes]
-    return any(
-        note.start < note.column or any(technique.name in JOINING for technique in note.techniques)
-        for note in notes
-    )
+    for placed in column.notes:
+        note = placed.note
+        if note.start < note.column or (note.techniques and any(t.name in JOINING for t in note.techniques)):
+            return True
+    return False
 
 
 def repeat_doubts(systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterator[tuple[int, Doubt]]:

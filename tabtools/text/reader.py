@@ -168,13 +168,11 @@ def _end(timing: Timing) -> Quarters:
 def _notes(system: ReadSystem, column: Column) -> tuple[tuple[Note, ...], Span | None]:
     """The notes of a column, string 1 first, and the span of the first one."""
     notes: list[Note] = []
-    for placed in column.notes:
-        line = system.system.rows[placed.row].line
-        string = system.strings.numbers[placed.row]
-        note = placed.note
-        midi = None if note.fret is None else system.strings.instrument.midi(string, note.fret)
-        pitch = None if midi is None else _pitch(midi, system.header.key)
-        span = line.span(note.start, note.end)
+    rows, strings, key = system.system.rows, system.strings, system.header.key
+    for row, note in column.notes:
+        string = strings.numbers[row]
+        pitch = None if note.fret is None else _pitch(strings.instrument.midi(string, note.fret), key)
+        span = rows[row].line.span(note.start, note.end)
         techniques = ordered(note.techniques) if note.techniques else ()
         notes.append(Note(string, note.fret, pitch, techniques, None, note.tied, span))
     if len(notes) > 1:
