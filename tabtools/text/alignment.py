@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from tabtools.text.lexer import RowNote
+from tabtools.text.tokens import RowNote
 
 JOINING = ("hammer", "pull", "slide")
 

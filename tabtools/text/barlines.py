@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from tabtools.source import Doubt
 from tabtools.text.layout import Row, System
-from tabtools.text.lexer import BarLine, RowTokens
+from tabtools.text.tokens import BarLine, RowTokens
 
 _REACH = 2
 

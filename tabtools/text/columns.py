@@ -10,9 +10,11 @@ from typing import NamedTuple
 from tabtools.source import Doubt, Span
 from tabtools.text.alignment import Column, Edges, PlacedNote, columns_of
 from tabtools.text.barlines import stroke, vote
+from tabtools.text.digits import split_digits
 from tabtools.text.layout import Row, System
-from tabtools.text.lexer import BarLine, RowTokens, read_row_tokens, split_digits
+from tabtools.text.lexer import read_row_tokens
 from tabtools.text.marks import Marks, marks_for
+from tabtools.text.tokens import BarLine, RowTokens
 
 __all__ = ["Column", "PlacedNote", "RawBar", "read_bars"]
 

@@ -31,7 +31,8 @@ from tabtools.text.string_names import StringName, string_names
 from tabtools.theory.key import parse_key
 
 _TUNING_WORD = re.compile(
-    r"tun(?:ing|e)|drop|dadgad|low g|high g|step down|semitone|afina|stimmung|accord", re.I
+    r"tun(?:ing|e)|drop|dadgad|low g|high g|step down|semitone|afina|stimmung|accord|str[oó]j|lad[eě]n|строй",
+    re.I,
 )
 
 
@@ -71,6 +72,11 @@ def with_defaults(header: Header, defaults: Defaults) -> Header:
     known = [row for row in TUNINGS if row.strings == strings]
     assumed = known[0] if known else Tuning(GUITAR.name, (), strings) if strings else None
     return header._replace(key=header.key or defaults.key, time=header.time or defaults.time, assumed=assumed)
+
+
+def names_tuning(text: str) -> bool:
+    """Whether a line can say how the strings are tuned; most lines of prose cannot."""
+    return _TUNING_WORD.search(text) is not None
 
 
 def later_header(header: Header, later: Header) -> Header:

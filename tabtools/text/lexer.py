@@ -3,59 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import lru_cache
-from typing import NamedTuple
 
 from tabtools.score import Technique
+from tabtools.text.digits import split_digits
 from tabtools.text.marks import ARTICULATIONS, DEAD, RELEASE, RELEASED, Marks, marks_for
+from tabtools.text.tokens import BarLine, RowNote, RowTokens, plain
 
 HIGHEST = 29
-
-
-@dataclass(slots=True)
-class RowNote:
-    """One note of a row while it is being read. ``column`` is that of its first digit, ``start`` and
-    ``end`` those of its brackets; ``stop`` is where the marks behind it end. ``fret`` is None for a dead
-    note."""
-
-    fret: int | None
-    column: int
-    start: int
-    end: int
-    stop: int
-    techniques: list[Technique] = field(default_factory=list)
-    tied: bool = False
-
-
-class BarLine(NamedTuple):
-    """A bar line: its columns, and whether a repeat begins or ends at it."""
-
-    start: int
-    end: int
-    opens: bool
-    closes: bool
-
-
-@dataclass(slots=True)
-class RowTokens:
-    """What a row holds, in order of columns; ``unknown`` are the stretches that nothing explains,
-    ``long_numbers`` the digits that cannot be one fret, ``far`` counts frets over any neck that were left
-    whole; ``open`` is what may be meant otherwise: the kind of doubt, its columns, and the reading chosen."""
-
-    notes: list[RowNote] = field(default_factory=list)
-    bars: list[BarLine] = field(default_factory=list)
-    unknown: list[tuple[int, int]] = field(default_factory=list)
-    long_numbers: list[tuple[int, int]] = field(default_factory=list)
-    far: int = 0
-    open: list[tuple[str, int, int, str]] = field(default_factory=list)
-
-
-@lru_cache(maxsize=64)
-def _plain(name: str, mark: str = "") -> Technique:
-    """A technique without a size; one object for all notes. A slide by ``\\`` falls."""
-    return Technique(name, falling=mark == "\\" and name in ("slide-in", "slide-out"))
 
 
 class _RowLexer:
@@ -115,7 +70,7 @@ class _RowLexer:
             self._apply(note, mark, at, stop)
         self.pending.clear()
         if fret is None:
-            note.techniques.append(_plain("dead"))
+            note.techniques.append(plain("dead"))
         self.tokens.notes.append(note)
         self.last = note
 
@@ -131,7 +86,7 @@ class _RowLexer:
         if name == "slide-out":
             self._slide_out(mark, stop)
         elif name is not None and (self.last is not None or name == "slide-in"):
-            note.techniques.append(_plain(name, mark))
+            note.techniques.append(plain(name, mark))
         elif mark in self.marks.before:
             self._before(note, self.marks.before[mark])
         else:
@@ -139,7 +94,7 @@ class _RowLexer:
 
     def _slide_out(self, mark: str, stop: int) -> None:
         assert self.last is not None
-        self.last.techniques.append(_plain("slide-out", mark))
+        self.last.techniques.append(plain("slide-out", mark))
         self.last.stop = stop
 
     def _slide(self, note: RowNote, mark: str, at: int, stop: int) -> str:
@@ -161,7 +116,7 @@ class _RowLexer:
         if name == "tie":
             note.tied = True
             return
-        note.techniques.append(_plain(name))
+        note.techniques.append(plain(name))
         if name in RELEASED:
             self.target = name
 
@@ -218,8 +173,8 @@ class _RowLexer:
 
     def _after(self, name: str, end: int) -> None:
         assert self.last is not None
-        if _plain(name) not in self.last.techniques:
-            self.last.techniques.append(_plain(name))
+        if plain(name) not in self.last.techniques:
+            self.last.techniques.append(plain(name))
         self.last.stop = end
 
     def _size(self, name: str, start: int, end: int) -> None:
@@ -231,7 +186,7 @@ class _RowLexer:
             return
         if any(technique.name == name for technique in self.last.techniques):
             self._note(self.last.fret, start, end)
-        self.last.techniques.append(_plain(name))
+        self.last.techniques.append(plain(name))
         self.target = name
         self.last.stop = end
 
@@ -270,7 +225,7 @@ class _RowLexer:
                 note.tied = True
                 self.tokens.open.append(("bracketed-note", start, end, "held on from the bar before"))
                 return
-        note.techniques.append(_plain(name))
+        note.techniques.append(plain(name))
 
     def _joined(self, before: RowNote, note: RowNote, name: str, start: int, end: int) -> bool:
         """Whether a number in brackets is no note but says more about the one before it: where a bend goes
@@ -284,7 +239,7 @@ class _RowLexer:
         elif start == before.stop and name == "ghost" and self.text[end : end + 2] == "tr":
             technique = Technique("trill", Fraction(note.fret))
         elif start == before.stop and name != "ghost" and step > 4:
-            technique = _plain("artificial")
+            technique = plain("artificial")
         elif bent is not None and name == "ghost" and bent.value == step:
             if self.text[before.stop : start].strip("-"):
                 return False
@@ -331,29 +286,3 @@ def read_row_tokens(
     """The tokens of columns ``start`` to ``end`` of a clean line, by the marks of its page; ``glued`` where
     its writer leaves no hyphen between frets, so that two digits over any neck are two frets."""
     return _RowLexer(text, start, end, marks or marks_for(), glued=glued).read()
-
-
-def split_digits(digits: str) -> list[tuple[int, int]]:
-    """Cut digits that touch into frets of at most 24: (place, width) of each, the cut whose frets lie
-    closest together; of equals the one with the fewest frets."""
-    if len(digits) == 3 and digits[0] == "0" and 10 <= int(digits) <= 24:
-        return [(0, 1), (1, 2)]
-    readings: list[list[tuple[int, ...]]] = [[()]]
-    for end in range(1, len(digits) + 1):
-        found: list[tuple[int, ...]] = []
-        for width in (1, 2):
-            piece = digits[end - width : end] if end >= width else ""
-            if piece and int(piece) <= 24 and not (width == 2 and piece[0] == "0"):
-                found += [(*reading, width) for reading in readings[end - width]]
-        readings.append(sorted(found, key=lambda r: _spread(digits, r))[:8])
-    widths = readings[-1][0] if readings[-1] else (1,) * len(digits)
-    places = [sum(widths[:index]) for index in range(len(widths))]
-    return list(zip(places, widths, strict=True))
-
-
-def _spread(digits: str, widths: tuple[int, ...]) -> tuple[int, int]:
-    frets, at = [], 0
-    for width in widths:
-        frets.append(int(digits[at : at + width]))
-        at += width
-    return max(frets) - min(frets), len(frets)

@@ -17,7 +17,9 @@ _HEADING = re.compile(
 def lick_names(page: Page) -> list[str | None]:
     """The name of the piece that every system of a page belongs to; empty unless two or more are named."""
     over = (line for system in page.systems for line in system.above)
-    lines = sorted({line.number: line for line in (*over, *page.prose)}.values(), key=lambda line: line.number)
+    lines = sorted(
+        {line.number: line for line in (*over, *page.prose)}.values(), key=lambda line: line.number
+    )
     headings = [(line.number, match["name"]) for line in lines if (match := _HEADING.match(line.text))]
     if len({name.lower() for _, name in headings}) < 2:
         return []

@@ -17,7 +17,7 @@ from tabtools.text.columns import RawBar, read_bars
 from tabtools.text.doubts import REMARKS, bar_doubts, note_doubts, string_doubts
 from tabtools.text.fillers import unify_fillers
 from tabtools.text.flat import unflatten
-from tabtools.text.header import Header, is_header, later_header, read_header, with_defaults
+from tabtools.text.header import Header, is_header, later_header, names_tuning, read_header, with_defaults
 from tabtools.text.layout import Page, System, find_systems
 from tabtools.text.legend import read_legend
 from tabtools.text.licks import lick_names
@@ -106,7 +106,7 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
         former, labels = labels, _labels(system, labels)
         first = system.rows[0].line.number
         between = _within(lines, floor + 1, first)
-        if number:
+        if number and any(names_tuning(line.text) for line in between):
             header = later_header(header, read_header(between))
         if chosen is None or chosen[:2] != (labels, header):
             chosen = (labels, header, choose_strings(labels, header))

@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from tabtools.techniques import TECHNIQUES
-from tabtools.text.lexer import RowNote, read_row_tokens, split_digits
+from tabtools.text.digits import split_digits
+from tabtools.text.lexer import read_row_tokens
+from tabtools.text.tokens import RowNote
 
 CASES = [
     line
