@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import re
-from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from tabtools.document import NO_DEFAULTS, Defaults
 from tabtools.score import COMMON_TIME, TimeSignature
 from tabtools.source import Doubt, Source, Span, UnreadableError
-from tabtools.text.annotations import repeat_said, section_name
 from tabtools.text.attach import Attached, attach, sections_between
-from tabtools.text.clean import Line, clean_lines
+from tabtools.text.clean import clean_lines
 from tabtools.text.columns import RawBar, read_bars
 from tabtools.text.doubts import REMARKS, bar_doubts, note_doubts, string_doubts
 from tabtools.text.fillers import unify_fillers
 from tabtools.text.flat import unflatten
-from tabtools.text.header import Header, is_header, later_header, names_tuning, read_header, with_defaults
+from tabtools.text.header import Header, later_header, names_tuning, read_header, with_defaults
 from tabtools.text.layout import Page, System, find_systems
 from tabtools.text.legend import read_legend
 from tabtools.text.licks import lick_names
@@ -35,9 +32,9 @@ from tabtools.text.page_doubts import (
 from tabtools.text.refusal import why_no_tab
 from tabtools.text.rhythm import BarColumns, Timing, read_rhythm
 from tabtools.text.strings import Strings, choose_strings
+from tabtools.text.surroundings import header_lines, legend_lines, lines_within, passes_said, title_of
 from tabtools.text.wraps import join_wraps
 
-_MAIL = re.compile(r"(?:from|to|date|cc|subject|reply-to|newsgroups|message-id):", re.IGNORECASE)
 _BASS: Legend = (("T", "slap"),)
 LOSSY = ("cp1252", "latin-1")
 
@@ -84,28 +81,28 @@ def read_page(source: Source, defaults: Defaults = NO_DEFAULTS) -> ReadPage:
     if not page.systems:
         lossy = "; the file is not UTF-8 either, so it may be no text at all"
         raise UnreadableError(why_no_tab(lines) + (lossy if source.encoding in LOSSY else ""))
-    header = with_defaults(read_header(_header_lines(page)), defaults)
-    legend, conflicts = read_legend(_legend_lines(page))
-    said = tuple(word_doubts(_legend_lines(page), page.systems[0].rows[0].line.number))
+    header = with_defaults(read_header(header_lines(page)), defaults)
+    legend, conflicts = read_legend(legend_lines(page))
+    said = tuple(word_doubts(legend_lines(page), page.systems[0].rows[0].line.number))
     systems = list(_read_systems(source, page, header, legend))
     doubts = (Doubt("encoding", Span(0, 0), (source.encoding,)),) if source.encoding in LOSSY else ()
     parts = tuple(tuple(_timed(_joined(group))) for group in _groups(systems))
     german = tuple(german_doubts((system.system, system.attached) for system in systems))
-    title = header.title or _title(page)
+    title = header.title or title_of(page)
     return ReadPage(page, header, title, parts, (*doubts, *flat, *wraps, *conflicts, *said, *german))
 
 
 def _read_systems(source: Source, page: Page, header: Header, legend: Legend) -> Iterable[ReadSystem]:
     labels: tuple[str, ...] = ()
     floor = 0
-    lines = _header_lines(page)
+    lines = header_lines(page)
     licks = lick_names(page)
     above: ReadSystem | None = None
     chosen: tuple[tuple[str, ...], Header, Strings] | None = None
     for number, system in enumerate(page.systems):
         former, labels = labels, _labels(system, labels)
         first = system.rows[0].line.number
-        between = _within(lines, floor + 1, first)
+        between = lines_within(lines, floor + 1, first)
         if number and any(names_tuning(line.text) for line in between):
             header = later_header(header, read_header(between))
         if chosen is None or chosen[:2] != (labels, header):
@@ -115,16 +112,10 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
         system, slips = mend(system, source)
         bars, doubts = read_bars(system, marks)
         doubts += slips
-        metre = staff_metre(system) if number == 0 and bars else None
-        if metre:
-            row = system.rows[0]
-            doubts.append(
-                Doubt("time-in-staff", row.line.span(row.start, bars[0].end), (f"{metre[0]}/{metre[1]}",))
-            )
-            bars = bars[1:]
+        time = _staff_time(system, bars, doubts) if number == 0 else None
         attached = attach(system, bars, marks)
-        if metre:
-            attached.times.setdefault(0, TimeSignature(*metre))
+        if time:
+            attached.times.setdefault(0, time)
         if licks:
             attached.part = attached.part or licks[number]
         if above is not None:
@@ -134,18 +125,34 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
         doubts += note_doubts(system, bars, strings)
         if above is not None:
             doubts += stacking_doubts(above.system, system)
-            if former != labels and header == above.header and header.tuning_span is None:
-                doubts += label_doubts(former, labels, system)
+            unsaid = header == above.header and header.tuning_span is None
+            doubts += label_doubts(former, labels, system) if unsaid and former != labels else ()
         above = _sorted_out(
             ReadSystem(system, header, strings, tuple(bars), attached, section, tuple(doubts))
         )
         floor = system.rows[-1].line.number
         following = page.systems[number + 1].rows[0].line.number if number + 1 < len(page.systems) else None
-        if not attached.passes:
-            open_count = _passes_said(attached, _within(lines, floor + 1, following), floor + 1)
-            if open_count and following is not None:
-                above = above._replace(remarks=(*above.remarks, open_count))
-        yield above
+        yield _with_count(above, lines_within(lines, floor + 1, following), last=following is None)
+
+
+def _with_count(system: ReadSystem, below: list[Line], *, last: bool) -> ReadSystem:
+    """The system with the repeat count that stands below it, if any; between two systems it is doubtful."""
+    if system.attached.passes:
+        return system
+    touching = system.system.rows[-1].line.number + 1
+    doubt = passes_said(system.attached, below, touching)
+    return system if doubt is None or last else system._replace(remarks=(*system.remarks, doubt))
+
+
+def _staff_time(system: System, bars: list[RawBar], doubts: list[Doubt]) -> TimeSignature | None:
+    """The metre that is drawn into a first cell of the staff, which then is no bar."""
+    metre = staff_metre(system) if bars else None
+    if metre is None:
+        return None
+    row = system.rows[0]
+    span = row.line.span(row.start, bars.pop(0).end)
+    doubts.append(Doubt("time-in-staff", span, (f"{metre[0]}/{metre[1]}",)))
+    return TimeSignature(*metre)
 
 
 def _own_marks(legend: Legend, strings: Strings) -> Legend:
@@ -160,26 +167,6 @@ def _sorted_out(system: ReadSystem) -> ReadSystem:
     return system._replace(doubts=doubts, remarks=(*system.remarks, *remarks))
 
 
-def _passes_said(attached: Attached, below: list[Line], touching: int) -> Doubt | None:
-    """A repeat count on a line of its own below a system is that of the system; doubtful where it does not
-    touch the system, on line ``touching``."""
-    for line in below:
-        if section_name(line.text) or is_header(line.text):
-            break
-        if passes := repeat_said(line.text):
-            attached.passes = passes
-            far = line.number > touching
-            return Doubt("repeat-extent", line.span(0, len(line.text)), (str(passes),)) if far else None
-    return None
-
-
-def _within(lines: list[Line], first: int, end: int | None) -> list[Line]:
-    """The lines from number ``first`` up to ``end``, that one not included."""
-    start = bisect_left(lines, first, key=lambda line: line.number)
-    stop = len(lines) if end is None else bisect_left(lines, end, key=lambda line: line.number)
-    return lines[start:stop]
-
-
 def _share_chords(above: ReadSystem, system: System, attached: Attached, bars: list[RawBar]) -> None:
     """Chords that stand over a stack of guitars are those of every one of them."""
     gap = system.rows[0].line.number - above.system.rows[-1].line.number - 1
@@ -187,13 +174,6 @@ def _share_chords(above: ReadSystem, system: System, attached: Attached, bars: l
     touching = gap <= len(system.above) + len(above.system.below)
     if stacked and touching and not attached.chords and len(bars) == len(above.bars):
         attached.chords.update(above.attached.chords)
-
-
-def _legend_lines(page: Page) -> list[Line]:
-    lines = list(page.prose)
-    for system in page.systems:
-        lines += [*system.above, *system.below]
-    return sorted(lines, key=lambda line: line.number)
 
 
 def _joined(systems: list[ReadSystem]) -> list[ReadSystem]:
@@ -224,25 +204,6 @@ def _goes_on(one: ReadSystem, other: ReadSystem) -> bool:
         return False
     first, last = other.bars[0], one.bars[-1]
     return not last.closed and not first.opened and last.opened and first.closed
-
-
-def _header_lines(page: Page) -> list[Line]:
-    """Prose, and header lines that touch a system, in order."""
-    lines = list(page.prose)
-    for system in page.systems:
-        lines += [line for line in (*system.above, *system.below) if is_header(line.text)]
-    return sorted(lines, key=lambda line: line.number)
-
-
-def _title(page: Page) -> str | None:
-    """The first line of a page, where it stands before all systems and is neither header nor label."""
-    first = next((line for line in page.lines if line.text.strip()), None)
-    if first is None or first not in page.prose or first.number > page.systems[0].rows[0].line.number:
-        return None
-    if _MAIL.match(first.text):
-        return None
-    text = first.text.strip().strip("#*=- ")
-    return None if not text or is_header(text) or section_name(text) else text
 
 
 def _labels(system: System, before: tuple[str, ...]) -> tuple[str, ...]:
