@@ -9,7 +9,7 @@ from tabtools.document import NO_DEFAULTS, Defaults
 from tabtools.score import COMMON_TIME, TimeSignature
 from tabtools.source import Doubt, Source, Span, UnreadableError
 from tabtools.text.attach import Attached, attach, sections_between
-from tabtools.text.clean import clean_lines
+from tabtools.text.clean import Line, clean_lines
 from tabtools.text.columns import RawBar, read_bars
 from tabtools.text.doubts import REMARKS, bar_doubts, note_doubts, string_doubts
 from tabtools.text.fillers import unify_fillers
