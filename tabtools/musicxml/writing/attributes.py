@@ -102,13 +102,14 @@ def _middle(part: Part, tab: bool) -> float:
 def _staff_details(instrument: Instrument) -> Fragment:
     """The tab staff: the lines are numbered from the bottom, the strings from the top."""
     strings = instrument.tuning
-    tunings = [_tuning(line, pitch) for line, pitch in enumerate(reversed(strings), 1)]
+    tunings = [tuning_of_line(line, pitch) for line, pitch in enumerate(reversed(strings), 1)]
     capo = (tag("capo", instrument.capo),) if instrument.capo else ()
     kind, lines = tag("staff-type", "alternate"), tag("staff-lines", len(strings))
     return tag("staff-details", kind, lines, *tunings, *capo, number=2)
 
 
-def _tuning(line: int, pitch: Pitch) -> Fragment:
+def tuning_of_line(line: int, pitch: Pitch) -> Fragment:
+    """The open string of a staff line, counted from the bottom."""
     alter = (tag("tuning-alter", pitch.alter),) if pitch.alter else ()
     name = tag("tuning-step", pitch.step), *alter, tag("tuning-octave", pitch.octave)
     return tag("staff-tuning", *name, line=line)
