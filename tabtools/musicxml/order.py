@@ -63,7 +63,7 @@ CHILD_ORDER = {
     "rest": _row("display-step display-octave"),
     "time-modification": _row("actual-notes normal-notes normal-type normal-dot"),
     # The schema leaves the order in notations free; this one is ours.
-    "notations": _row("tied slur tuplet slide ornaments technical articulations"),
+    "notations": _row("tied slur tuplet slide glissando ornaments technical articulations"),
     "bend": _row("bend-alter pre-bend release with-bar"),
     "harmonic": _row("natural artificial base-pitch touching-pitch sounding-pitch"),
     "lyric": _row("syllabic text elision extend laughing humming end-line end-paragraph footnote level"),

@@ -63,13 +63,15 @@ class Noted:
 
 @dataclass(slots=True)
 class Measure:
-    """A bar of a part; ``number`` counts from 1. ``length`` is that of the metre, None in free time."""
+    """A bar of a part; ``number`` counts from 1. ``length`` is that of the metre, None in free time.
+    Its furthest place is ``end``, the place in time after its last element ``now``."""
 
     element: etree._Element
     number: int
     length: Quarters | None = None
     divisions: Fraction = Fraction(1)
     end: Quarters = ZERO
+    now: Quarters = ZERO
     notes: list[Noted] = field(default_factory=list)
 
     @property
@@ -146,7 +148,7 @@ def _read(track: Track, measure: Measure) -> None:
         elif child.tag == "forward":
             state.now += length(child, state.divisions)
         measure.end = max(measure.end, state.now)
-    measure.length, measure.divisions = state.length, state.divisions
+    measure.length, measure.divisions, measure.now = state.length, state.divisions, state.now
 
 
 def _note(element: etree._Element, measure: Measure, track: Track) -> Noted:

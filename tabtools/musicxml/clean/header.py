@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from tabtools.musicxml.clean.fault import Fault, Repair
-from tabtools.musicxml.edit.insert import add_attribute
+from tabtools.musicxml.edit.insert import set_attribute
 from tabtools.musicxml.positions import Located
 from tabtools.source import Edit, Source, Span
 
@@ -47,11 +47,9 @@ def _version(where: Located) -> Iterator[Fault]:
         message = (
             f"<{root.tag}> has no version, which means 1.0, the first of all: say {VERSION}, as of today"
         )
-        repair = Repair((add_attribute(where, root, "version", VERSION),), f'add version="{VERSION}"')
+        repair = Repair((set_attribute(where, root, "version", VERSION),), f'add version="{VERSION}"')
         yield Fault(RULE, start, message, None, repair)
     elif version.strip() not in _VERSIONS:
-        found = re.search(r"version\s*=\s*[\"']([^\"']*)", where.text[start.start : start.end])
-        assert found is not None
-        span = Span(start.start + found.start(1), start.start + found.end(1))
+        edit = set_attribute(where, root, "version", VERSION)
         message = f"there is no version {version!r} of MusicXML: write {VERSION}"
-        yield Fault(RULE, span, message, None, Repair((Edit(span, VERSION),), f"write {VERSION}"))
+        yield Fault(RULE, edit.span, message, None, Repair((edit,), f"write {VERSION}"))

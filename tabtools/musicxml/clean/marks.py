@@ -4,17 +4,12 @@ from __future__ import annotations
 
 from lxml import etree
 
-from tabtools.musicxml.edit.insert import insert, insert_before
+from tabtools.musicxml.edit.insert import insert_at, insert_before
 from tabtools.musicxml.positions import Located
-from tabtools.musicxml.writing.fragment import Fragment, tag
+from tabtools.musicxml.writing.fragment import tag
 from tabtools.source import Edit
 
-_HOLDERS = {
-    "tie": (),
-    "hammer-on": ("notations", "technical"),
-    "pull-off": ("notations", "technical"),
-}
-_NOTATIONS = ("notations",)
+_HOLDERS = {"tie": "", "hammer-on": "notations/technical", "pull-off": "notations/technical"}
 
 
 def add_mark(
@@ -26,18 +21,9 @@ def add_mark(
     """
     attributes = {"number": number} if number else {}
     mark = tag(name, *((text,) if text else ()), **attributes, type=end)
-    holder = note
-    path = list(_HOLDERS.get(name, _NOTATIONS))
-    while path and (inner := holder.find(path[0])) is not None:
-        holder = inner
-        path.pop(0)
-    for name_of_holder in reversed(path):
-        mark = _inside(name_of_holder, mark)
-    starts = [e for e in holder.iterfind(name) if e.get("type") == "start"]
-    if end == "stop" and starts and not path:
-        return [insert_before(where, starts[0], mark)]
-    return insert(where, holder, mark)
-
-
-def _inside(name: str, mark: Fragment) -> Fragment:
-    return Fragment(name, f"<{name}>{mark.xml}</{name}>")
+    holder = _HOLDERS.get(name, "notations")
+    if end == "stop":
+        for element in note.iterfind(f"{holder}/{name}" if holder else name):
+            if element.get("type") == "start":
+                return [insert_before(where, element, mark)]
+    return insert_at(where, note, holder, mark)

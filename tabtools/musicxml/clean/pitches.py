@@ -7,19 +7,22 @@ from lxml import etree
 from tabtools.musicxml.edit.insert import insert, remove, set_text
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import Noted, midi, text, whole
+from tabtools.musicxml.writing.accidentals import signature
 from tabtools.musicxml.writing.fragment import tag
-from tabtools.score import Pitch
+from tabtools.score import Key, Pitch
 from tabtools.source import Edit
 from tabtools.theory.key import key_from_fifths
 from tabtools.theory.spelling import spell
 
-_SHARPS = "FCGDAEB"
-
 
 def signature_alter(step: str, fifths: int) -> int:
     """What a key signature does to a step: 1, -1 or 0."""
-    place = _SHARPS.index(step)
-    return int(fifths > place) - int(-fifths > 6 - place)
+    return signature(_key(fifths))[step]
+
+
+def _key(fifths: int) -> Key:
+    """The major key of a signature; one with more signs than there are steps is read as the fullest."""
+    return key_from_fifths(max(-7, min(7, fifths)), "major")
 
 
 def respelled(note: Noted, sounding: int, model: Noted | None = None) -> Pitch | None:
@@ -35,7 +38,7 @@ def respelled(note: Noted, sounding: int, model: Noted | None = None) -> Pitch |
             return implied
     if model is not None and model.midi == target:
         return _pitch(model.element)
-    return spell(target, key_from_fifths(note.fifths, "major") if abs(note.fifths) <= 7 else None)
+    return spell(target, _key(note.fifths))
 
 
 def _pitch(element: etree._Element) -> Pitch | None:

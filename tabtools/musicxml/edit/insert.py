@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from lxml import etree
@@ -50,6 +51,20 @@ def _placed(
     return where[parent].inner, child.xml
 
 
+def insert_at(where: Located, element: etree._Element, path: str, *children: Fragment) -> list[Edit]:
+    """Children put below the element that ``path`` names from ``element``; what is missing of it is made."""
+    names = path.split("/") if path else []
+    while names and (inner := element.find(names[0])) is not None:
+        element = inner
+        names.pop(0)
+    if not names:
+        return insert(where, element, *children)
+    xml = "".join(child.xml for child in children)
+    for name in reversed(names):
+        xml = f"<{name}>{xml}</{name}>"
+    return insert(where, element, Fragment(names[0], xml))
+
+
 def insert_before(where: Located, element: etree._Element, *children: Fragment) -> Edit:
     """Elements put in front of another one."""
     at = where[element].start
@@ -57,12 +72,11 @@ def insert_before(where: Located, element: etree._Element, *children: Fragment) 
     return Edit(Span(at, at), "".join(child.xml + blank for child in children))
 
 
-def append(where: Located, parent: etree._Element, children: Sequence[Fragment]) -> list[Edit]:
-    """Elements put behind the last child of ``parent``, which has one."""
-    last = [child for child in parent if isinstance(child.tag, str)][-1]
-    at = where[last].end
-    blank = where.blank_before(last)
-    return [Edit(Span(at, at), "".join(blank + child.xml for child in children))]
+def insert_after(where: Located, element: etree._Element, *children: Fragment) -> Edit:
+    """Elements put behind another one."""
+    at = where[element].end
+    blank = where.blank_before(element)
+    return Edit(Span(at, at), "".join(blank + child.xml for child in children))
 
 
 def remove(where: Located, element: etree._Element) -> Edit:
@@ -83,9 +97,13 @@ def set_text(where: Located, element: etree._Element, text: str) -> Edit:
     return Edit(Span(start, start + len(found.strip())), text)
 
 
-def add_attribute(where: Located, element: etree._Element, name: str, value: str) -> Edit:
-    """An attribute behind those that the element has; it must not have this one."""
+def set_attribute(where: Located, element: etree._Element, name: str, value: str) -> Edit:
+    """Another value for an attribute, or the attribute behind those that the element has."""
     place = where[element]
     tag = where.text[place.start : place.inner]
+    found = re.search(rf"""\s{name}\s*=\s*(?:"([^"]*)"|'([^']*)')""", tag)
+    if found:
+        group = 1 if found.group(1) is not None else 2
+        return Edit(Span(place.start + found.start(group), place.start + found.end(group)), value)
     at = place.start + len(tag.removesuffix(">").removesuffix("/").rstrip())
     return Edit(Span(at, at), f' {name}="{value}"')
