@@ -37,7 +37,7 @@ class Edit:
     text: str
 
 
-def edited(text: str, edits: Iterable[Edit]) -> str:
+def applied(text: str, edits: Iterable[Edit]) -> str:
     """``text`` with edits that do not overlap; insertions at one place keep their order."""
     pieces: list[str] = []
     done = 0

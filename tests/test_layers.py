@@ -36,6 +36,8 @@ LINT = [
     "plan",
     "places",
     "melody",
+    "elements",
+    "examples",
     "rules",
     "suppressions",
     "engine",

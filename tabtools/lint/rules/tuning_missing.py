@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tabtools.lint.elements import same_place
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
@@ -56,5 +57,7 @@ RULE = Rule(
     ),
     bad=GOOD.replace(_TUNING, ""),
     good=GOOD,
+    fix="unsafe",
     words=_words,
+    repairs=same_place,
 )

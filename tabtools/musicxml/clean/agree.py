@@ -77,7 +77,7 @@ def _repaired(where: Located, note: Noted, twin: Noted | None, fret: int, track:
         target = respelled(note, note.fretted, twin)
         edits = write_pitch(where, note.element, target) if target else []
         proof = "the notation staff" if twin is not None else "the key"
-        return Repair(tuple(edits), f"correct the pitch: fret and {proof} agree against it")
+        return Repair(tuple(edits), f"correct the pitch: fret and {proof} agree against it", safe=False)
     return _moved(where, note, fret, track, twin is not None and twin.sounding == note.sounding)
 
 
@@ -153,7 +153,7 @@ def _other_pitch(where: Located, notation: Noted, tab: Noted, played: int) -> Fa
     repair = None
     if target is not None and tab.fretted is not None:
         edits = tuple(write_pitch(where, notation.element, target))
-        repair = Repair(edits, "correct the notation: pitch and fret of the tab agree against it")
+        repair = Repair(edits, "correct the notation: pitch and fret of the tab agree against it", safe=False)
     return Fault(DIFFER, where[notation.element].span, message, notation.bar, repair)
 
 

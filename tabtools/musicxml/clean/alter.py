@@ -69,5 +69,5 @@ def _fault(where: Located, note: Noted, printed: int) -> Fault:
     pitch = note.element.find("pitch")
     assert pitch is not None
     edits = insert(where, pitch, tag("alter", printed))
-    repair = Repair(tuple(edits), f"add <alter>{printed}</alter>, as the key says")
+    repair = Repair(tuple(edits), f"add <alter>{printed}</alter>, as the key says", safe=False)
     return Fault(RULE, where[note.element].span, message, note.bar, repair)

@@ -9,13 +9,17 @@ from tabtools.source import Edit, Span
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """Edits that mend one fault together. A ``safe`` one leaves strings, frets, onsets and durations alone;
-    a ``certain`` one follows from the rest of the file."""
+    """Edits that mend one fault together.
+
+    A ``certain`` one follows from the rest of the file. A ``safe`` one changes nothing of what is read as
+    played; one that is not may change the notes that its edits and the spans of ``changes`` touch.
+    """
 
     edits: tuple[Edit, ...]
     words: str
     safe: bool = True
     certain: bool = True
+    changes: tuple[Span, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

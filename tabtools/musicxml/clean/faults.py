@@ -8,7 +8,7 @@ from tabtools.musicxml.clean import agree, alter, empties, header, joins, order,
 from tabtools.musicxml.clean.fault import Fault
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import tracks
-from tabtools.source import Edit, Source, edited
+from tabtools.source import Edit, Source, applied
 
 _MOST_ROUNDS = 8
 
@@ -38,7 +38,7 @@ def clean(source: Source) -> tuple[Source, tuple[Fault, ...]]:
                 mended.append(fault)
         if not edits:
             break
-        source = replace(source, text=edited(source.text, edits), _starts=[])
+        source = replace(source, text=applied(source.text, edits), _starts=[])
     return source, tuple(mended)
 
 

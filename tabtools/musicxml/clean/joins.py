@@ -89,7 +89,9 @@ def _fault(where: Located, end: _End, other: Noted | None, has: str, lacks: str)
         edits = add_mark(
             where, other.element, end.kind, lacks, end.element.get("number"), (end.element.text or "").strip()
         )
-        repair = Repair(tuple(edits), f"add the {lacks}: the other marks of the two notes have it")
+        repair = Repair(
+            tuple(edits), f"add the {lacks}: the other marks of the two notes have it", safe=False
+        )
     return Fault(RULE, where[end.element].span, message, end.note.bar, repair)
 
 

@@ -109,7 +109,7 @@ def _fault(
             for element in note.element.iterfind(_PATHS[name])
             if element.get("type") == has
         ]
-        repair = Repair(tuple(halves), "remove the half tie", certain=False) if halves else None
+        repair = Repair(tuple(halves), "remove the half tie", safe=False, certain=False) if halves else None
         return Fault(RULE, place, message, note.bar, repair)
     names = " and ".join(f"<{name}>" for name in sorted(missing))
     beside = "next" if has == "start" else "previous"
@@ -120,4 +120,4 @@ def _fault(
     edits: list[Edit] = []
     for name in sorted(missing):
         edits += add_mark(where, other.element, name, lacks)
-    return Fault(RULE, place, message, note.bar, Repair(tuple(edits), f"add the {lacks}"))
+    return Fault(RULE, place, message, note.bar, Repair(tuple(edits), f"add the {lacks}", safe=False))

@@ -14,7 +14,7 @@ from tabtools.musicxml.walk import Track, text, whole
 from tabtools.musicxml.writing.attributes import tuning_of_line
 from tabtools.musicxml.writing.fragment import Fragment, tag
 from tabtools.score import Pitch
-from tabtools.source import Edit
+from tabtools.source import Edit, Span
 
 RULE = "tuning-missing"
 _ENOUGH = 3
@@ -36,7 +36,9 @@ def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
         if row is not None:
             edits = _edits(where, holder, details, clef, row)
             words = "write the tuning " + " ".join(pitch.name for pitch in reversed(row))
-            repair = Repair(tuple(edits), f"{words}: the pitches and frets of the notes prove it")
+            words += ": the pitches and frets of the notes prove it"
+            # Every note of the part is read with the new tuning.
+            repair = Repair(tuple(edits), words, safe=False, changes=(Span(0, len(where.text)),))
         yield Fault(RULE, where[holder].span, "the tab staff has no tuning", None, repair)
 
 

@@ -57,7 +57,7 @@ def copied(where: Located, measure: Measure, copy: Copy) -> list[Fragment]:
 
 
 def _without_needless_rests(found: list[Fragment]) -> Iterator[Fragment]:
-    """A rest stands for a chord's first note that is not played; the next one of the chord takes its place."""
+    """Without the rest for a chord's first note, unplayed, where the next one takes its place."""
     for place, made in enumerate(found):
         after = found[place + 1] if place + 1 < len(found) else None
         if not (made.name == "rest" and after is not None and after.name == "head"):

@@ -8,7 +8,7 @@ from dataclasses import replace
 from tabtools.musicxml.edit.insert import set_text
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import tracks, whole
-from tabtools.source import Edit, Source, edited
+from tabtools.source import Edit, Source, applied
 
 
 def shift_octaves(source: Source, shifts: Mapping[int, int]) -> Source:
@@ -21,4 +21,4 @@ def shift_octaves(source: Source, shifts: Mapping[int, int]) -> Source:
             shift = shifts.get(where[note.element].start, 0)
             if octave is not None and shift:
                 edits.append(set_text(where, octave, str(whole(octave) + shift)))
-    return replace(source, text=edited(source.text, edits), _starts=[])
+    return replace(source, text=applied(source.text, edits), _starts=[])

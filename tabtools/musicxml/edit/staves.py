@@ -26,7 +26,7 @@ from tabtools.musicxml.writing.attributes import notation_clef, staff_details, t
 from tabtools.musicxml.writing.fragment import Fragment, tag
 from tabtools.musicxml.writing.notes import pitch_fragment
 from tabtools.score import Note, Part, Score
-from tabtools.source import Edit, Source, edited
+from tabtools.source import Edit, Source, applied
 
 # Readers expect four voices a staff.
 _VOICES_A_STAFF = 4
@@ -61,7 +61,7 @@ def with_both_staves(source: Source, score: Score) -> Source:
             edits += _second_staff(where, track, music, part, tab=True)
         elif not any(note.staff not in track.tab for note in track.notes):
             edits += _second_staff(where, track, music, part, tab=False)
-    return replace(source, text=edited(source.text, edits), _starts=[])
+    return replace(source, text=applied(source.text, edits), _starts=[])
 
 
 def _music(score: Score) -> _Music:
@@ -155,8 +155,15 @@ def _attributes(where: Located, track: Track, new: int, tab: bool) -> Iterator[E
         for element in measure.element.iterfind("attributes/*"):
             if element.tag in ("key", "time"):
                 yield from _for_both(where, element, own, new, tab)
-            elif (element.tag == "transpose" and element.get("number") is None) or (element.tag in ("clef", "staff-details") and not tab):
+            elif _is_for_own_staff(element, tab):
                 yield set_attribute(where, element, "number", own)
+
+
+def _is_for_own_staff(element: etree._Element, tab: bool) -> bool:
+    """Whether an element of the attributes must now say that it is for the staff that was the only one."""
+    if element.tag == "transpose":
+        return element.get("number") is None
+    return element.tag in ("clef", "staff-details") and not tab
 
 
 def _for_both(where: Located, element: etree._Element, own: str, new: int, tab: bool) -> Iterator[Edit]:
