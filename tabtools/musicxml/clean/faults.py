@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import NamedTuple
 
 from tabtools.musicxml.clean import agree, alter, empties, header, joins, order, ties, tuning, types
-from tabtools.musicxml.clean.fault import Fault
+from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import tracks
 from tabtools.source import Edit, Source, applied
@@ -23,19 +24,27 @@ def find_faults(source: Source) -> tuple[Fault, ...]:
     return tuple(sorted(found, key=lambda fault: (fault.span.start, fault.rule, fault.message)))
 
 
-def clean(source: Source) -> tuple[Source, tuple[Fault, ...]]:
+class Mended(NamedTuple):
+    """A fault that was mended, and the line where it stood."""
+
+    line: int
+    fault: Fault
+    repair: Repair
+
+
+def clean(source: Source) -> tuple[Source, tuple[Mended, ...]]:
     """The source with every fault mended that can be mended with certainty, and those faults.
 
-    Repairs that would touch the same characters wait for the next round. The spans of the faults point into
-    the text as it was in their round.
+    Repairs that would touch the same characters wait for the next round.
     """
-    mended: list[Fault] = []
+    mended: list[Mended] = []
     for _ in range(_MOST_ROUNDS):
         edits: list[Edit] = []
         for fault in find_faults(source):
-            if fault.repair is not None and fault.repair.certain and _apart(edits, fault.repair.edits):
-                edits += fault.repair.edits
-                mended.append(fault)
+            repair = fault.repair
+            if repair is not None and repair.certain and _apart(edits, repair.edits):
+                edits += repair.edits
+                mended.append(Mended(source.position(fault.span.start)[0], fault, repair))
         if not edits:
             break
         source = replace(source, text=applied(source.text, edits), _starts=[])
