@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from tabtools.lint.finding import Finding, Fix
+from tabtools.lint.finding import Finding, Fix, Severity
 from tabtools.lint.places import bar_at
-from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
 from tabtools.score import Score
 from tabtools.source import Doubt, Source
@@ -29,15 +29,18 @@ def _all(_: Score, source: Source) -> tuple[Fault, ...]:
     return find_faults(source)
 
 
-def reporter(rule: Callable[[], Rule]) -> Callable[[View], Iterable[Finding]]:
-    """The check of a rule that reports the faults of its name; ``rule`` gives the rule once it exists."""
+@dataclass(frozen=True, slots=True)
+class Reporter:
+    """The check of a rule that reports the faults of its name."""
 
-    def check(view: View) -> Iterable[Finding]:
-        for fault in faults(view, rule().name):
+    name: str
+    severity: Severity
+
+    def __call__(self, view: View) -> Iterable[Finding]:
+        """A finding for each of them."""
+        for fault in faults(view, self.name):
             bar = fault.bar or bar_at(view, fault.span.start)
-            yield rule().finding(fault.message, fault.span, bar=bar, fixes=fixes(fault))
-
-    return check
+            yield Finding(self.name, self.severity, fault.message, fault.span, (), bar, fixes(fault))
 
 
 def fixes(fault: Fault) -> tuple[Fix, ...]:

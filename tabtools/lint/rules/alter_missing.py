@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tabtools.lint.elements import reporter
+from tabtools.lint.elements import Reporter
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 
@@ -28,7 +28,7 @@ BAD = f"""\
   </part>
 </score-partwise>
 """
-RULE: Rule = Rule(
+RULE = Rule(
     name="alter-missing",
     group="MusicXML",
     severity=Severity.WARNING,
@@ -41,5 +41,5 @@ RULE: Rule = Rule(
     bad=BAD,
     good=BAD.replace("<step>F</step><octave>", "<step>F</step><alter>1</alter><octave>"),
     fix="unsafe",
-    check=reporter(lambda: RULE),
+    check=Reporter("alter-missing", Severity.WARNING),
 )

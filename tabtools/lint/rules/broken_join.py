@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from tabtools.lint.elements import reporter
+from tabtools.lint.elements import Reporter
 from tabtools.lint.examples import LESSON, changed
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 
 _START = '<hammer-on type="start">H</hammer-on>'
-RULE: Rule = Rule(
+RULE = Rule(
     name="broken-join",
     group="MusicXML",
     severity=Severity.WARNING,
@@ -21,5 +21,5 @@ RULE: Rule = Rule(
     bad=changed("<fret>4</fret>", "<fret>4</fret>" + _START),
     good=LESSON,
     fix="unsafe",
-    check=reporter(lambda: RULE),
+    check=Reporter("broken-join", Severity.WARNING),
 )

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from tabtools.lint.elements import reporter
+from tabtools.lint.elements import Reporter
 from tabtools.lint.examples import LESSON, changed
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 
-RULE: Rule = Rule(
+RULE = Rule(
     name="broken-tie",
     group="MusicXML",
     severity=Severity.WARNING,
@@ -20,5 +20,5 @@ RULE: Rule = Rule(
     bad=changed('\n        <tie type="stop"/>', "").replace('<tied type="stop"/>', "", 1),
     good=LESSON,
     fix="unsafe",
-    check=reporter(lambda: RULE),
+    check=Reporter("broken-tie", Severity.WARNING),
 )

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from tabtools.lint.elements import reporter
+from tabtools.lint.elements import Reporter
 from tabtools.lint.examples import LESSON, changed
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 
-RULE: Rule = Rule(
+RULE = Rule(
     name="file-header",
     group="MusicXML",
     severity=Severity.WARNING,
@@ -20,5 +20,5 @@ RULE: Rule = Rule(
     bad=changed(' version="4.0"', ""),
     good=LESSON,
     fix="safe",
-    check=reporter(lambda: RULE),
+    check=Reporter("file-header", Severity.WARNING),
 )

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from tabtools.lint.elements import reporter
+from tabtools.lint.elements import Reporter
 from tabtools.lint.examples import LESSON, changed
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 
-RULE: Rule = Rule(
+RULE = Rule(
     name="fret-pitch-mismatch",
     group="MusicXML",
     severity=Severity.ERROR,
@@ -20,5 +20,5 @@ RULE: Rule = Rule(
     bad=changed("<fret>4</fret>", "<fret>5</fret>"),
     good=LESSON,
     fix="unsafe",
-    check=reporter(lambda: RULE),
+    check=Reporter("fret-pitch-mismatch", Severity.ERROR),
 )

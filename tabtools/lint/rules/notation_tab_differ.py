@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from tabtools.lint.elements import reporter
+from tabtools.lint.elements import Reporter
 from tabtools.lint.examples import LESSON, changed
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 
-RULE: Rule = Rule(
+RULE = Rule(
     name="notation-tab-differ",
     group="MusicXML",
     severity=Severity.WARNING,
@@ -20,5 +20,5 @@ RULE: Rule = Rule(
     bad=changed("<step>B</step>", "<step>C</step>"),
     good=LESSON,
     fix="unsafe",
-    check=reporter(lambda: RULE),
+    check=Reporter("notation-tab-differ", Severity.WARNING),
 )

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from tabtools.lint.elements import reporter
+from tabtools.lint.elements import Reporter
 from tabtools.lint.examples import LESSON, changed
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 
-RULE: Rule = Rule(
+RULE = Rule(
     name="type-duration-mismatch",
     group="MusicXML",
     severity=Severity.ERROR,
@@ -20,5 +20,5 @@ RULE: Rule = Rule(
     bad=changed("<type>half</type>", "<type>quarter</type>"),
     good=LESSON,
     fix="safe",
-    check=reporter(lambda: RULE),
+    check=Reporter("type-duration-mismatch", Severity.ERROR),
 )
