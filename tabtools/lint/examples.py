@@ -1,4 +1,4 @@
-"""A small file that the examples of the MusicXML rules are made from: two bars, notation and tab."""
+"""A small file that the examples of the MusicXML rules are made from: three bars, notation and tab."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def _note(pitch: str, staff: int, tied: str, place: str) -> str:
 def _bar(number: int, attributes: str, notes: tuple[tuple[str, str, str, str], ...]) -> str:
     notation = "".join(_note(pitch, 1, tied, marks) for pitch, tied, marks, _ in notes)
     tab = "".join(_note(pitch, 2, tied, place) for pitch, tied, _, place in notes)
-    between = "\n      <backup><duration>4</duration></backup>"
+    between = f"\n      <backup><duration>{2 * len(notes)}</duration></backup>"
     return f"""
     <measure number="{number}">{attributes}{notation}{between}{tab}
     </measure>"""
@@ -54,14 +54,23 @@ _SECOND = (
     ("A3", _STOP, "", "<string>3</string><fret>2</fret>"),
     ("B3", "", "", "<string>3</string><fret>4</fret>"),
 )
-LESSON = f"""\
+
+
+def _file(second: tuple[tuple[str, str, str, str], ...]) -> str:
+    bars = _bar(1, _ATTRIBUTES, _FIRST) + _bar(2, "", second) + _bar(3, "", _SECOND[1:] * 2)
+    return f"""\
 <?xml version="1.0" encoding="UTF-8"?>
 <score-partwise version="4.0">
   <part-list><score-part id="P1"><part-name>Guitar</part-name></score-part></part-list>
-  <part id="P1">{_bar(1, _ATTRIBUTES, _FIRST)}{_bar(2, "", _SECOND)}
+  <part id="P1">{bars}
   </part>
 </score-partwise>
 """
+
+
+LESSON = _file(_SECOND)
+# Bar 2 lacks its second half.
+SHORT = _file(_SECOND[:1])
 
 
 def changed(old: str, new: str, place: int = 0) -> str:

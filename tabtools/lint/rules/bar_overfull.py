@@ -38,8 +38,8 @@ def _overfull(bar: Bar) -> Finding:
     surplus = bar.length - bar.time.length
     places = [span_of(event, *event.notes, bar) for event in over]
     return RULE.finding(
-        f"bar {bar.number} holds {_amount(bar.length, bar)}, {bar.time.name} has room for "
-        f"{_number(_units(bar.time.length, bar))}: shorten or remove {_amount(surplus, bar)}",
+        f"bar {bar.number} holds {amount(bar.length, bar)}, {bar.time.name} has room for "
+        f"{_number(_units(bar.time.length, bar))}: shorten or remove {amount(surplus, bar)}",
         places[0],
         related=tuple(places[1:]),
         bar=bar.number,
@@ -50,7 +50,8 @@ def _units(length: Quarters, bar: Bar) -> Fraction:
     return length * bar.time.unit / 4
 
 
-def _amount(length: Quarters, bar: Bar) -> str:
+def amount(length: Quarters, bar: Bar) -> str:
+    """A length in the unit of the bar's metre, as in ``3 eighth notes``."""
     number = _units(length, bar)
     unit = UNITS.get(bar.time.unit, f"1/{bar.time.unit}")
     return f"{_number(number)} {unit} note{'s' if number > 1 else ''}"
