@@ -34,6 +34,8 @@ def prepared(document: Document, wishes: Wishes) -> tuple[Document, tuple[str, .
     if document.tree is not None:
         document, mended = _mended(document)
         remarks += mended
+    if wishes.both_staves and document.tree is not None:
+        document = _pitched(document)
     if wishes.fit_octave:
         document = _fitted(document)
     if wishes.tab or wishes.both_staves:
@@ -57,6 +59,15 @@ def _again(source: Source) -> Document:
     return read_musicxml(source.name, source.encode(source.text))
 
 
+def _pitched(document: Document) -> Document:
+    """Partwise, and with a pitch for every tab note."""
+    from tabtools.musicxml.edit.partwise import is_timewise, partwise
+    from tabtools.musicxml.edit.staves import with_pitches
+
+    source = with_pitches(partwise(document) if is_timewise(document) else document.source)
+    return document if source is document.source else _again(source)
+
+
 def _fitted(document: Document) -> Document:
     score = fit_octaves(document.score)
     if document.tree is None or score == document.score:
@@ -75,12 +86,8 @@ def _fitted(document: Document) -> Document:
 def _with_staves(document: Document, score: Score) -> Document:
     if document.tree is None:
         return replace(document, score=score)
-    from tabtools.musicxml.edit.partwise import is_timewise, partwise
     from tabtools.musicxml.edit.staves import with_both_staves
 
-    if is_timewise(document):
-        document = _again(partwise(document))
-        score = resolve(document.score)
     return _again(with_both_staves(document.source, score))
 
 

@@ -181,13 +181,13 @@ def _convert(
         document = _load(entry)
         part = "writing the result"
         document, remarks = prepared(document, wishes)
+        for remark in remarks:
+            complain(f"{entry.name}: {remark}")
         data = write(_with_forms(document) if forms else document)
     except OSError:
         raise
     except Exception as error:
         return failure(entry.name, error, part)
-    for remark in remarks:
-        complain(f"{entry.name}: {remark}")
     if document.doubts:
         places = f"{len(document.doubts)} place{'' if len(document.doubts) == 1 else 's'}"
         complain(f"{entry.name}: read with doubts in {places}: tabtools check {entry.name} shows them")

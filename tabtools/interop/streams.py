@@ -76,7 +76,8 @@ def _with_strings(score: Score, stream: Any) -> Score:
 
 def _string_and_fret(note: Any) -> tuple[int | None, int | None]:
     def number(kind: Any) -> int | None:
-        return next((mark.number for mark in note.articulations if isinstance(mark, kind)), None)
+        # Not the kinds made from it: a bend counts as a fret there.
+        return next((mark.number for mark in note.articulations if type(mark) is kind), None)
 
     return number(articulations.StringIndication), number(articulations.FretIndication)
 
@@ -87,6 +88,8 @@ def _stream_notes(stream: Any) -> Iterator[tuple[_Place, Any]]:
     for number, part in enumerate(parts):
         for bar, measure in enumerate(part.getElementsByClass(music21.stream.Measure), 1):
             for element in measure.recurse().notes:
+                if isinstance(element, music21.harmony.Harmony):
+                    continue
                 onset = Fraction(element.getOffsetInHierarchy(measure)).limit_denominator(10_080)
                 for note in getattr(element, "notes", (element,)):
                     if isinstance(note, music21.note.Note):

@@ -1,8 +1,8 @@
 """What becomes of the MusicXML files that music21 ships: read and written, cleaned, and turned into tab.
 
-``python -m tests.benchmarks.conversion [EVERY [MOST_NOTES]]`` takes every EVERY-th file (1: all) for all columns
-but the last, and converts those with at most MOST_NOTES notes (3000) to guitar, octaves fitted: a staff of tab
-for every part, which must be valid against the MusicXML 4.0 schema where the file was before.
+``python -m tests.benchmarks.conversion [EVERY [MOST_NOTES]]`` takes every EVERY-th file (1: all) for all rows
+but the last, and converts those with at most MOST_NOTES notes (3000) to guitar, octaves fitted: tab
+for every part, and the file must be valid against the MusicXML 4.0 schema where the file was before.
 
 The files are read from the installed package; they are not part of this one.
 """

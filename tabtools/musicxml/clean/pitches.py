@@ -38,7 +38,12 @@ def respelled(note: Noted, sounding: int, model: Noted | None = None) -> Pitch |
             return implied
     if model is not None and model.midi == target:
         return _pitch(model.element)
-    return spell(target, _key(note.fifths))
+    return named(note, target)
+
+
+def named(note: Noted, midi_number: int) -> Pitch:
+    """A pitch with the name that the key at the note wants."""
+    return spell(midi_number, _key(note.fifths))
 
 
 def _pitch(element: etree._Element) -> Pitch | None:

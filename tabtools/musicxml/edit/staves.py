@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from lxml import etree
 
+from tabtools.musicxml.clean.pitches import named
 from tabtools.musicxml.edit.copies import Copy, copied
 from tabtools.musicxml.edit.insert import (
     insert,
@@ -20,7 +21,7 @@ from tabtools.musicxml.edit.insert import (
     set_text,
 )
 from tabtools.musicxml.positions import Located
-from tabtools.musicxml.walk import Noted, Track, tracks
+from tabtools.musicxml.walk import Noted, Track, text, tracks
 from tabtools.musicxml.writing.accidentals import accidentals
 from tabtools.musicxml.writing.attributes import notation_clef, staff_details, tab_clef
 from tabtools.musicxml.writing.fragment import Fragment, tag
@@ -64,6 +65,18 @@ def with_both_staves(source: Source, score: Score) -> Source:
     return replace(source, text=applied(source.text, edits), _starts=[])
 
 
+def with_pitches(source: Source) -> Source:
+    """The text with a pitch for every tab note that has string and fret only and is not dead."""
+    where = Located(source.text)
+    edits = []
+    for track in tracks(where):
+        for note in track.notes:
+            unpitched = note.element.find("unpitched")
+            if unpitched is not None and note.fretted is not None and text(note.element, "notehead") != "x":
+                edits.append(Edit(where[unpitched].span, pitch_fragment(named(note, note.fretted)).xml))
+    return replace(source, text=applied(source.text, edits), _starts=[]) if edits else source
+
+
 def _music(score: Score) -> _Music:
     notes: dict[int, Note] = {}
     signs: dict[int, str] = {}
@@ -81,14 +94,11 @@ def _music(score: Score) -> _Music:
 
 
 def _places(where: Located, track: Track, music: _Music) -> Iterator[Edit]:
-    """String, fret and finger for the notes on a tab staff that lack them, and a pitch for those without."""
+    """String, fret and finger for the notes on a tab staff that lack them."""
     for noted in track.notes:
         note = music.notes.get(where[noted.element].start)
         if note is None or noted.staff not in track.tab:
             continue
-        unpitched = noted.element.find("unpitched")
-        if unpitched is not None and note.pitch is not None:
-            yield Edit(where[unpitched].span, pitch_fragment(note.pitch).xml)
         if noted.string is None and note.string is not None and note.fret is not None:
             missing = [tag("string", note.string), tag("fret", note.fret)]
             if note.finger and not noted.has("notations/technical/fingering"):
