@@ -36,11 +36,6 @@ class Place(NamedTuple):
         return Span(self.start, self.end)
 
     @property
-    def content(self) -> Span:
-        """What stands between its tags."""
-        return Span(self.inner, self.outer)
-
-    @property
     def closes_itself(self) -> bool:
         """Whether it is written with one tag."""
         return self.inner == self.end

@@ -74,12 +74,6 @@ class Measure:
     now: Quarters = ZERO
     notes: list[Noted] = field(default_factory=list)
 
-    @property
-    def implicit(self) -> bool:
-        """Whether the bar does not count as one, as a pickup does not."""
-        holder = self.element.getparent() if self.element.tag == "part" else self.element
-        return holder is not None and holder.get("implicit") == "yes"
-
     def voices(self) -> dict[str, list[Noted]]:
         """The notes of each voice in order, without cue notes."""
         found: defaultdict[str, list[Noted]] = defaultdict(list)
@@ -94,7 +88,6 @@ class Track:
     """A part. ``tab`` are the numbers of its tab staves, ``tuning`` the MIDI numbers of its open strings
     by string, empty where the file does not say."""
 
-    identity: str
     measures: list[Measure] = field(default_factory=list)
     tab: set[int] = field(default_factory=set)
     tuning: dict[int, int] = field(default_factory=dict)
@@ -122,7 +115,7 @@ def tracks(where: Located) -> list[Track]:
     """The parts of a partwise or a timewise file."""
     found: dict[str, Track] = {}
     for identity, element in _measures(where.root):
-        track = found.setdefault(identity, Track(identity))
+        track = found.setdefault(identity, Track())
         _read(track, Measure(element, len(track.measures) + 1))
     return list(found.values())
 

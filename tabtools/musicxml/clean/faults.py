@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, insort
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -40,9 +41,10 @@ def clean(source: Source) -> tuple[Source, tuple[Mended, ...]]:
     mended: list[Mended] = []
     for _ in range(_MOST_ROUNDS):
         edits: list[Edit] = []
+        taken: list[tuple[int, int]] = []
         for fault in find_faults(source):
             repair = fault.repair
-            if repair is not None and repair.certain and _apart(edits, repair.edits):
+            if repair is not None and repair.edits and repair.certain and _fits(taken, repair):
                 edits += repair.edits
                 mended.append(Mended(source.position(fault.span.start)[0], fault, repair))
         if not edits:
@@ -51,10 +53,13 @@ def clean(source: Source) -> tuple[Source, tuple[Mended, ...]]:
     return source, tuple(mended)
 
 
-def _apart(edits: list[Edit], more: tuple[Edit, ...]) -> bool:
-    """Whether no edit overlaps another, or inserts where another one does."""
-    return bool(more) and not any(
-        one.span.start <= other.span.end and other.span.start <= one.span.end
-        for one in edits
-        for other in more
-    )
+def _fits(taken: list[tuple[int, int]], repair: Repair) -> bool:
+    """Whether no edit of a repair touches characters that are ``taken``; if so, they are from now on."""
+    places = [(edit.span.start, edit.span.end) for edit in repair.edits]
+    for start, end in places:
+        at = bisect_left(taken, (start, end))
+        if (at < len(taken) and taken[at][0] <= end) or (at and taken[at - 1][1] >= start):
+            return False
+    for place in places:
+        insort(taken, place)
+    return True

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import re
 from collections.abc import Iterator
 
@@ -35,7 +36,11 @@ def faults(where: Located, source: Source) -> Iterator[Fault]:
 
 
 def _same(declared: str, encoding: str) -> bool:
-    one, other = declared.lower().replace("_", "-"), encoding.lower().replace("_", "-")
+    """Whether two names mean one encoding; the byte order is the mark's business, not the name's."""
+    try:
+        one, other = codecs.lookup(declared).name, codecs.lookup(encoding).name
+    except LookupError:
+        return False
     return one == other or (one == "utf-16" and other.startswith("utf-16"))
 
 
