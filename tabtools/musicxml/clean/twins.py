@@ -61,17 +61,27 @@ def _same(one: Noted, other: Noted) -> bool:
     return (one.sounding - other.sounding) % 12 == 0
 
 
+def _wholly(one: Noted, tab: Noted) -> bool:
+    """Whether the tab note's pitch and fret are both the notation's pitch."""
+    return one.sounding is not None and one.sounding == tab.sounding == tab.fretted
+
+
+def _partly(one: Noted, tab: Noted) -> bool:
+    return one.sounding is not None and one.sounding in (tab.sounding, tab.fretted)
+
+
 def _paired(notation: dict[_Slot, list[Noted]], tab: dict[_Slot, list[Noted]]) -> Twins:
-    """First the notes of the same pitch, octaves apart or not, then what is left by height."""
+    """First the notes that agree in all, then those that agree in part, then what is left by height."""
     found = Twins([], [], [])
     for slot in sorted({*notation, *tab}):
         left, rest = list(notation.get(slot, ())), list(tab.get(slot, ()))
-        for one in tuple(left):
-            other = next((note for note in rest if _same(one, note)), None)
-            if other is not None:
-                left.remove(one)
-                rest.remove(other)
-                found.pairs.append((one, other))
+        for agree in (_wholly, _partly, _same):
+            for one in tuple(left):
+                other = next((note for note in rest if agree(one, note)), None)
+                if other is not None:
+                    left.remove(one)
+                    rest.remove(other)
+                    found.pairs.append((one, other))
         left.sort(key=lambda note: note.sounding or 0)
         rest.sort(key=lambda note: note.sounding or 0)
         found.pairs.extend(zip(left, rest, strict=False))

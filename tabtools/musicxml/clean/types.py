@@ -57,6 +57,7 @@ def _ratio(note: Noted) -> Tuplet | None:
 def _fault(
     where: Located, note: Noted, value: Quarters, measure: Measure, wrong: list[tuple[Noted, Quarters]]
 ) -> Fault:
+    head = next(n for n in measure.voices()[note.voice] if n.onset == note.onset or n is note)
     shift = sum((v - n.duration for n, v in wrong if not n.chord), Fraction(0))
     end = max(n.onset + n.duration for n in measure.voices()[note.voice])
     message = (
@@ -64,7 +65,10 @@ def _fault(
         f"notes) but lasts {note.duration}: make type and duration agree"
     )
     repair = None
-    if end == measure.length:
+    if note.chord and head.duration != note.duration:
+        # The notes of a chord last as long as its first one.
+        repair = _relengthened(where, note, value) if head.duration == value else None
+    elif end == measure.length:
         repair = _retyped(where, note)
     elif end + shift == measure.length:
         repair = _relengthened(where, note, value)

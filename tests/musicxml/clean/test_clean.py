@@ -64,6 +64,43 @@ BREAKS = {
 }
 
 
+def _chord_note(pitch: str, staff: int, place: str, later: bool) -> str:
+    technical = f"<notations><technical>{place}</technical></notations>" if staff == 2 else ""
+    return (
+        f"<note>{'<chord/>' * later}<pitch><step>{pitch[0]}</step><octave>{pitch[1]}</octave></pitch>"
+        f"<duration>4</duration><voice>{staff}</voice><type>whole</type><staff>{staff}</staff>{technical}</note>"
+    )
+
+
+def _chord(*pitches: str) -> str:
+    """The example with a last bar of chords: three pitches in notation, and the same or others on tab."""
+    places = [(6, 3), (2, 0), (1, 3)]
+    notes = [
+        _chord_note(
+            pitch, 1 + at // 3, "<string>{}</string><fret>{}</fret>".format(*places[at % 3]), at % 3 > 0
+        )
+        for at, pitch in enumerate(pitches)
+    ]
+    notes.insert(3, "<backup><duration>4</duration></backup>")
+    return re.sub(r'(?s)(<measure number="3">).*(</measure>)', rf"\1{''.join(notes)}\2", LESSON)
+
+
+@pytest.mark.parametrize("wrong", ["B4", "A4"])
+def test_a_chord_is_paired_by_what_agrees(wrong: str) -> None:
+    """A wrong note whose letter the chord has in another octave too."""
+    clean_chord = _chord("G2", "B3", "G4", "G2", "B3", "G4")
+    assert _faults(clean_chord) == []
+    assert _cleaned(_chord("G2", "B3", "G4", "G2", "B3", wrong)) == clean_chord
+
+
+def test_a_chord_note_lasts_as_long_as_the_first() -> None:
+    good = _chord("G2", "B3", "G4", "G2", "B3", "G4")
+    parts = good.split("<duration>4</duration><voice>1")
+    bad = "<duration>4</duration><voice>1".join(parts[:2]) + "<duration>1</duration><voice>1" + parts[2]
+    bad += "<duration>4</duration><voice>1" + parts[3]
+    assert _cleaned(bad) == good
+
+
 def test_the_clean_file_is_clean() -> None:
     assert _faults(LESSON) == []
     assert problems(LESSON.encode()) == []
@@ -137,8 +174,8 @@ def test_a_slur_that_a_hammer_on_proves() -> None:
     text = text.replace(f"<fret>4</fret>{stop}", "<fret>4</fret>", 1)
     broken = text.replace(f"{start}</technical>", f'{start}</technical><slur number="3" type="start"/>')
     mended = _cleaned(broken)
-    assert mended.count('<slur number="3" type="stop"/>') == 1
-    assert mended.index('<slur number="3" type="start"/>') < mended.index('<slur number="3" type="stop"/>')
+    assert mended.count('<slur type="stop" number="3"/>') == 1
+    assert mended.index('<slur number="3" type="start"/>') < mended.index('<slur type="stop" number="3"/>')
 
 
 @pytest.mark.parametrize("path", SAMPLE_FILES, ids=lambda path: path.name)
