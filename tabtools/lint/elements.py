@@ -50,6 +50,8 @@ def fixes(fault: Fault) -> tuple[Fix, ...]:
 
 
 def same_place(view: View, doubt: Doubt) -> tuple[Fix, ...]:
-    """The repairs of the fault that stands where a doubt of the same name does."""
-    found = [fault for fault in faults(view, doubt.kind) if fault.span.start == doubt.span.start]
+    """The repairs of the fault that stands where a doubt of the same name does, or within."""
+    found = [
+        fault for fault in faults(view, doubt.kind) if doubt.span.start <= fault.span.start < doubt.span.end
+    ]
     return fixes(found[0]) if found else ()
