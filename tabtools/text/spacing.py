@@ -13,6 +13,8 @@ from itertools import pairwise
 
 from tabtools.score import Quarters
 
+# The widest line that is written unless the user asks for another.
+WIDTH = 100
 LEAD = 1
 _LEAST_PER_QUARTER = 4
 _MOST_PER_QUARTER = 32
@@ -61,18 +63,36 @@ class Placed:
     width: int
 
 
+Scales = dict[int, int]
+
+
 def place(bars: Sequence[BarText]) -> list[Placed]:
     """Lay out the bars of a part.
 
     Bars with the same kind of division share one number of columns a quarter note, the one that three
     quarters of them have room with; a fuller bar takes as many as it needs.
     """
+    scales = shared_scales(bars)
+    return [place_bar(bar, scales) for bar in bars]
+
+
+def shared_scales(bars: Sequence[BarText]) -> Scales:
+    """The columns a quarter note that the bars of a part share, by the kind of their division."""
     needs: dict[int, list[int]] = {}
     for bar in bars:
         if (scale := _own_scale(bar)) is not None:
             needs.setdefault(_odd_part(_grid(bar)), []).append(scale)
-    shared = {odd: sorted(scales)[3 * (len(scales) - 1) // 4] for odd, scales in needs.items()}
-    return [_place(bar, shared) for bar in bars]
+    return {odd: sorted(scales)[3 * (len(scales) - 1) // 4] for odd, scales in needs.items()}
+
+
+def place_bar(bar: BarText, shared: Scales) -> Placed:
+    """Lay out one bar of a part with those scales."""
+    own = _own_scale(bar)
+    if own is None:
+        return _sequential(bar)
+    step = _grid(bar)
+    wanted = max(own, shared[_odd_part(step)], -(-(bar.room - LEAD) // bar.length))
+    return _proportional(bar, step * -(-wanted // step))
 
 
 def render(bar: BarText, placed: Placed, row: int) -> str:
@@ -105,20 +125,11 @@ def _odd_part(grid: int) -> int:
 
 
 def _own_scale(bar: BarText) -> int | None:
-    """The fewest columns a quarter note that give a bar room; None where no scale does."""
+    """The fewest columns a quarter note at which nothing in a bar collides; None where no scale does."""
     step = _grid(bar)
     least = -(-max(_LEAST_PER_QUARTER, 2 * step) // step)
     scales = range(least * step, max(_MOST_PER_QUARTER, 4 * step) + 1, step)
     return next((scale for scale in scales if _fits(bar, _proportional(bar, scale))), None)
-
-
-def _place(bar: BarText, shared: dict[int, int]) -> Placed:
-    own = _own_scale(bar)
-    if own is None:
-        return _sequential(bar)
-    step = _grid(bar)
-    wanted = max(own, shared[_odd_part(step)])
-    return _proportional(bar, step * -(-wanted // step))
 
 
 def _proportional(bar: BarText, scale: int) -> Placed:
@@ -156,8 +167,6 @@ def _sequential(bar: BarText) -> Placed:
 
 def _fits(bar: BarText, placed: Placed) -> bool:
     """Whether nothing runs into its neighbour, the bar line before or the one behind."""
-    if placed.width < bar.room:
-        return False
     if not bar.slots:
         return True
     first, last = bar.slots[0], bar.slots[-1]

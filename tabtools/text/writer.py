@@ -9,7 +9,6 @@ from itertools import zip_longest
 
 from tabtools.score import (
     Bar,
-    Instrument,
     Part,
     Score,
     Tempo,
@@ -17,11 +16,10 @@ from tabtools.score import (
 from tabtools.source import UnreadableError
 from tabtools.text.above import rows_above
 from tabtools.text.cells import bar_text, one_voice
-from tabtools.text.header import BEATS, Header, string_names
-from tabtools.text.spacing import BarText, Placed, place, render
-from tabtools.text.strings import choose_strings
+from tabtools.text.header import BEATS
+from tabtools.text.spacing import WIDTH, BarText, Placed, place, render
+from tabtools.text.tunings import row_labels, tuning_text
 
-WIDTH = 100
 _DOTTED = {"": Fraction(1), "dotted ": Fraction(3, 2)}
 
 
@@ -85,18 +83,6 @@ def _header(score: Score, part: Part, *, first: bool) -> Iterator[str]:
     yield ""
 
 
-def tuning_text(instrument: Instrument) -> str:
-    """The open strings from the last to string 1, with octaves only where the letters alone would be read
-    as another tuning."""
-    letters = " ".join(pitch.letter for pitch in reversed(instrument.tuning))
-    header = Header(instrument=instrument.name, strings=string_names(letters))
-    if header.strings:
-        read = choose_strings(("",) * len(instrument.tuning), header).instrument
-        if read.tuning == instrument.tuning:
-            return letters
-    return " ".join(pitch.name for pitch in reversed(instrument.tuning))
-
-
 def tempo_text(tempo: Tempo) -> str:
     """As in ``96``, ``half = 50`` or ``dotted quarter = 60``; fractions of a beat a minute are rounded."""
     names = {
@@ -106,19 +92,6 @@ def tempo_text(tempo: Tempo) -> str:
     if name is None or tempo.beat == 1:
         return str(round(tempo.per_minute * tempo.beat))
     return f"{name} = {round(tempo.per_minute)}"
-
-
-def row_labels(instrument: Instrument) -> list[str]:
-    """A label for every string, string 1 first, all of one width; string 1 in lower case where the last
-    string has the same name, and a short fifth string too."""
-    tuning = instrument.tuning
-    labels = [pitch.letter for pitch in tuning]
-    if labels[0] == labels[-1]:
-        labels[0] = labels[0].lower()
-    elif tuning[-1].midi > tuning[-2].midi and len(tuning) > 4:
-        labels[-1] = labels[-1].lower()
-    width = max(len(label) for label in labels)
-    return [label.rjust(width) for label in labels]
 
 
 @dataclass(frozen=True, slots=True)

@@ -110,7 +110,7 @@ def test_a_doubtful_system_stays_and_the_reason_is_given(tmp_path: Path) -> None
 
 
 def test_a_crash_is_our_fault_and_leaves_the_file(loose: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def broken(source: object) -> None:
+    def broken(source: object, **options: object) -> None:
         raise IndexError("too far")
 
     monkeypatch.setattr("tabtools.text.format.format_text", broken)

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from tabtools.source import Source, UnreadableError, decode
 from tabtools.text.format import format_text, music
 from tabtools.text.reader import read_text
+from tabtools.text.spacing import WIDTH
 
 CASES = Path(__file__).parent.parent / "cases"
 PAGES = sorted((CASES / "format").glob("*.in.txt"))
@@ -23,9 +24,16 @@ def load(path: Path) -> Source:
 
 @pytest.mark.parametrize("path", PAGES, ids=lambda path: path.name.split(".")[0])
 def test_page(path: Path) -> None:
+    """``name.in.txt`` becomes ``name.out.txt``; ``name.40.counts.in.txt`` with a width and a count row."""
     want = path.with_name(path.name.replace(".in.", ".out.")).read_bytes()
+    options = path.name.split(".")[1:-2]
+    width = next((int(option) for option in options if option.isdigit()), WIDTH)
     source = load(path)
-    assert source.encode(format_text(source).text) == want
+    formatted = format_text(source, width=width, counts="counts" in options)
+    assert formatted.left == ()
+    assert source.encode(formatted.text) == want
+    again = format_text(load(path.with_name(path.name.replace(".in.", ".out."))), width=width)
+    assert source.encode(again.text) == want
 
 
 @pytest.mark.parametrize("path", PAGES + WILD, ids=lambda path: path.name)
@@ -43,7 +51,9 @@ def test_a_doubtful_system_stays_and_the_reason_is_given() -> None:
     formatted = format_text(source)
     assert formatted.text.startswith(bad)
     assert formatted.text != source.text
-    assert formatted.left == ((1, "not everything in it is certain: see the findings of check"),)
+    assert formatted.left == (
+        (1, "not everything in it is certain: see what check says under unknown-symbol"),
+    )
 
 
 def test_only_string_rows_and_what_stands_over_them_change() -> None:

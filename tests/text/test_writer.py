@@ -29,8 +29,10 @@ from tabtools.techniques import ordered
 from tabtools.text.format import music
 from tabtools.text.header import read_tempo
 from tabtools.text.reader import read_text
+from tabtools.text.spacing import WIDTH
+from tabtools.text.tunings import row_labels, tuning_text
 from tabtools.text.values import DURATIONS
-from tabtools.text.writer import WIDTH, row_labels, tempo_text, tuning_text, write_text
+from tabtools.text.writer import tempo_text, write_text
 from tabtools.theory.spelling import spell
 
 # Multiples of a thirty-second, so that what is left of a bar can always be filled.
