@@ -9,11 +9,13 @@ from tabtools.source import Source
 from tabtools.text.annotations import classify
 from tabtools.text.barlines import BarLines, bar_lines
 from tabtools.text.clean import Line
+from tabtools.text.columns import RawBar
 from tabtools.text.laying import LaidBar, lay_out
 from tabtools.text.layout import Row
 from tabtools.text.moving import Around
 from tabtools.text.pieces import Drawing
 from tabtools.text.plain import PlainLine, plain_line
+from tabtools.text.spacing import FILLER
 from tabtools.text.systems import ReadSystem
 from tabtools.text.tunings import row_labels
 
@@ -70,8 +72,19 @@ def _frame(source: Source, system: ReadSystem, words: Mapping[int, str]) -> _Fra
     ]
     if numbers != list(range(numbers[0], numbers[0] + len(numbers))):
         return "its lines do not stand right below each other"
+    if any(_torn(system.system.rows, bar) for bar in system.bars):
+        return "a bracket is not closed around its fret"
     lines = bar_lines(system.system.rows, system.bars)
     return _Frame(rows, around, lines) if lines else "its bar lines are not drawn alike on every string"
+
+
+def _torn(rows: Sequence[Row], bar: RawBar) -> bool:
+    """Whether filler stands within what should be one fret with its brackets."""
+    return any(
+        FILLER in rows[placed.row].line.text[placed.note.start : placed.note.end]
+        for column in bar.columns
+        for placed in column.notes
+    )
 
 
 def _ends_alike(rows: Sequence[Row]) -> bool:

@@ -21,6 +21,8 @@ from tabtools.text.systems import ReadPage, ReadSystem, read_page
 
 # What a system does without, one thing after the other, until it reads as the same music.
 _WHOLE, _NO_COUNTS, _ONE_LINE, _LEFT = range(4)
+# Rounds until a page stays as it is; one is the rule.
+_ROUNDS = 4
 _CHANGES = "another layout would change how it reads"
 
 
@@ -41,15 +43,31 @@ def format_text(source: Source, *, width: int = WIDTH, counts: bool = False) -> 
     read as the same music afterwards. Raises UnreadableError when the text holds no tab.
     """
     read = read_page(source)
+    first = formatted, read = _round(source, read, width, counts=counts)
+    # What was cut or counted can make room for more: go on until nothing changes.
+    for _ in range(_ROUNDS):
+        before = formatted.text
+        formatted, read = _round(replace(source, text=before, _starts=[]), read, width, counts=counts)
+        if formatted.text == before:
+            break
+    return Formatted(formatted.text, first[0].left)
+
+
+def _round(source: Source, read: ReadPage, width: int, *, counts: bool) -> tuple[Formatted, ReadPage]:
+    """One new layout, and what it reads as."""
     systems = _in_order(read)
     words = tidy_words(source, read.page)
     drawn, left = drawings(source, systems, words)
-    before = _says(read)
+    said = _says(read)
     levels = dict.fromkeys(drawn, _WHOLE if counts else _NO_COUNTS)
     while True:
         text, owners = _write(source, systems, drawn, levels, words, width)
-        changed = _changed(source, text, before, owners)
-        if not changed:
+        if text == source.text:
+            break
+        after = _read(source, text)
+        changed = set(drawn) if after is None else _changed(said, _says(after, owners))
+        if after is not None and not changed:
+            read = after
             break
         # Where only systems that stay read otherwise, any of the others may be the reason.
         blamed = [number for number, level in levels.items() if level < _LEFT]
@@ -58,8 +76,15 @@ def format_text(source: Source, *, width: int = WIDTH, counts: bool = False) -> 
         for number in [number for number in blamed if number in changed] or blamed:
             levels[number] += 1
     left |= {number: _CHANGES for number, level in levels.items() if level == _LEFT}
-    places = {systems[number].system.rows[0].line.number: why for number, why in left.items()}
-    return Formatted(text, tuple(sorted(places.items())))
+    places = {_first_row(systems[number]): why for number, why in left.items()}
+    return Formatted(text, tuple(sorted(places.items()))), read
+
+
+def _read(source: Source, text: str) -> ReadPage | None:
+    try:
+        return read_page(replace(source, text=text, _starts=[]))
+    except UnreadableError:
+        return None
 
 
 def _in_order(read: ReadPage) -> list[ReadSystem]:
@@ -157,14 +182,8 @@ def _says(read: ReadPage, owners: Mapping[int, int] | None = None) -> _Said:
     return _Said(page, order, bars, doubts)
 
 
-def _changed(source: Source, text: str, before: _Said, owners: Mapping[int, int]) -> set[int]:
+def _changed(before: _Said, after: _Said) -> set[int]:
     """The systems that no longer say the same; all of them when that cannot be told one by one."""
-    if text == source.text:
-        return set()
-    try:
-        after = _says(read_page(Source(source.name, text, source.encoding, source.bom)), owners)
-    except UnreadableError:
-        return set(before.bars)
     if before.page != after.page or before.order != after.order:
         return set(before.bars)
     return {

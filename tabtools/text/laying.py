@@ -19,8 +19,10 @@ _SLIDES = ("/", "\\")
 _BLANK = str.maketrans("", "", "- ")
 # Below this a rhythm that columns suggest is a guess, and other columns would make it look like more.
 SURE = 0.8
-# A bar whose rhythm is only suggested keeps its columns where proportion would make it this much wider.
+# A bar keeps its columns where proportion would make it this much wider, and wider than a whole bar of
+# sixteenths.
 _MOST_STRETCH = 1.5
+_WIDE = 33
 
 
 class LaidBar(NamedTuple):
@@ -71,7 +73,7 @@ def _placed(raw: RawBar, timing: Timing, text: BarText, scales: Scales) -> tuple
     if not is_known(timing):
         return stands, stands
     alone = place_bar(replace(text, room=0), scales)
-    if timing.inferred is not None and alone.width > max(_MOST_STRETCH * width, 33):
+    if alone.width > max(_MOST_STRETCH * width, _WIDE):
         return stands, stands
     return place_bar(text, scales) if text.room > alone.width else alone, alone
 
