@@ -149,5 +149,5 @@ def _drawing(
         lines,
         bars,
         frame.around,
-        may_break=not system.attached.passes,
+        may_break=not system.attached.passes or system.bars[-1].closes,
     )

@@ -7,10 +7,13 @@ music; what is not rewritten stays byte for byte.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
+from operator import attrgetter
+from typing import Any
 
-from tabtools.score import Bar
+from tabtools.score import Bar, Part, Score
 from tabtools.source import Source, UnreadableError
 from tabtools.text.drawing import LAYOUT_DOUBTS, drawings
 from tabtools.text.fields import tidy_words
@@ -58,13 +61,14 @@ def _round(source: Source, read: ReadPage, width: int, *, counts: bool) -> tuple
     systems = _in_order(read)
     words = tidy_words(source, read.page)
     drawn, left = drawings(source, systems, words)
-    said = _says(read)
+    said: _Said | None = None
     levels = dict.fromkeys(drawn, _WHOLE if counts else _NO_COUNTS)
     while True:
         text, owners = _write(source, systems, drawn, levels, words, width)
         if text == source.text:
             break
         after = _read(source, text)
+        said = said or _says(read)
         changed = set(drawn) if after is None else _changed(said, _says(after, owners))
         if after is not None and not changed:
             read = after
@@ -200,11 +204,14 @@ def _music_of(bar: Bar) -> object:
 def music(score: object) -> object:
     """A score without the places that its parts were read from and how sure each reading is."""
     if isinstance(score, tuple):
-        return tuple(music(item) for item in score)
-    fields = getattr(score, "__dataclass_fields__", None)
-    if fields is None:
-        return score
-    return (
-        type(score).__name__,
-        *(music(getattr(score, name)) for name in fields if name not in ("span", "spans", "inferred")),
-    )
+        return [music(item) for item in score]
+    fields = _heard(type(score))
+    return score if fields is None else (type(score), [music(item) for item in fields(score)])
+
+
+@cache
+def _heard(kind: Any) -> Callable[[object], tuple[object, ...]] | None:
+    """A function that takes the fields of a class that are music; None where that is the whole object."""
+    names = getattr(kind, "__dataclass_fields__", ())
+    heard = [name for name in names if name not in ("span", "spans", "inferred")]
+    return attrgetter(*heard) if len(heard) < len(names) or kind in (Part, Score) else None

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import zip_longest
 from typing import NamedTuple
 
@@ -12,7 +11,17 @@ from tabtools.text.columns import RawBar
 from tabtools.text.layout import Row
 from tabtools.text.moving import Around, room
 from tabtools.text.rhythm import Timing
-from tabtools.text.spacing import BarText, Cell, Placed, Scales, Slot, place_bar, shared_scales
+from tabtools.text.spacing import (
+    BarText,
+    Cell,
+    Measured,
+    Placed,
+    Scales,
+    Slot,
+    measure,
+    place_bar,
+    shared_scales,
+)
 from tabtools.text.systems import ReadSystem
 
 _SLIDES = ("/", "\\")
@@ -44,20 +53,22 @@ def lay_out(systems: Sequence[ReadSystem], around: Sequence[Sequence[Around]]) -
     that is known of it.
     """
     texts = [_bar_texts(system, lines) for system, lines in zip(systems, around, strict=True)]
-    scales = shared_scales(
+    measured = [
         [
-            text
-            for system, bars in zip(systems, texts, strict=True)
+            measure(text) if is_known(timing) else None
             for timing, text in zip(system.timings, bars, strict=True)
-            if is_known(timing)
-        ]
-    )
-    return [
-        [
-            LaidBar(raw, time, timing, text, *_placed(raw, timing, text, scales))
-            for raw, time, timing, text in zip(system.bars, system.times, system.timings, bars, strict=True)
         ]
         for system, bars in zip(systems, texts, strict=True)
+    ]
+    scales = shared_scales([bar for bars in measured for bar in bars if bar is not None])
+    return [
+        [
+            LaidBar(raw, time, timing, text, *_placed(raw, bar, scales))
+            for raw, time, timing, text, bar in zip(
+                system.bars, system.times, system.timings, bars, sizes, strict=True
+            )
+        ]
+        for system, bars, sizes in zip(systems, texts, measured, strict=True)
     ]
 
 
@@ -66,16 +77,14 @@ def is_known(timing: Timing) -> bool:
     return timing.inferred is None or timing.inferred.confidence >= SURE
 
 
-def _placed(raw: RawBar, timing: Timing, text: BarText, scales: Scales) -> tuple[Placed, Placed]:
+def _placed(raw: RawBar, bar: Measured | None, scales: Scales) -> tuple[Placed, Placed]:
     """The new columns where a bar follows on the same line, and where none does."""
     width = raw.end - raw.start
-    stands = Placed(tuple(column.column - raw.start for column in raw.columns), width)
-    if not is_known(timing):
+    alone = None if bar is None else place_bar(bar, scales, 0)
+    if bar is None or alone is None or alone.width > max(_MOST_STRETCH * width, _WIDE):
+        stands = Placed(tuple(column.column - raw.start for column in raw.columns), width)
         return stands, stands
-    alone = place_bar(replace(text, room=0), scales)
-    if alone.width > max(_MOST_STRETCH * width, _WIDE):
-        return stands, stands
-    return place_bar(text, scales) if text.room > alone.width else alone, alone
+    return place_bar(bar, scales, bar.bar.room) if bar.bar.room > alone.width else alone, alone
 
 
 def _bar_texts(system: ReadSystem, lines: Sequence[Around]) -> list[BarText]:

@@ -16,6 +16,7 @@ from tabtools.text.spacing import WIDTH
 CASES = Path(__file__).parent.parent / "cases"
 PAGES = sorted((CASES / "format").glob("*.in.txt"))
 WILD = sorted((CASES / "wild").glob("*.txt"))
+SAMPLES = sorted((CASES.parent.parent / "samples").glob("*.txt"))
 
 
 def load(path: Path) -> Source:
@@ -95,14 +96,64 @@ PIECES = st.sampled_from(
 )
 
 
-@given(st.lists(st.lists(PIECES, min_size=1, max_size=12), min_size=3, max_size=6))
+OPTIONS = st.sampled_from([(100, False), (60, False), (40, True), (30, False), (100, True)])
+
+
+@given(st.lists(st.lists(PIECES, min_size=1, max_size=12), min_size=3, max_size=6), OPTIONS)
 @settings(max_examples=300, deadline=None)
-def test_any_page_of_rows_formats_once_and_for_all(rows: list[list[str]]) -> None:
-    page = "\n".join(f"{label}|{''.join(row)}|" for label, row in zip("eBGDAE", rows, strict=False))
-    source = Source("rows", page)
+def test_any_page_of_rows_formats_once_and_for_all(rows: list[list[str]], options: tuple[int, bool]) -> None:
+    holds("\n".join(f"{label}|{''.join(row)}|" for label, row in zip("eBGDAE", rows, strict=False)), *options)
+
+
+@st.composite
+def damaged(draw: st.DrawFn) -> str:
+    """A sample page with a few characters gone, added or changed."""
+    path = draw(st.sampled_from([*PAGES, *WILD, *SAMPLES]))
+    text = load(path).text
+    for _ in range(draw(st.integers(0, 3))):
+        at = draw(st.integers(0, len(text) - 1))
+        sign = draw(st.sampled_from(["", *"-|0157hpb/\\~x(): .\nA"]))
+        text = text[:at] + sign + text[at + draw(st.integers(0, 1)) :]
+    return text
+
+
+@given(damaged(), OPTIONS)
+@settings(max_examples=150, deadline=None)
+def test_a_damaged_page_formats_once_and_for_all(page: str, options: tuple[int, bool]) -> None:
+    holds(page, *options)
+
+
+@given(st.text(max_size=200) | st.text("eBGDAE|-0123h\n /:", min_size=20, max_size=300))
+@settings(max_examples=200, deadline=None)
+def test_any_text_is_formatted_or_refused(text: str) -> None:
+    holds(text)
+
+
+def holds(page: str, width: int = WIDTH, counts: bool = False) -> None:
+    """What must hold for any page: the music stays, and once is twice."""
+    source = Source("page", page)
     try:
-        once = Source("rows", format_text(source).text)
+        text = format_text(source, width=width, counts=counts).text
     except UnreadableError:
         return
-    assert format_text(once).text == once.text
+    once = Source("page", text)
+    assert format_text(once, width=width, counts=counts).text == text
     assert music(read_text(once).score) == music(read_text(source).score)
+
+
+def test_a_line_stays_within_the_width_where_a_bar_does() -> None:
+    for path in SAMPLES:
+        page = read_text(Source("page", format_text(load(path), width=60).text)).page
+        assert page is not None
+        for row in (row for system in page.systems for row in system.rows):
+            assert row.end <= 60 or row.body.strip("|:").count("|") == 0 or row.remark
+
+
+def test_a_system_that_counts_spoil_goes_without_them() -> None:
+    # The letters leave beats out, so that counts would say other lengths.
+    page = "Time: 2/4\n\n   q   er\ne|-5-----|\nB|-------|\nG|-------|\n"
+    formatted = format_text(Source("rests", page), counts=True)
+    assert formatted.left == ()
+    assert music(read_text(Source("rests", formatted.text)).score) == music(
+        read_text(Source("r", page)).score
+    )
