@@ -205,8 +205,9 @@ def music(score: object) -> object:
     """A score without the places that its parts were read from and how sure each reading is."""
     if isinstance(score, tuple):
         return [music(item) for item in score]
-    fields = _heard(type(score))
-    return score if fields is None else (type(score), [music(item) for item in fields(score)])
+    kind: Any = type(score)
+    fields = _heard(kind)
+    return score if fields is None else (kind, [music(item) for item in fields(score)])
 
 
 @cache
