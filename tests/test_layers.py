@@ -35,6 +35,8 @@ LINT = [
     "rule",
     "plan",
     "places",
+    "gaps",
+    "repairs",
     "melody",
     "rules",
     "suppressions",

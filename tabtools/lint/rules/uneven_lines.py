@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tabtools.lint.finding import Severity
 from tabtools.lint.places import row_name
+from tabtools.lint.repairs import mend_row
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
 
@@ -42,5 +43,7 @@ RULE = Rule(
     ),
     bad=BAD,
     good=BAD.replace("G|-----5---7--|", "G|-----5---7-------|"),
+    fix="safe",
     words=_words,
+    repairs=mend_row,
 )
