@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from tabtools.techniques import TECHNIQUES
 from tabtools.text.clean import Line
+from tabtools.text.fingers import finger_words
 from tabtools.text.header import is_header
 from tabtools.text.values import BEND_SIZES, read_duration
 from tabtools.theory.chord import parse_chord
@@ -58,8 +59,8 @@ class Token(NamedTuple):
 class Annotation(NamedTuple):
     """A line near a system: what kind it is, and its words.
 
-    Kinds: ``chords``, ``counts``, ``letters`` (durations), ``marks`` (techniques, the token's text is the
-    technique's name), ``amounts`` (bend sizes), ``endings``, ``section``, ``part`` (whose the
+    Kinds: ``chords``, ``counts``, ``fingers``, ``letters`` (durations), ``marks`` (techniques, the token's
+    text is the technique's name), ``amounts`` (bend sizes), ``endings``, ``section``, ``part`` (whose the
     system is), ``times`` (a repeat count), ``header`` and ``words``.
     """
 
@@ -124,6 +125,10 @@ def _counts(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     return words if len(words) > 2 and any(word.text == "2" or word.text in "&+e" for word in words) else ()
 
 
+def _fingers(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    return tuple(Token(word, at, at + len(word)) for word, at in finger_words(text))
+
+
 def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     return words if all(read_duration(word.text) for word in words) else ()
 
@@ -178,6 +183,7 @@ _TESTS = (
     ("part", _part),
     ("times", _times),
     ("counts", _counts),
+    ("fingers", _fingers),
     ("letters", _letters),
     ("chords", _chords),
     ("marks", _marks),

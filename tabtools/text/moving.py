@@ -50,7 +50,11 @@ def moved(around: Around, stretch: Stretch) -> str:
     none. Columns count from the beginning of the clean line."""
     shift = _Shift(stretch.anchors | _word_anchors(around.note, stretch))
     pieces = _marks(around, stretch, shift) if around.note.kind == "marks" else _plain(around, stretch, shift)
-    return spread(pieces, _apart(around))
+    line = spread(pieces, _apart(around))
+    if line and around.note.kind == "fingers":
+        # The remark at the end is what tells fingers from counts.
+        line += around.line.cut(around.note.tokens[-1].end).rstrip()
+    return line
 
 
 def room(raw: RawBar, following: RawBar | None, around: Around) -> int:
@@ -116,6 +120,9 @@ def _plain(around: Around, stretch: Stretch, shift: _Shift) -> Iterator[tuple[in
 def _words(around: Around, bars: Sequence[RawBar]) -> Iterator[Token]:
     """The words of a line with their own characters: whole remarks, but single syllables of a text under
     the strings, where each has its note."""
+    if around.note.kind == "fingers":
+        yield from around.note.tokens
+        return
     if around.note.kind != "words":
         yield from _split(around.line, around.line.skip, None, frozenset())
         return

@@ -125,7 +125,7 @@ def _notes(system: ReadSystem, column: Column) -> tuple[tuple[Note, ...], Span |
         midi = None if note.fret is None else system.strings.instrument.midi(string, note.fret)
         pitch = None if midi is None else spell(midi, system.header.key)
         span = line.span(note.start, note.end)
-        notes.append(Note(string, note.fret, pitch, ordered(note.techniques), tied=note.tied, span=span))
+        notes.append(Note(string, note.fret, pitch, ordered(note.techniques), note.finger, note.tied, span))
     notes.sort(key=lambda found: found.string or 0)
     return tuple(notes), notes[0].span
 

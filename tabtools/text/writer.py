@@ -14,21 +14,22 @@ from tabtools.score import (
     Tempo,
 )
 from tabtools.source import UnreadableError
-from tabtools.text.above import rows_above
+from tabtools.text.above import finger_row, rows_above
+from tabtools.text.balance import balanced
 from tabtools.text.cells import bar_text, one_voice
 from tabtools.text.header import BEATS
 from tabtools.text.spacing import WIDTH, BarText, Placed, place, render
 from tabtools.text.tunings import row_labels, tuning_text
 
+_NO_BRACKETS = str.maketrans("[]", "()")
 _DOTTED = {"": Fraction(1), "dotted ": Fraction(3, 2)}
 
 
-def write_text(score: Score) -> str:
-    """The score as text tab, lines ended by LF.
+def write_text(score: Score, *, width: int = WIDTH) -> str:
+    """The score as text tab, lines ended by LF and at most ``width`` columns wide where a bar is.
 
     A duration row stands over the bars whose rhythm the score knows and plain letters can say; tuplets are
-    said by spacing. Voices are put together, and what text tab has no sign for (fingers, key changes inside
-    a part) is left out.
+    said by spacing. Voices are put together. What reading the text gives back otherwise, `losses` names.
 
     Raises UnreadableError when notes have no string and fret: there is no row to write them on.
     """
@@ -42,7 +43,7 @@ def write_text(score: Score) -> str:
     names = _names(score)
     for number, (part, name) in enumerate(zip(score.parts, names, strict=True)):
         lines += _header(score, part, first=not number)
-        lines += _systems(part, name if len(names) > 1 else None)
+        lines += _systems(part, name if len(names) > 1 else None, width)
     return "\n".join(lines).rstrip("\n") + "\n"
 
 
@@ -103,43 +104,61 @@ class _Laid:
     placed: Placed
 
 
-def _systems(part: Part, name: str | None) -> Iterator[str]:
+def _systems(part: Part, name: str | None, width: int) -> Iterator[str]:
     bars = [one_voice(bar) for bar in part.bars]
     texts = [bar_text(bar, after) for bar, after in zip_longest(bars, bars[1:])]
     laid = [_Laid(*bar) for bar in zip(bars, texts, place(texts), strict=True)]
     labels = row_labels(part.instrument)
     before: Bar | None = None
-    for system in _break(laid, len(labels[0])):
-        if system[0].bar.section:
-            yield f"[{system[0].bar.section}]"
-        if name is not None:
-            yield f"Part: {name}"
+    for system in _break(laid, width - len(labels[0])):
+        yield from _over(system[0].bar, before, name)
         times = max(bar.bar.repeat_times for bar in system)
         if times > 2:
             yield f"x{times}"
         starts = _starts(system, len(labels[0]))
-        yield from rows_above(
-            [(bar.bar, bar.text, bar.placed, at) for bar, at in zip(system, starts, strict=True)], before
-        )
-        before = system[-1].bar
+        columns = [(bar.bar, bar.text, bar.placed, at) for bar, at in zip(system, starts, strict=True)]
+        yield from rows_above(columns, before)
         for row, label in enumerate(labels):
             yield label + "".join(_bar_row(system, index, row) for index in range(len(system))) + _end(system)
+        if fingers := finger_row(columns):
+            yield fingers
+        before = system[-1].bar
         yield ""
 
 
-def _break(bars: Sequence[_Laid], label: int) -> Iterator[list[_Laid]]:
-    """Cut into systems of at most WIDTH columns, before every section."""
-    system: list[_Laid] = []
-    width = label
+def _over(bar: Bar, before: Bar | None, name: str | None) -> Iterator[str]:
+    """What a system begins with: a new key or tempo, its section, whose it is."""
+    if before is not None and bar.key is not None and bar.key != before.key:
+        yield from (f"Key: {bar.key.name}", "")
+    if before is not None and bar.tempo is not None:
+        yield from (f"Tempo: {tempo_text(bar.tempo)}", "")
+    if bar.section:
+        yield f"[{bar.section.translate(_NO_BRACKETS)}]"
+    if name is not None:
+        yield f"Part: {name}"
+
+
+def _break(bars: Sequence[_Laid], width: int) -> Iterator[Sequence[_Laid]]:
+    """Cut into systems of at most ``width`` columns, as equal as can be; a new one begins with every section,
+    key and tempo, and where a repeat has another number of passes."""
+    run: list[_Laid] = []
+    times = 0
     for bar in bars:
-        need = bar.placed.width + 3
-        if system and (width + need > WIDTH or bar.bar.section):
-            yield system
-            system, width = [], label
-        system.append(bar)
-        width += need
-    if system:
-        yield system
+        if run and (_begins(bar.bar, run[-1].bar) or (times and bar.bar.repeat_times not in (0, times))):
+            yield from balanced(run, _width, width - 2)
+            run, times = [], 0
+        run.append(bar)
+        times = max(times, bar.bar.repeat_times)
+    yield from balanced(run, _width, width - 2)
+
+
+def _begins(bar: Bar, before: Bar) -> bool:
+    changed = bar.key is not None and bar.key != before.key
+    return bool(bar.section) or bar.tempo is not None or changed
+
+
+def _width(bar: _Laid) -> int:
+    return bar.placed.width + 3
 
 
 def _line(system: Sequence[_Laid], index: int) -> str:

@@ -1,8 +1,8 @@
 """How many slips of the keyboard a repair undoes: `python -m tests.benchmarks.repairs`.
 
 On a sample of places in the rows of all sample lessons, one character is lost, one is put in, or another
-takes its place; then the first repair that the layout rules offer is applied, and the page compared with the one
-before the slip.
+takes its place; then the first repair that the layout rules offer is applied, and the page compared with the
+one before the slip.
 """
 
 from __future__ import annotations
