@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 
-from tabtools.score import ZERO, Bar, Quarters
+from tabtools.score import ZERO, Bar, Event, Quarters
 from tabtools.techniques import BY_NAME
 from tabtools.text.annotations import classify
 from tabtools.text.clean import Line
-from tabtools.text.fingers import REMARK
+from tabtools.text.fingers import NONE, REMARK
 from tabtools.text.spacing import BarText, Placed
 from tabtools.text.values import bend_word, duration_word
 from tabtools.theory.chord import parse_chord
 
+# Such words are a metre.
+_FRACTION = re.compile(r"\d+/\d+")
 _SPANNING = ("palm-mute", "let-ring")
 _ORDER = ("endings", "words", "marks", "amounts", "chords", "letters")
 Rows = dict[str, list[tuple[int, str]]]
@@ -87,19 +90,26 @@ def _bar_words(rows: Rows, bar: Bar, before: Bar | None, text: BarText, placed: 
 
 def _remark(text: str) -> str:
     """A remark as it is, in quotation marks where a reader would take it for something else."""
-    return text if classify(Line(1, f"   {text}", 0)).kind == "words" else f'"{text}"'
+    plain = classify(Line(1, f"   {text}", 0)).kind == "words" and not _FRACTION.fullmatch(text)
+    return text if plain else f'"{text}"'
 
 
 def finger_row(bars: Columns) -> str:
-    """The fingers under a system, for each column of notes those of its strings from the top, ``-`` for a
+    """The fingers under a system, for each column of notes those of its strings from the top, ``.`` for a
     note without; empty where no note has one."""
     words = []
     for bar, _, placed, start in bars:
         for event, column in zip(bar.events, placed.columns, strict=True):
-            fingers = "".join(note.finger or "-" for note in event.notes)
-            if fingers.strip("-"):
+            fingers = finger_word(event)
+            if fingers:
                 words.append((start + column, fingers))
     return spread([*words, (words[-1][0] + 4, REMARK)]) if words else ""
+
+
+def finger_word(event: Event) -> str:
+    """The fingers of an event from the top string down; empty where no note has one."""
+    word = "".join(note.finger or NONE for note in event.notes)
+    return word if word.strip(NONE) else ""
 
 
 def _amounts(bar: Bar, columns: Sequence[int]) -> Iterator[tuple[int, str]]:

@@ -1,6 +1,6 @@
 """A row of fingers under a system, both ways: ``1  3  4  <- fingers``.
 
-Every word is a column of notes, one sign for each from the top: a finger, or ``-`` for a note without one.
+Every word is a column of notes, one sign for each from the top: a finger, or ``.`` for a note without one.
 The remark at the end tells it from a count row.
 """
 
@@ -12,8 +12,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from tabtools.text.columns import Column, RawBar
 
 REMARK = "<- fingers"
+NONE = "."
 _ROW = re.compile(
-    r"\s*(?P<words>[0-4TCPpimac-]+(?:\s+[0-4TCPpimac-]+)*)\s+<- ?(?:[a-z]+ )*fingers\s*", re.IGNORECASE
+    r"\s*(?P<words>[0-4TCPpimac.]+(?:\s+[0-4TCPpimac.]+)*)\s+<- ?(?:[a-z]+ )*fingers\s*", re.IGNORECASE
 )
 _WORD = re.compile(r"\S+")
 
@@ -37,4 +38,4 @@ def give_fingers(words: Iterable[tuple[str, int]], bars: Sequence[RawBar]) -> No
 def _give(column: Column, word: str) -> None:
     if len(word) == len(column.notes):
         for placed, finger in zip(column.notes, word, strict=True):
-            placed.note.finger = None if finger == "-" else finger
+            placed.note.finger = None if finger == NONE else finger

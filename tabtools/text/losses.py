@@ -13,7 +13,8 @@ Facts = Iterator[object]
 
 
 def losses(score: Score, text: str) -> tuple[str, ...]:
-    """What of ``score`` reading ``text`` does not give back, in words with numbers: ``3 of 8 fingers``.
+    """What of ``score`` reading ``text`` does not give back as it was, in words with numbers:
+    ``3 of 8 fingers``.
 
     ``text`` is what `write_text` made of the score.
     """
@@ -25,7 +26,7 @@ def losses(score: Score, text: str) -> tuple[str, ...]:
         f"{lost} of {total} {name}"
         for name, facts in _FACTS.items()
         for before, after in [(Counter(facts(score)), Counter(facts(read)))]
-        for lost, total in [((before - after).total(), before.total())]
+        for lost, total in [(max((before - after).total(), (after - before).total()), before.total())]
         if lost
     )
 

@@ -128,9 +128,10 @@ def _systems(part: Part, name: str | None, width: int) -> Iterator[str]:
 
 def _over(bar: Bar, before: Bar | None, name: str | None) -> Iterator[str]:
     """What a system begins with: a new key or tempo, its section, whose it is."""
-    if before is not None and bar.key is not None and bar.key != before.key:
+    # A key that comes late and alone would be read as the key of the whole page.
+    if before is not None and before.key is not None and bar.key is not None and bar.key != before.key:
         yield from (f"Key: {bar.key.name}", "")
-    if before is not None and bar.tempo is not None:
+    if before is not None and before.tempo is not None and bar.tempo is not None:
         yield from (f"Tempo: {tempo_text(bar.tempo)}", "")
     if bar.section:
         yield f"[{bar.section.translate(_NO_BRACKETS)}]"
@@ -153,7 +154,7 @@ def _break(bars: Sequence[_Laid], width: int) -> Iterator[Sequence[_Laid]]:
 
 
 def _begins(bar: Bar, before: Bar) -> bool:
-    changed = bar.key is not None and bar.key != before.key
+    changed = bar.key is not None and before.key is not None and bar.key != before.key
     return bool(bar.section) or bar.tempo is not None or changed
 
 
