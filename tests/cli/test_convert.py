@@ -132,3 +132,12 @@ def test_wrong_use(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: l
     assert words in result.stderr
     assert result.stderr.count("\n") == 1
     assert _names(tmp_path) == before
+
+
+def test_what_text_tab_cannot_hold_is_named(tmp_path: Path) -> None:
+    source = Path(__file__).parents[2] / "samples" / "14-triplets-in-the-c-form.musicxml"
+    out = tmp_path / "out.txt"
+    result = run("convert", source, "-o", out)
+    assert (result.exit_code, result.stdout) == (0, "")
+    assert result.stderr.startswith(f"{source}: text tab can't hold all of it: ")
+    assert " tuplet marks read otherwise" in result.stderr
