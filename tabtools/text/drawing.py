@@ -7,7 +7,6 @@ from typing import NamedTuple
 
 from tabtools.source import Source
 from tabtools.text.annotations import classify
-from tabtools.text.barlines import BarLines, bar_lines
 from tabtools.text.clean import Line
 from tabtools.text.columns import RawBar
 from tabtools.text.laying import LaidBar, lay_out
@@ -16,12 +15,18 @@ from tabtools.text.moving import Around
 from tabtools.text.pieces import Drawing
 from tabtools.text.plain import PlainLine, plain_line
 from tabtools.text.spacing import FILLER
+from tabtools.text.strokes import BarLines, bar_lines
 from tabtools.text.systems import ReadSystem
 from tabtools.text.tunings import row_labels
 
-# Doubts that say nothing against the columns of a system: it can be drawn anew, and they stay or are settled
-# by it. Rows that are merely short at their end are such a case too.
-LAYOUT_DOUBTS = frozenset({"uneven-lines"})
+# Doubts that a new layout settles: rows that are merely short at their end, rows that get labels.
+SETTLED = frozenset({"uneven-lines", "no-labels"})
+# Doubts about something else than columns: they stand in no layout's way, and are still there after it.
+_ELSEWHERE = frozenset(
+    {"label-order", "missing-string", "unnamed-tuning", "tuning-disagrees", "odd-label", "split-bar"}
+    | {"unclosed-bar", "no-barlines", "bend-amount", "banjo-fifth-string", "legend-conflict"}
+    | {"bracketed-note", "ambiguous-slide", "x-in-chord"}
+)
 
 
 class _Frame(NamedTuple):
@@ -56,7 +61,7 @@ def _frame(source: Source, system: ReadSystem, words: Mapping[int, str]) -> _Fra
     """What a system is drawn on, or why it must stay as it is."""
     if not system.bars:
         return "it has no bars"
-    kinds = {doubt.kind for doubt in system.doubts} - LAYOUT_DOUBTS
+    kinds = {doubt.kind for doubt in system.doubts} - SETTLED - _ELSEWHERE
     if not _ends_alike(system.system.rows):
         kinds.add("uneven-lines")
     if kinds:

@@ -15,7 +15,7 @@ from typing import Any
 
 from tabtools.score import Bar, Part, Score
 from tabtools.source import Source, UnreadableError
-from tabtools.text.drawing import LAYOUT_DOUBTS, drawings
+from tabtools.text.drawing import SETTLED, drawings
 from tabtools.text.fields import tidy_words
 from tabtools.text.pieces import Drawing, draw
 from tabtools.text.reader import score_of
@@ -180,7 +180,7 @@ def _says(read: ReadPage, owners: Mapping[int, int] | None = None) -> _Said:
             found = part.bars[done : done + len(system.bars)]
             done += len(system.bars)
             bars.setdefault(place, []).extend(_music_of(bar) for bar in found)
-            kinds = Counter(doubt.kind for doubt in system.doubts if doubt.kind not in LAYOUT_DOUBTS)
+            kinds = Counter(doubt.kind for doubt in system.doubts if doubt.kind not in SETTLED)
             doubts[place] = doubts.get(place, Counter()) + kinds
     page = (score.title, score.composer, [(part.name, music(part.instrument)) for part in score.parts])
     return _Said(page, order, bars, doubts)

@@ -6,12 +6,12 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from tabtools.text.balance import balanced
-from tabtools.text.barlines import BarLines, closing, opening
 from tabtools.text.counting import can_count, count_row
 from tabtools.text.laying import LaidBar
 from tabtools.text.moving import Around, Stretch, is_fixed, moved
 from tabtools.text.plain import PlainLine
 from tabtools.text.spacing import render
+from tabtools.text.strokes import BarLines, closing, opening
 
 
 class Drawing(NamedTuple):
