@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from tabtools.source import Source
-from tabtools.text.annotations import classify
+from tabtools.text.annotations import Annotation, classify
 from tabtools.text.clean import Line
 from tabtools.text.columns import RawBar
 from tabtools.text.laying import LaidBar, lay_out
@@ -67,16 +67,14 @@ def _frame(source: Source, system: ReadSystem, words: Mapping[int, str]) -> _Fra
     if kinds:
         return f"not everything in it is certain: see what check says under {', '.join(sorted(kinds))}"
     rows = _plain(source, [row.line for row in system.system.rows])
+    first, last = _reach(system)
     around = tuple(_around(source, system, words))
-    if rows is None or len(around) < len(system.system.above) + len(system.system.below):
+    if rows is None or len(around) + len(rows) < last + 1 - first:
         return "tab characters, colour codes or markup stand between its columns"
     if any(row.start < line.skip for row, line in zip(system.system.rows, rows, strict=True)):
         return "tab characters stand between its labels and its bars"
-    numbers = [
-        line.number for line in (*system.system.above, *(row.line for row in rows), *system.system.below)
-    ]
-    if numbers != list(range(numbers[0], numbers[0] + len(numbers))):
-        return "its lines do not stand right below each other"
+    if [row.line.number - rows[0].line.number for row in rows] != list(range(len(rows))):
+        return "its rows do not stand right below each other"
     if any(_torn(system.system.rows, bar) for bar in system.bars):
         return "a bracket is not closed around its fret"
     lines = bar_lines(system.system.rows, system.bars)
@@ -108,15 +106,28 @@ def _plain(source: Source, lines: Sequence[Line]) -> tuple[PlainLine, ...] | Non
     return plain if len(plain) == len(found) and len({line.skip for line in plain}) == 1 else None
 
 
+def _reach(system: ReadSystem) -> tuple[int, int]:
+    """The numbers of a system's first and last line, those around it included."""
+    rows, above, below = system.system
+    return (*above, rows[0].line)[0].number, (rows[-1].line, *below)[-1].number
+
+
 def _around(source: Source, system: ReadSystem, words: Mapping[int, str]) -> Iterator[Around]:
-    for below, lines in ((False, system.system.above), (True, system.system.below)):
-        for line in lines:
-            plain, note = plain_line(source, line), classify(line)
-            if plain is None or note.tokens[0].start < plain.skip:
-                continue
-            if line.number in words:
-                plain = plain._replace(prefix="", raw=words[line.number])
-            yield Around(note, plain, below)
+    """The lines over and under the rows; one that the reader leaves out, a remark to this program, stays as
+    it is."""
+    rows, above, below = system.system
+    first, last = _reach(system)
+    known = {line.number: line for line in (*above, *below)}
+    numbers = [*range(first, rows[0].line.number), *range(rows[-1].line.number + 1, last + 1)]
+    for number in numbers:
+        line = known.get(number) or Line(number, source.line(number), source.line_starts[number - 1])
+        plain = plain_line(source, line)
+        note = classify(line) if number in known else Annotation("header", line, ())
+        if plain is None or (note.tokens and note.tokens[0].start < plain.skip):
+            continue
+        if number in words:
+            plain = plain._replace(prefix="", raw=words[number])
+        yield Around(note, plain, below=number > rows[-1].line.number)
 
 
 def _labels(systems: Sequence[ReadSystem]) -> Iterator[tuple[str, ...]]:

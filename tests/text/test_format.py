@@ -157,3 +157,15 @@ def test_a_system_that_counts_spoil_goes_without_them() -> None:
     assert music(read_text(Source("rests", formatted.text)).score) == music(
         read_text(Source("r", page)).score
     )
+
+
+def test_a_remark_to_this_program_stays_over_its_system() -> None:
+    rows = "e|--5--7--5--7--|\nB|--------------|\nG|--------------|\n"
+    page = f"   Am\n# tabtools: ignore fast-shift -- on purpose\n{rows}"
+    formatted = format_text(Source("remark", page))
+    assert formatted.left == ()
+    assert formatted.text.splitlines()[:3] == [
+        "   Am",
+        "# tabtools: ignore fast-shift -- on purpose",
+        "e|-5---7---5---7---|",
+    ]
