@@ -6,6 +6,7 @@ music; what is not rewritten stays byte for byte.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -13,7 +14,7 @@ from functools import cache
 from operator import attrgetter
 from typing import Any
 
-from tabtools.score import Bar, Part, Score
+from tabtools.score import Bar
 from tabtools.source import Source, UnreadableError
 from tabtools.text.drawing import SETTLED, drawings
 from tabtools.text.fields import tidy_words
@@ -24,6 +25,9 @@ from tabtools.text.systems import ReadPage, ReadSystem, read_page
 
 # What a system does without, one thing after the other, until it reads as the same music.
 _WHOLE, _NO_COUNTS, _ONE_LINE, _LEFT = range(4)
+_UNHEARD = ("span", "spans", "inferred")
+# The classes with such fields, as other classes name them in theirs.
+_PLACED = re.compile(r"\b(?:Part|Bar|Event|Note|Harmony|Words|Tempo|Instrument)\b")
 # Rounds until a page stays as it is; one is the rule.
 _ROUNDS = 4
 _CHANGES = "another layout would change how it reads"
@@ -206,13 +210,17 @@ def music(score: object) -> object:
     if isinstance(score, tuple):
         return [music(item) for item in score]
     kind: Any = type(score)
-    fields = _heard(kind)
-    return score if fields is None else (kind, [music(item) for item in fields(score)])
+    plain, deep = _heard(kind)
+    return score if plain is None else (kind, plain(score), [music(getattr(score, name)) for name in deep])
 
 
 @cache
-def _heard(kind: Any) -> Callable[[object], tuple[object, ...]] | None:
-    """A function that takes the fields of a class that are music; None where that is the whole object."""
-    names = getattr(kind, "__dataclass_fields__", ())
-    heard = [name for name in names if name not in ("span", "spans", "inferred")]
-    return attrgetter(*heard) if len(heard) < len(names) or kind in (Part, Score) else None
+def _heard(kind: Any) -> tuple[Callable[[object], object] | None, tuple[str, ...]]:
+    """What of a class is music: a function that takes the fields that are so as a whole, and the names of
+    those that hold more; None where the object itself is music."""
+    names = getattr(kind, "__dataclass_fields__", {})
+    heard = [name for name in names if name not in _UNHEARD]
+    deep = tuple(name for name in heard if _PLACED.search(names[name].type))
+    if not deep and len(heard) == len(names):
+        return None, ()
+    return attrgetter(*(name for name in heard if name not in deep)), deep

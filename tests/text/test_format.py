@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -169,3 +170,22 @@ def test_a_remark_to_this_program_stays_over_its_system() -> None:
         "# tabtools: ignore fast-shift -- on purpose",
         "e|-5---7---5---7---|",
     ]
+
+
+def test_music_is_all_of_a_score_but_places_and_sureness() -> None:
+    source = load(SAMPLES[0])
+    score = read_text(source).score
+    moved = read_text(Source("moved", "\n" + source.text)).score
+    assert moved != score
+    assert music(moved) == music(score)
+    part = score.parts[0]
+    bar = part.bars[0]
+    event = next(event for event in bar.events if event.notes)
+    for other in (
+        replace(bar, section="Coda"),
+        replace(bar, harmonies=()),
+        replace(bar, events=tuple(replace(e, duration=e.duration / 2) for e in bar.events)),
+        replace(bar, events=(replace(event, notes=(replace(event.notes[0], fret=1),)),)),
+        replace(bar, events=(replace(event, notes=(replace(event.notes[0], techniques=()),)),)),
+    ):
+        assert music(replace(part, bars=(other, *part.bars[1:]))) != music(part)
