@@ -49,15 +49,15 @@ def format_text(source: Source, *, width: int = WIDTH, counts: bool = False) -> 
     system whose rhythm is known. A system stays as it is when its layout is doubtful, or when it would not
     read as the same music afterwards. Raises UnreadableError when the text holds no tab.
     """
-    read = read_page(source)
-    first = formatted, read = _round(source, read, width, counts=counts)
-    # What was cut or counted can make room for more: go on until nothing changes.
+    formatted, read = _round(source, read_page(source), width, counts=counts)
+    left, before = formatted.left, source.text
     for _ in range(_ROUNDS):
-        before = formatted.text
-        formatted, read = _round(replace(source, text=before, _starts=[]), read, width, counts=counts)
         if formatted.text == before:
             break
-    return Formatted(formatted.text, first[0].left)
+        # What was cut or counted can make room for more: go on until nothing changes.
+        before = formatted.text
+        formatted, read = _round(replace(source, text=before, _starts=[]), read, width, counts=counts)
+    return Formatted(formatted.text, left)
 
 
 def _round(source: Source, read: ReadPage, width: int, *, counts: bool) -> tuple[Formatted, ReadPage]:
