@@ -37,6 +37,7 @@ LINT = [
     "places",
     "gaps",
     "repairs",
+    "lookalikes",
     "melody",
     "rules",
     "suppressions",

@@ -25,7 +25,7 @@ SETTLED = frozenset({"uneven-lines", "no-labels"})
 _ELSEWHERE = frozenset(
     {"label-order", "missing-string", "unnamed-tuning", "tuning-disagrees", "odd-label", "split-bar"}
     | {"unclosed-bar", "no-barlines", "bend-amount", "banjo-fifth-string", "legend-conflict"}
-    | {"bracketed-note", "ambiguous-slide", "x-in-chord"}
+    | {"bracketed-note", "ambiguous-slide", "x-in-chord", "capo-unclear", "repeat-extent"}
 )
 
 

@@ -130,3 +130,17 @@ def test_a_repair_says_what_it_does() -> None:
     damaged = PAGE.replace("G|---0-------0-----|", "G|---0------0-----|")
     (finding, *_) = findings(damaged)
     assert finding.fixes[0].message == 'on string G put "-" in at column 13'
+
+
+@pytest.mark.parametrize(("digit", "letter"), [("0", "O"), ("0", "o"), ("1", "l"), ("1", "I")])
+def test_a_letter_for_a_digit_can_be_put_right_on_request(digit: str, letter: str) -> None:
+    page = PAGE.replace("|-----0-------0---|", f"|-----{digit}-------0---|")
+    damaged = page.replace(f"|-----{digit}-------0---|", f"|-----{letter}-------0---|")
+    fixes = [fix for finding in findings(damaged) for fix in finding.fixes]
+    assert [applied(damaged, fix) for fix in fixes] == [page]
+    assert not fixes[0].safe
+
+
+def test_a_letter_beside_a_fret_is_left_to_the_writer() -> None:
+    damaged = PAGE.replace("|-----0-------0---|", "|-----1O------0---|")
+    assert [fix for finding in findings(damaged) for fix in finding.fixes] == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tabtools.lint.finding import Severity
+from tabtools.lint.lookalikes import as_digit
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
 
@@ -38,5 +39,7 @@ RULE = Rule(
     ),
     bad=BAD,
     good=BAD.replace("5&", "5~"),
+    fix="unsafe",
     words=_words,
+    repairs=as_digit,
 )
