@@ -13,7 +13,7 @@ Key: A minor
 
 e|-----------------|
 B|-------------5---|
-G|-----5&--7-------|
+G|-----O---7-------|
 D|-7---------------|
 A|-----------------|
 E|-----------------|
@@ -38,7 +38,7 @@ RULE = Rule(
         "for a number. Write the technique with its usual mark, or move the remark off the string lines."
     ),
     bad=BAD,
-    good=BAD.replace("5&", "5~"),
+    good=BAD.replace("O", "0"),
     fix="unsafe",
     words=_words,
     repairs=as_digit,
