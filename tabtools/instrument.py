@@ -26,11 +26,20 @@ class Tuning:
     strings: tuple[Pitch, ...]
 
 
+_HALF_DOWN = (
+    *("half step down", "half a step down", "1/2 step down", "down a half step", "down half a step"),
+    *("down 1/2 step", "a semitone down", "down a semitone", "eb", "eb standard", "half tone down"),
+)
+_WHOLE_DOWN = (
+    *("whole step down", "full step down", "a step down", "down a whole step", "down a full step"),
+    *("down one step", "down a tone", "a tone down", "d standard"),
+)
+
 # Written from the last string to string 1, as players say them. Common practice, no source.
 TUNINGS = tuple(
     Tuning(instrument, names, _strings(strings))
     for instrument, names, strings in (
-        ("Guitar", ("standard",), "E2 A2 D3 G3 B3 E4"),
+        ("Guitar", ("standard", "std", "normal tuning"), "E2 A2 D3 G3 B3 E4"),
         ("Guitar", ("drop d", "dropped d"), "D2 A2 D3 G3 B3 E4"),
         ("Guitar", ("double drop d",), "D2 A2 D3 G3 B3 D4"),
         ("Guitar", ("dadgad",), "D2 A2 D3 G3 A3 D4"),
@@ -40,17 +49,30 @@ TUNINGS = tuple(
         ("Guitar", ("open a",), "E2 A2 E3 A3 C#4 E4"),
         ("Guitar", ("open c",), "C2 G2 C3 G3 C4 E4"),
         ("Guitar", ("drop c",), "C2 G2 C3 F3 A3 D4"),
-        ("Guitar", ("half step down", "1/2 step down", "a semitone down", "eb"), "Eb2 Ab2 Db3 Gb3 Bb3 Eb4"),
-        ("Guitar", ("whole step down", "full step down", "d standard"), "D2 G2 C3 F3 A3 D4"),
+        ("Guitar", _HALF_DOWN, "Eb2 Ab2 Db3 Gb3 Bb3 Eb4"),
+        ("Guitar", _WHOLE_DOWN, "D2 G2 C3 F3 A3 D4"),
+        ("Guitar", ("drop c#", "drop db"), "C#2 G#2 C#3 F#3 A#3 D#4"),
+        ("Guitar", ("drop b",), "B1 F#2 B2 E3 G#3 C#4"),
+        ("Guitar", ("open d minor",), "D2 A2 D3 F3 A3 D4"),
+        ("Guitar", ("open g minor",), "D2 G2 D3 G3 Bb3 D4"),
+        ("Guitar", ("open e minor",), "E2 B2 E3 G3 B3 E4"),
+        ("Guitar", ("all fourths",), "E2 A2 D3 G3 C4 F4"),
+        ("Guitar", ("nashville",), "E3 A3 D4 G4 B3 E4"),
         ("Seven-string guitar", ("standard",), "B1 E2 A2 D3 G3 B3 E4"),
+        ("Seven-string guitar", ("drop a",), "A1 E2 A2 D3 G3 B3 E4"),
         ("Eight-string guitar", ("standard",), "F#1 B1 E2 A2 D3 G3 B3 E4"),
         ("Bass", ("standard",), "E1 A1 D2 G2"),
+        ("Bass", ("drop d", "dropped d"), "D1 A1 D2 G2"),
         ("Five-string bass", ("standard",), "B0 E1 A1 D2 G2"),
         ("Six-string bass", ("standard",), "B0 E1 A1 D2 G2 C3"),
         ("Ukulele", ("standard", "high g", "gcea"), "G4 C4 E4 A4"),
-        ("Ukulele", ("low g",), "G3 C4 E4 A4"),
+        ("Ukulele", ("low g", "linear"), "G3 C4 E4 A4"),
+        ("Ukulele", ("d tuning", "english tuning"), "A4 D4 F#4 B4"),
+        ("Baritone ukulele", ("standard",), "D3 G3 B3 E4"),
         ("Banjo", ("open g", "standard"), "G4 D3 G3 B3 D4"),
         ("Banjo", ("double c",), "G4 C3 G3 C4 D4"),
+        ("Banjo", ("c tuning", "drop c"), "G4 C3 G3 B3 D4"),
+        ("Banjo", ("g modal", "sawmill", "mountain minor"), "G4 D3 G3 C4 D4"),
         ("Mandolin", ("standard",), "G3 D4 A4 E5"),
         ("Tenor guitar", ("standard",), "C3 G3 D4 A4"),
     )

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tabtools.document import NO_DEFAULTS, Defaults, Document
-from tabtools.score import Instrument
+from tabtools.score import Instrument, Part
 from tabtools.source import Source, decode
 
 HEAD = 4096
+XML_STARTS = (b"<?xml", b"<!DOCTYPE score-")
 MUSICXML_ROOTS = (b"<score-partwise", b"<score-timewise")
 
 
@@ -40,10 +41,16 @@ def _with_neck(document: Document, defaults: Defaults) -> Document:
     """No file says how many frets the neck has and how long its strings are."""
     if defaults.frets is None and defaults.scale_length is None:
         return document
-    parts = tuple(
-        replace(part, instrument=_on_neck(part.instrument, defaults)) for part in document.score.parts
-    )
+    parts = tuple(_part_on_neck(part, defaults) for part in document.score.parts)
     return replace(document, score=replace(document.score, parts=parts))
+
+
+def _part_on_neck(part: Part, defaults: Defaults) -> Part:
+    bars = tuple(
+        bar if bar.instrument is None else replace(bar, instrument=_on_neck(bar.instrument, defaults))
+        for bar in part.bars
+    )
+    return replace(part, instrument=_on_neck(part.instrument, defaults), bars=bars)
 
 
 def _on_neck(instrument: Instrument, defaults: Defaults) -> Instrument:
@@ -59,7 +66,7 @@ def looks_like_musicxml(data: bytes) -> bool:
     if data.startswith(b"PK\x03\x04"):
         return True
     head = data[:HEAD].replace(b"\0", b"").lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n")
-    return head.startswith(b"<?xml") or (head.startswith(b"<") and holds_root(head))
+    return head.startswith(XML_STARTS) or (head.startswith(b"<") and holds_root(head))
 
 
 def holds_root(head: bytes) -> bool:

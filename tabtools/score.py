@@ -110,11 +110,13 @@ class Tempo:
 class Technique:
     """How a note is played: a name of `tabtools.techniques`, with its size where it has one.
 
-    ``value`` is in semitones for bends and a fret for a trill.
+    ``value`` is in semitones for bends and a fret for a trill. ``falling`` is for slides from and to nowhere:
+    they go down the neck, from above the note or to below it.
     """
 
     name: str
     value: Fraction | None = None
+    falling: bool = False
 
     @property
     def word(self) -> str:
@@ -196,6 +198,7 @@ class Bar:
     ``time`` and ``key`` are those in force. ``repeat_times`` is 0 unless a repeat ends here, then the
     number of passes in all. ``endings`` lists the passes that play this bar; empty means all.
     ``spans`` are the bar's stretches of the source, one for each string row of a text tab.
+    ``instrument`` is set where tuning or capo differ from the part's, in every such bar.
     """
 
     number: int
@@ -213,6 +216,7 @@ class Bar:
     label: str | None = None
     spans: tuple[Span, ...] = ()
     inferred: tuple[Inferred, ...] = ()
+    instrument: Instrument | None = None
 
     @property
     def length(self) -> Quarters:

@@ -20,7 +20,8 @@ class TechniqueKind:
     ``value`` names the unit of the technique's size: ``semitones`` or ``fret``. ``joins`` is true where the
     note is reached from the note before it on the same string. The marks, first one canonical: ``between``
     two frets of a string, ``before`` a fret, ``after`` a fret, ``around`` it (opening, closing); ``above``
-    in a row over or under the strings, where it may span several notes.
+    in a row over or under the strings, where it may span several notes; ``also`` are marks after a fret
+    that are read and never written.
     """
 
     name: str
@@ -32,11 +33,25 @@ class TechniqueKind:
     after: tuple[str, ...] = ()
     around: tuple[tuple[str, str], ...] = ()
     above: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
 
+
+_HAMMERS = ("h", "H", "ho", "HO", "h.o.", "(h.o.)", "(h)")
+_PULLS = ("p", "P", "po", "PO", "p.o.", "(p.o.)", "(p)")
 
 TECHNIQUES = (
-    TechniqueKind("hammer", "hammer-on: reached without picking again", joins=True, between=("h", "H")),
-    TechniqueKind("pull", "pull-off: reached without picking again", joins=True, between=("p", "P")),
+    TechniqueKind(
+        "hammer",
+        "hammer-on: reached without picking again",
+        joins=True,
+        between=_HAMMERS,
+    ),
+    TechniqueKind(
+        "pull",
+        "pull-off: reached without picking again",
+        joins=True,
+        between=_PULLS,
+    ),
     TechniqueKind("slide", "slide from the note before", joins=True, between=("/", "\\", "s", "S")),
     TechniqueKind("slide-in", "slide in from nowhere", before=("/", "\\")),
     TechniqueKind("slide-out", "slide out to nowhere", after=("/", "\\")),
@@ -49,8 +64,12 @@ TECHNIQUES = (
     TechniqueKind("prebend", "bent before it is struck", value="semitones", before=("pb",), after=("pb",)),
     TechniqueKind("prebend-release", "bent before it is struck, then let back down", value="semitones"),
     TechniqueKind("trill", "fast change between two frets", value="fret", after=("tr",)),
-    TechniqueKind("vibrato", "vibrato", after=("~", "v")),
-    TechniqueKind("tremolo", "picked fast and evenly", above=("trem.", "trem. pick", "TP")),
+    TechniqueKind("vibrato", "vibrato", after=("~", "v", "vib"), above=("vib.", "vib")),
+    TechniqueKind(
+        "tremolo",
+        "picked fast and evenly",
+        above=("trem.", "trem. pick", "TP", "trem", "trem pick", "tremolo"),
+    ),
     TechniqueKind("whammy", "moved with the vibrato arm", above=("w/bar", "w/ bar")),
     TechniqueKind("swell", "volume swell", above=("swell",)),
     TechniqueKind(
@@ -58,15 +77,22 @@ TECHNIQUES = (
         "natural harmonic: touched at the fret",
         around=(("<", ">"),),
         after=("*", "°"),
-        above=("NH", "N.H.", "harm."),
+        also=("NH", "(NH)", "N.H."),
+        above=("NH", "N.H.", "harm.", "harm"),
     ),
-    TechniqueKind("artificial", "artificial harmonic", around=(("[", "]"),), above=("AH", "A.H.")),
-    TechniqueKind("pinch", "pinch harmonic", above=("PH", "P.H.")),
+    TechniqueKind(
+        "artificial",
+        "artificial harmonic",
+        around=(("[", "]"),),
+        also=("AH", "(AH)", "A.H.", "TH", "SH"),
+        above=("AH", "A.H.", "TH", "SH"),
+    ),
+    TechniqueKind("pinch", "pinch harmonic", also=("PH", "(PH)", "P.H."), above=("PH", "P.H.")),
     TechniqueKind("dead", "dead note: damped, no pitch"),
     TechniqueKind("ghost", "ghost note: barely played", around=(("(", ")"),)),
     TechniqueKind("tie", "held on from the note before", joins=True, before=("=",)),
-    TechniqueKind("palm-mute", "damped with the picking hand", above=("PM", "P.M.")),
-    TechniqueKind("let-ring", "left to ring", above=("let ring", "l.r.")),
+    TechniqueKind("palm-mute", "damped with the picking hand", above=("PM", "P.M.", "pm", "p.m.")),
+    TechniqueKind("let-ring", "left to ring", above=("let ring", "l.r.", "let ring.")),
     TechniqueKind("rake", "raked across damped strings", above=("rake",)),
     TechniqueKind("slap", "struck with the thumb", above=("S",)),
     TechniqueKind("pop", "pulled away and let snap back", above=("P",)),

@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from tabtools.cli import DONE
-from tabtools.cli.files import SUFFIXES, Input, discover, write_atomic
+from tabtools.cli.files import SUFFIXES, Input, absolute, discover, write_atomic
 from tabtools.cli.load import Checked
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.plugins import all_rules
@@ -211,10 +211,10 @@ def _cache_directory(no_cache: bool, cache_dir: str | None) -> Path | None:
 
 def _path_of(baseline: Path) -> Callable[[str], str]:
     """The path of a file as a baseline remembers it: from the directory that the baseline lies in."""
-    base = baseline.absolute().parent
+    base = absolute(baseline).parent
 
     def path_of(name: str) -> str:
-        path = Path(name).absolute()
+        path = absolute(Path(name))
         return path.relative_to(base).as_posix() if path.is_relative_to(base) else path.as_posix()
 
     return path_of

@@ -40,6 +40,11 @@ class Input(NamedTuple):
             return data if len(data) <= size else data + _read_at_most(file)
 
 
+def absolute(path: Path) -> Path:
+    """A path from the root on without ``..``, links kept as they are."""
+    return Path(os.path.normpath(path.absolute()))
+
+
 def _read_at_most(file: BinaryIO) -> bytes:
     data = file.read(MAX_BYTES + 1)
     if len(data) > MAX_BYTES:
@@ -92,8 +97,8 @@ def _walk(
     """The files below a directory, each as its names from there on."""
     from tabtools.cli.ignored import Ignored
 
-    base = top.absolute()
-    waiting: list[tuple[tuple[str, ...], Ignored]] = [((), Ignored.at(top))]
+    base = absolute(top)
+    waiting: list[tuple[tuple[str, ...], Ignored]] = [((), Ignored.at(base))]
     while waiting:
         names, outer = waiting.pop()
         folder = Path(base, *names)

@@ -10,6 +10,9 @@ from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.reporting import exit_code, show
 from tabtools.forms.naming import Segment, name_forms
 from tabtools.lint.finding import FileFindings
+from tabtools.theory.inference import with_chords, with_key
+
+_SURE = 0.9  # a key that is not written and less sure than this says nothing about the notes
 
 
 @click.command("forms", short_help="Name the chord form of every group of notes.")
@@ -27,7 +30,8 @@ def command(path: str, output_format: str) -> int:
     IN is a text tab or MusicXML file, or - for standard input. The table gives for each group of notes its
     bar, its form, the root that sounds, and the anchor fret: the fret that takes the place of the nut,
     counted from the capo. Pentatonic boxes are numbered from the one whose minor tonic is its lowest note
-    on the last string. Below the table stands the neck, string 1 on top, with the degrees of every form.
+    on the last string. Key and chords that the file does not write are worked out where the notes are clear,
+    and said to be. Below the table stands the neck, string 1 on top, with the degrees of every form.
     Where a hand does not reach a form with ease, leave notes out: no form is one that everybody must hold.
     """
     entries = discover([path])
@@ -37,7 +41,8 @@ def command(path: str, output_format: str) -> int:
     if isinstance(document, FileFindings):
         return _report([document], output_format)
     try:
-        segments: tuple[Segment, ...] = name_forms(document.score)
+        score = with_key(document.score, _SURE)
+        segments: tuple[Segment, ...] = name_forms(score)
     except Exception as error:
         return _report([failure(entries[0].name, error, "naming the forms")], output_format)
     if document.doubts:
@@ -49,7 +54,7 @@ def command(path: str, output_format: str) -> int:
     else:
         from tabtools.report import forms_text
 
-        say(forms_text.render(entries[0].name, document.score, segments))
+        say(forms_text.render(entries[0].name, with_chords(score), segments))
     return exit_code([])
 
 

@@ -16,8 +16,7 @@ class Ignored(NamedTuple):
 
     @classmethod
     def at(cls, directory: Path) -> Ignored:
-        """The patterns of the directories above one, up to the top of its git repository, if it is in one."""
-        directory = directory.absolute()
+        """The patterns of the directories above an absolute one, up to the top of its git repository."""
         around = [directory, *directory.parents]
         top = next((at for at, folder in enumerate(around) if (folder / ".git").exists()), None)
         if top is None:
@@ -29,7 +28,7 @@ class Ignored(NamedTuple):
 
     def below(self, directory: Path) -> Ignored:
         """With the patterns of a directory's own file."""
-        more = _specs(directory / NAME, directory.absolute())
+        more = _specs(directory / NAME, directory)
         return Ignored((*self.specs, *more)) if more else self
 
     def holds(self, absolute: str, is_directory: bool) -> bool:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 import click
@@ -50,10 +52,15 @@ def _any_offered() -> bool:
     """Whether any installed package names the group; looking is quicker than loading importlib.metadata."""
     mark = f"[{GROUP}]".encode()
     for place in sys.path:
-        try:
-            folders = sorted(Path(place or ".").glob("*.dist-info/entry_points.txt"))
-        except OSError:
-            continue
-        if any(mark in file.read_bytes() for file in folders):
-            return True
+        with suppress(OSError), os.scandir(place or ".") as entries:
+            folders = [entry.path for entry in entries if entry.name.endswith(".dist-info")]
+            if any(mark in _entry_points(folder) for folder in folders):
+                return True
     return False
+
+
+def _entry_points(folder: str) -> bytes:
+    try:
+        return Path(folder, "entry_points.txt").read_bytes()
+    except OSError:
+        return b""

@@ -103,13 +103,29 @@ def _work(tasks: Sequence[_Task], jobs: int) -> Iterator[Checked]:
         return
     from concurrent.futures import ProcessPoolExecutor
 
+    plans = {id(task.resolved): task.resolved for task in tasks}
+    numbers = {key: number for number, key in enumerate(plans)}
+    work = [(task.name, task.data, numbers[id(task.resolved)], task.fix) for task in tasks]
     chunk = max(1, min(CHUNK, len(tasks) // (4 * jobs)))
-    with ProcessPoolExecutor(jobs) as pool:
-        yield from pool.map(_check, tasks, chunksize=chunk)
+    with ProcessPoolExecutor(jobs, initializer=_begin, initargs=(list(plans.values()),)) as pool:
+        yield from pool.map(_check_there, work, chunksize=chunk)
 
 
 def _check(task: _Task) -> Checked:
     return check_data(task.name, task.data, task.resolved, task.fix)
+
+
+# What the inputs depend on, in a process of its own: sent once, since rules with their texts are large.
+_plans: list[Resolved] = []
+
+
+def _begin(plans: list[Resolved]) -> None:
+    _plans[:] = plans
+
+
+def _check_there(job: tuple[str, bytes, int, str | None]) -> Checked:
+    name, data, number, fix = job
+    return check_data(name, data, _plans[number], fix)
 
 
 def _progress(results: Iterable[Checked], total: int) -> Iterator[Checked]:

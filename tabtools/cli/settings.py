@@ -10,6 +10,7 @@ from typing import Any
 
 import click
 
+from tabtools.cli.files import absolute
 from tabtools.config import Config, ConfigError, Resolved, Table, parse, resolve
 from tabtools.lint.rule import Rule
 
@@ -57,7 +58,7 @@ class Settings:
 
     def config(self, path: Path | None) -> tuple[Config, Path]:
         """The configuration nearest to a file, and the directory that its patterns start from."""
-        directory = Path.cwd() if path is None else path.absolute().parent
+        directory = Path.cwd() if path is None else absolute(path).parent
         if directory not in self._by_directory:
             self._by_directory[directory] = self._find(directory)
         return self._by_directory[directory]
@@ -112,7 +113,7 @@ def _shown(file: Path) -> str:
 def _relative(path: Path | None, base: Path) -> str:
     if path is None:
         return "-"
-    path = path.absolute()
+    path = absolute(path)
     return path.relative_to(base).as_posix() if path.is_relative_to(base) else path.name
 
 

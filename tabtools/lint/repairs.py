@@ -45,6 +45,26 @@ def mend_row(view: View, doubt: Doubt) -> tuple[Fix, ...]:
     return (Fix(edits, _message(row, changes), safe),)
 
 
+def close_bar(view: View, doubt: Doubt) -> tuple[Fix, ...]:
+    """A bar line on every row where a system has none at its beginning or end; rows that stop short are
+    filled up to it. None where some rows have one."""
+    page = view.document.page
+    if page is None:
+        return ()
+    system, _ = row_at(page, doubt.span.start)
+    last = doubt.values[0] == "last"
+    if any("|" in (row.body[-1:] if last else row.body[:1]) for row in system.rows):
+        return ()
+    end = max(row.end for row in system.rows)
+    edits = tuple(
+        _edit(view.document.source, row, Change(at, at, filler + "|"))
+        for row in system.rows
+        for at, filler in [(row.end, "-" * (end - row.end)) if last else (row.start, "")]
+    )
+    side = "after" if last else "before"
+    return (Fix(edits, f"draw a bar line {side} the {doubt.values[0]} bar on every string", True),)
+
+
 def row_at(page: Page, offset: int) -> tuple[System, int]:
     """The system that a place of the text lies in, and the index of its row."""
     at = bisect_right(page.systems, offset, key=lambda system: system.rows[0].line.offset) - 1

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import NamedTuple
 
 from lxml import etree
 
 from tabtools.document import Document
-from tabtools.musicxml.package import MAX_INFLATED, is_package, unpack
-from tabtools.musicxml.reading.measures import RawBar, State, read_measure
+from tabtools.musicxml.package import is_package, unpack
+from tabtools.musicxml.reading.measures import read_measure
 from tabtools.musicxml.reading.merge import finished, same_music
-from tabtools.musicxml.reading.spans import spans
-from tabtools.musicxml.reading.staves import Spans, instrument, tab_staves
-from tabtools.musicxml.reading.values import line_of
+from tabtools.musicxml.reading.spans import Places
+from tabtools.musicxml.reading.state import RawBar, State
+from tabtools.musicxml.reading.staves import declared
 from tabtools.musicxml.reading.xml import decode, parse
 from tabtools.score import Instrument, Part, Score
-from tabtools.source import MAX_BYTES, Doubt, Source, UnreadableError, too_large
+from tabtools.source import MAX_BYTES, Doubt, Source, too_large
 
 
 class _RawPart(NamedTuple):
@@ -40,15 +42,11 @@ def read_musicxml(name: str, data: bytes) -> Document:
 
     Raises UnreadableError for a file that is no MusicXML, or is damaged, too large or unsafe to open.
     """
-    source = read_source(name, data)
-    tree = parse(source)
+    source, xml = _opened(name, data)
+    tree = parse(source, xml)
     root = tree.getroot()
-    places = spans(source.text, root)
-    if root.tag == "score-timewise":
-        _to_partwise(root, places)
-    elif root.tag != "score-partwise":
-        raise UnreadableError(f"the file is XML, but no score: it begins with <{root.tag}>", line_of(root))
-    parts, doubts = _parts(root, places)
+    with _no_collection():
+        parts, doubts = _parts(root, source.text)
     composer = next((e.text for e in root.iterfind("identification/creator[@type='composer']")), None)
     title = root.findtext("work/work-title") or root.findtext("movement-title")
     score = Score(parts, _clean(title), _clean(composer))
@@ -60,37 +58,60 @@ def read_source(name: str, data: bytes) -> Source:
 
     Raises UnreadableError for a file that is too large, a damaged package, and an encoding that does not fit.
     """
+    return _opened(name, data)[0]
+
+
+def _opened(name: str, data: bytes) -> tuple[Source, bytes]:
+    """The text of a score, and the bytes that hold it."""
     if len(data) > MAX_BYTES:
         raise too_large(len(data))
-    return decode(name, unpack(data), MAX_INFLATED) if is_package(data) else decode(name, data)
+    xml = unpack(data) if is_package(data) else data
+    return decode(name, xml), xml
+
+
+@contextmanager
+def _no_collection() -> Iterator[None]:
+    """Leave the search for reference cycles until later: reading makes many objects, and no cycles.
+
+    It would take a quarter of the time.
+    """
+    enabled = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if enabled:
+            gc.enable()
 
 
 def _clean(text: str | None) -> str | None:
     return (" ".join(text.split()) or None) if text else None
 
 
-def _parts(root: etree._Element, places: Spans) -> tuple[tuple[Part, ...], tuple[Doubt, ...]]:
+def _parts(root: etree._Element, text: str) -> tuple[tuple[Part, ...], tuple[Doubt, ...]]:
+    places = Places(text, root)
+    if root.tag == "score-timewise":
+        _to_partwise(root, places)
     headers = {header.get("id"): header for header in root.iterfind("part-list/score-part")}
     raws = list(
         _paired([_raw_part(part, headers.get(part.get("id")), places) for part in root.iterfind("part")])
     )
     parts = []
     for raw in raws:
-        copied = raw.tab if raw.staves - raw.tab else frozenset[int]()
-        bars = tuple(finished(bar, copied) for bar in raw.bars)
+        copied = raw.tab if raw.tab and raw.staves - raw.tab else frozenset[int]()
+        bars = tuple(finished(bar, copied, raw.instrument) for bar in raw.bars)
         parts.append(Part(raw.name, raw.instrument, bars))
     return tuple(parts), tuple(doubt for raw in raws for doubt in raw.doubts)
 
 
-def _raw_part(part: etree._Element, header: etree._Element | None, places: Spans) -> _RawPart:
-    played, doubts = instrument(part, header, places)
-    tab = tab_staves(part)
+def _raw_part(part: etree._Element, header: etree._Element | None, places: Places) -> _RawPart:
+    played, tab, doubts = declared(part, header, places)
     state = State(played, places, tab)
     bars = [
         read_measure(measure, number, state) for number, measure in enumerate(part.iterfind("measure"), 1)
     ]
     name = _clean(header.findtext("part-name")) if header is not None else None
-    return _RawPart(name or "", played, doubts, bars, tab)
+    return _RawPart(name or "", bars[0].instrument if bars else played, doubts, bars, tab)
 
 
 def _paired(parts: list[_RawPart]) -> Iterator[_RawPart]:
@@ -99,10 +120,14 @@ def _paired(parts: list[_RawPart]) -> Iterator[_RawPart]:
     while waiting:
         part = waiting.pop(0)
         after = waiting[0] if waiting else None
-        if after and not part.tab and after.tab >= after.staves and same_music(part.bars, after.bars):
+        if after and not part.tab and _is_tab(after) and same_music(part.bars, after.bars):
             waiting.pop(0)
             part = _joined(part, after)
         yield part
+
+
+def _is_tab(part: _RawPart) -> bool:
+    return bool(part.tab) and part.tab >= part.staves
 
 
 def _joined(notation: _RawPart, tab: _RawPart) -> _RawPart:
@@ -112,10 +137,13 @@ def _joined(notation: _RawPart, tab: _RawPart) -> _RawPart:
         for event in copy.events:
             event.staff = below
         bar.events += copy.events
+        bar.instrument = copy.instrument
+    for bar in notation.bars[len(tab.bars) :]:
+        bar.instrument = tab.instrument
     return notation._replace(instrument=tab.instrument, doubts=tab.doubts, tab=frozenset({below}))
 
 
-def _to_partwise(root: etree._Element, places: Spans) -> None:
+def _to_partwise(root: etree._Element, places: Places) -> None:
     """Turn a timewise score into a partwise one, in place; the bars of all parts have the measure's span."""
     parts: dict[str, etree._Element] = {}
     for outer in root.findall("measure"):
@@ -126,6 +154,6 @@ def _to_partwise(root: etree._Element, places: Spans) -> None:
             measure = etree.SubElement(parts[identity], "measure")
             measure.attrib.update(outer.attrib)
             measure.extend(list(inner))
-            places[measure] = places[outer]
+            places.move(outer, measure)
         root.remove(outer)
     root.tag = "score-partwise"

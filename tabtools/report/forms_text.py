@@ -29,9 +29,28 @@ def render(name: str, score: Score, segments: Sequence[Segment]) -> str:
         if not own:
             lines.append("no notes with string and fret")
             continue
+        lines += list(_worked_out(part))
         lines += list(_table(part, own))
         lines += list(_pictures(part, own))
     return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _worked_out(part: Part) -> Iterator[str]:
+    """The key and the chords that nobody wrote, and from what they were worked out."""
+    key, marks = part.bars[0].key, [mark for mark in part.bars[0].inferred if mark.fact == "key"]
+    if key and marks:
+        yield f"key: {key.name}, worked out from the {marks[0].evidence} ({marks[0].confidence:.0%} sure)"
+    chords = [
+        f"{h.symbol} in bar {bar.number} ({h.inferred[0].confidence:.0%} sure)"
+        for bar in part.bars
+        for h in bar.harmonies
+        if h.inferred
+    ]
+    if chords:
+        text = "chords, worked out from the notes: " + ", ".join(c.replace(" ", _KEPT) for c in chords)
+        yield from (line.replace(_KEPT, " ") for line in wrap(text, WIDTH, subsequent_indent="  "))
+    if chords or (key and marks):
+        yield ""
 
 
 def _table(part: Part, segments: Sequence[Segment]) -> Iterator[str]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable
+from functools import lru_cache
 from typing import NamedTuple
 
-from tabtools.techniques import TECHNIQUES
 from tabtools.text.clean import Line
 from tabtools.text.fingers import finger_words
 from tabtools.text.header import is_header
+from tabtools.text.marks import Marks, marks_for
 from tabtools.text.values import BEND_SIZES, read_duration
 from tabtools.theory.chord import parse_chord
 
@@ -18,18 +19,25 @@ _PHRASE = re.compile(r"\S+(?: \S+)*")
 _COUNT = re.compile(r"1[0-2]|[1-9]|&|\+|and|e|a")
 # Common practice, no source. Other words before a colon are remarks.
 _SECTION_WORDS = (
-    "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|lick|fill|break|interlude|turnaround|theme|head|coda"
-    "|outro|ending|exercise|section"
+    "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|lick|fill|break|interlude|turnaround|theme|head"
+    "|coda|outro|ending|exercise|section|estribillo|estrofa|strophe|couplet|strofa|ritornello|refrão|verso"
 )
 _SECTION = re.compile(
     rf"\[(?P<name>[^\[\]]+)\]:?|-{{2,}} ?(?P<ruled>[A-Za-z][^-]*?) ?-{{2,}}"
     rf"|(?P<called>(?:{_SECTION_WORDS})(?: (?:\d+|[A-Z]))?):",
     re.IGNORECASE,
 )
+_TIMES_WORD = r"times|x|veces|vezes|volte|fois|mal|razy?|krát"
+_PLAY_WORD = r"play|repeat|tocar|repetir|jouer|spielen|suonare|ripetere|raz"
 _TIMES = re.compile(
-    r"[(\[]?(?:x ?(?P<x>\d+)|(?P<n>\d+) ?x|(?:play|repeat) (?:x ?)?(?P<p>\d+|twice)(?: times| x)?"
-    r"|(?P<t>\d+) times)[)\]]?",
+    rf"[(\[]?(?:x ?(?P<x>\d+)|(?P<n>\d+) ?x(?: spielen)?|(?P<bis>bis)"
+    rf"|(?:{_PLAY_WORD}) (?:x ?)?(?P<p>\d+|twice)(?: (?:{_TIMES_WORD})| ?x)?"
+    rf"|(?P<t>\d+) (?:{_TIMES_WORD}))[)\]]?",
     re.IGNORECASE,
+)
+# The same inside a sentence, where only a word for playing makes it one.
+_TIMES_SAID = re.compile(
+    rf"[(\[]?(?:{_PLAY_WORD})\b[^.;]{{0,20}}?\b(?P<p>\d+|twice) ?(?:{_TIMES_WORD})\b.*", re.IGNORECASE
 )
 _PART = re.compile(
     r"part: (?P<given>.+)|(?P<name>(?:gtr|guitar|lead|rhythm|bass|ukulele|banjo|mandolin|part)\.?"
@@ -40,12 +48,8 @@ _PART = re.compile(
 _SLIP = re.compile(r"[A-GH][#b♯♭]?[majindusgoM°øΔ+#b()0-9-]{1,9}(?:/[A-GH][#b♯♭]?)?")
 _FIGURE = re.compile(r"[2-79]|1[13]|maj|min|sus|dim|aug")
 _ENDING = re.compile(r"(?P<pass>\d)\.[ _\-]*\|?")
-_MARKS = {mark: kind.name for kind in TECHNIQUES for mark in kind.above}
-_MARK = re.compile(
-    "(?P<mark>"
-    + "|".join(re.escape(mark) for mark in sorted(_MARKS, key=lambda mark: (-len(mark), mark)))
-    + r")(?P<reach>[ ]?[-~]+[|>]?)?(?=\s|$)"
-)
+_DOTS = re.compile(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*)\s*")
+_REACH = r"(?P<reach>(?:[ ]?[-~_.]+)+[ ]?[|>\])]?)?"
 
 
 class Token(NamedTuple):
@@ -69,12 +73,13 @@ class Annotation(NamedTuple):
     tokens: tuple[Token, ...]
 
 
-def classify(line: Line) -> Annotation:
-    """Say what a line near a system is; a line that is nothing else is ``words``."""
+def classify(line: Line, marks: Marks | None = None) -> Annotation:
+    """Say what a line near a system is by the marks of its page; a line that is nothing else is ``words``."""
     text = line.text
     words = tuple(Token(m.group(), m.start(), m.end()) for m in _WORD.finditer(text))
+    known = marks or marks_for()
     for kind, test in _TESTS:
-        tokens = test(text, words)
+        tokens = _marks(text, known) if test is None else test(text, words)
         if tokens:
             return Annotation(kind, line, tokens)
     return Annotation(
@@ -87,8 +92,26 @@ def repeat_count(text: str) -> int | None:
     match = _TIMES.fullmatch(text.strip())
     if match is None:
         return None
+    return _passes(match)
+
+
+def repeat_said(text: str) -> int | None:
+    """The number of passes that a line says in words: ``(tocar 2 veces)``, ``play it 3 times``."""
+    match = _TIMES_SAID.fullmatch(text.strip()) or _TIMES.fullmatch(text.strip())
+    return _passes(match) if match else None
+
+
+def repeat_beside(text: str) -> int | None:
+    """The number of passes that the last words of a line of chords give: ``play 3 times``, ``x2``."""
+    for match in _PHRASE.finditer(text):
+        if passes := repeat_count(match.group()):
+            return passes
+    return None
+
+
+def _passes(match: re.Match[str]) -> int | None:
     number = next(group for group in match.groups() if group is not None)
-    passes = 2 if number.lower() == "twice" else int(number)
+    passes = 2 if number.lower() in ("twice", "bis") else int(number)
     return passes if 1 < passes < 100 else None
 
 
@@ -150,6 +173,8 @@ def _endings(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
 def _chords(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     """Every word a chord, or a slip for one; bar lines, a repeat sign and a count may stand between."""
     found, slips = [], 0
+    if len(words) > 2 and (count := _said_after(text)):
+        words = tuple(word for word in words if word.start < count)
     for word in words:
         name = word.text[1:-1] if word.text[0] + word.text[-1] in ("()", "[]") else word.text
         if word.text in ("|", "%", "->") or repeat_count(word.text) is not None:
@@ -164,20 +189,36 @@ def _chords(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     return () if plain or 2 * slips > len(found) > 1 else tuple(found)
 
 
-def _marks(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
-    found = tuple(_find_marks(text))
-    rest = _MARK.sub("", text).strip()
-    return found if not rest else ()
+def _said_after(text: str) -> int:
+    """The column of a repeat count at the end of a line; 0 where there is none."""
+    *_, last = _PHRASE.finditer(text)
+    return last.start() if repeat_count(last.group()) is not None else 0
 
 
-def _find_marks(text: str) -> Iterator[Token]:
-    for match in _MARK.finditer(text):
+def _marks(text: str, marks: Marks) -> tuple[Token, ...]:
+    """Technique marks, bend sizes among them; a row of single dots or strokes says palm mute."""
+    if _DOTS.fullmatch(text):
+        name = marks.above.get(text.strip()[0], "palm-mute")
+        return tuple(Token(name, m.start(), m.end()) for m in _WORD.finditer(text))
+    pattern = _mark_pattern(tuple(marks.above))
+    found = []
+    rest = text
+    for match in pattern.finditer(text):
         # The stroke that closes a span is not part of what it covers.
-        end = match.end() - (1 if match.group()[-1] in "|>" else 0)
-        yield Token(_MARKS[match["mark"]], match.start(), end)
+        end = match.end() - (1 if match.group()[-1] in "|>])" else 0)
+        found.append(Token(marks.above.get(match["mark"]) or match["mark"], match.start(), end))
+        rest = rest[: match.start()] + " " * len(match.group()) + rest[match.end() :]
+    named = any(token.text not in BEND_SIZES for token in found)
+    return tuple(found) if named and not rest.strip() else ()
 
 
-_TESTS = (
+@lru_cache(maxsize=64)
+def _mark_pattern(above: tuple[str, ...]) -> re.Pattern[str]:
+    words = sorted({*above, *BEND_SIZES}, key=lambda mark: (-len(mark), mark))
+    return re.compile(rf"(?<!\S)(?P<mark>{'|'.join(map(re.escape, words))}){_REACH}(?=\s|$)")
+
+
+_TESTS: tuple[tuple[str, Callable[[str, tuple[Token, ...]], tuple[Token, ...]] | None], ...] = (
     ("header", _header),
     ("section", _section),
     ("part", _part),
@@ -186,7 +227,7 @@ _TESTS = (
     ("fingers", _fingers),
     ("letters", _letters),
     ("chords", _chords),
-    ("marks", _marks),
+    ("marks", None),
     ("amounts", _amounts),
     ("endings", _endings),
 )

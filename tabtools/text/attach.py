@@ -8,11 +8,12 @@ from dataclasses import dataclass, field
 
 from tabtools.score import Technique, TimeSignature
 from tabtools.source import Span
-from tabtools.text.annotations import Annotation, Token, classify, repeat_count, section_name
+from tabtools.text.annotations import Annotation, Token, classify, repeat_beside, repeat_count, section_name
 from tabtools.text.clean import Line
 from tabtools.text.columns import Column, RawBar
 from tabtools.text.fingers import give_fingers
 from tabtools.text.layout import System
+from tabtools.text.marks import IGNORED, Marks
 from tabtools.text.values import BEND_SIZES
 
 _BENDS = ("bend", "bend-release", "prebend", "prebend-release")
@@ -35,11 +36,11 @@ class Attached:
     passes: int = 0
 
 
-def attach(system: System, bars: list[RawBar]) -> Attached:
+def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> Attached:
     """Give every word above and below a system to its bar, and technique marks to the notes under them."""
     found = Attached()
     for above, line in _lines(system):
-        annotation = classify(line)
+        annotation = classify(line, marks)
         if not bars and annotation.kind not in ("section", "part", "times"):
             continue
         if annotation.kind in ("marks", "amounts"):
@@ -52,6 +53,9 @@ def attach(system: System, bars: list[RawBar]) -> Attached:
             found.part = annotation.tokens[0].text
         elif annotation.kind == "times":
             found.passes = repeat_count(line.text) or 0
+        elif annotation.kind == "chords":
+            found.passes = found.passes or repeat_beside(line.text) or 0
+            _by_column(found, annotation, bars)
         elif annotation.kind == "words":
             _words(found, annotation, bars, above=above)
         else:
@@ -114,8 +118,10 @@ def _words(found: Attached, annotation: Annotation, bars: list[RawBar], *, above
 def _mark(annotation: Annotation, bars: list[RawBar]) -> None:
     columns = [column for bar in bars for column in bar.columns]
     for token in annotation.tokens:
-        if annotation.kind == "amounts":
+        if token.text in BEND_SIZES:
             _size_bend(columns, token)
+            continue
+        if token.text == IGNORED:
             continue
         reaches = annotation.line.text[token.end - 1] in "-~"
         under = _between(columns, token.start, token.end) if reaches else _nearest(columns, token)
@@ -130,8 +136,10 @@ def _nearest(columns: list[Column], token: Token) -> list[Column]:
 
 
 def _between(columns: list[Column], start: int, end: int) -> list[Column]:
-    """The columns of notes from ``start`` up to ``end``, that one not included."""
+    """The columns of notes from ``start`` up to ``end``, that one not included; a bracket counts."""
     first, last = (bisect_left(columns, place, key=lambda column: column.column) for place in (start, end))
+    while last < len(columns) and min(placed.note.start for placed in columns[last].notes) < end:
+        last += 1
     return columns[first:last]
 
 

@@ -69,9 +69,9 @@ def _cell(note: Note, bar: Bar, event: Event) -> Cell | None:
         elif kind.between:
             lead = kind.between[0] + lead
         elif kind.before:
-            lead += kind.before[0]
+            lead += kind.before[technique.falling]
         elif kind.after:
-            trail += kind.after[0]
+            trail += kind.after[technique.falling]
     if event.grace and not note.has("grace"):
         lead += BY_NAME["grace"].before[0]
     if note.tied:

@@ -1,12 +1,14 @@
 """Text to clean lines, each of which still knows where its characters stood in the source.
 
-What is undone here is how a page travelled, not what it says: tab characters, colour codes, line numbers
-down the left side, dashes and boxes of another alphabet.
+What is undone here is how a page travelled, not what it says: tab characters, colour codes, markup, quote
+signs and line numbers down the left side, dashes and boxes of another alphabet.
 """
 
 from __future__ import annotations
 
+import html
 import re
+from collections.abc import Iterator
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -16,13 +18,27 @@ _LOOKALIKES = str.maketrans(
     {
         **dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2015\u2212\u2500\u2501\uff0d", "-"),
         **dict.fromkeys("\u2502\u2503\u2551\u2223\uff5c\u00a6", "|"),
-        **dict.fromkeys("\u00a0\u2007\u2009\u200a\u202f\u3000", " "),
+        **dict.fromkeys("\u00a0\u2002\u2003\u2007\u2009\u200a\u202f\u3000", " "),
         **{chr(0xFF10 + digit): str(digit) for digit in range(10)},
+        "\u00d7": "x",
+        "\u2934": "^",
+        "\u2022": "*",
+        "\u25cf": "*",
     }
 )
 _ODD = re.compile("[\t\x1b\u200b\u200c\u200d\u2060\ufeff]")
-_ZERO_WIDTH = re.compile("\x1b\\[[0-9;]*[A-Za-z]|[\u200b\u200c\u200d\u2060\ufeff]")
-_NUMBERED = re.compile(r"\s*(\d+)[:|.)]?(?=\s|$)")
+_HTML = re.compile(r"<(?:html|body|pre|code|p|br|div|span|b)\b[^<>]{0,200}>", re.IGNORECASE)
+_ENTITY = re.compile(
+    r"&(?:lt|gt|amp|nbsp|quot|[lr]dquo|[lr]squo|[mn]dash|hellip|#\d{1,6}|#x[0-9A-Fa-f]{1,5});"
+)
+_ZERO_WIDTH = "\x1b\\[[0-9;]*[A-Za-z]|[\u200b\u200c\u200d\u2060\ufeff]"
+_TAG = r"</?[A-Za-z][^<>]{0,400}>|<!--.{0,400}?-->"
+_PLAIN = re.compile(rf"(?P<drop>{_ZERO_WIDTH})|(?P<tab>\t)|(?P<entity>{_ENTITY.pattern})")
+_MARKUP = re.compile(rf"(?P<drop>{_ZERO_WIDTH}|{_TAG})|(?P<tab>\t)|(?P<entity>{_ENTITY.pattern})")
+# A tag that begins a new line on the screen, with what is on the page's own line end.
+_BREAK = re.compile(r"<(?:br|/?p|/?pre|/?div|/?h\d|/?title|/?li|/?tr)\b[^<>]{0,200}>", re.IGNORECASE)
+_NUMBERED = re.compile(r"\s*(\d+)(?:[:|.)]?(?=\s|$)|(?<=0\d\d)[|:])")
+_QUOTE = re.compile(r"\|?>(?:[ ]?>)*")
 _TAB_STOP = 8
 _BEFORE_REMARK = " #;/*("
 
@@ -46,53 +62,130 @@ class Line(NamedTuple):
 
     def span(self, start: int, end: int) -> Span:
         """The source span of columns ``start`` to ``end``, the end not included."""
+        if self.columns is None and end <= len(self.text):
+            return Span(self.offset + start, self.offset + end)
         return Span(self.at(start), self.at(end))
+
+    def places(self) -> tuple[int, ...]:
+        """The source offset of every column and of the end."""
+        return self.columns or tuple(range(self.offset, self.offset + len(self.text) + 1))
+
+    def cut(self, width: int) -> Line:
+        """The line without its first ``width`` columns."""
+        columns = None if self.columns is None else self.columns[width:]
+        return Line(self.number, self.text[width:], self.at(width), columns)
 
 
 def clean_lines(source: Source) -> tuple[Line, ...]:
-    """The lines of a source: tab characters widened to stops of 8, colour codes and zero-width characters
-    dropped, line numbers cut off, look-alike dashes, bars, spaces and digits replaced one for one. Lines that
-    hold nothing but a remark to this program are left out."""
+    """The lines of a source: tab characters widened to stops of 8, markup, colour codes and zero-width
+    characters dropped, entities unescaped, quote signs and line numbers cut off, look-alike dashes, bars,
+    spaces and digits replaced one for one. Lines that hold nothing but a remark to this program are left
+    out."""
     text = source.text.translate(_LOOKALIKES)
+    markup = bool(_HTML.search(text))
+    odd = markup or bool(_ODD.search(text) or _ENTITY.search(text))
     starts = source.line_starts
     ends = [*starts[1:], len(text)]
-    lines = [
-        _line(number, text[start:end].rstrip("\r\n"), start)
-        for number, (start, end) in enumerate(zip(starts, ends, strict=True), 1)
-    ]
-    lines = _without_numbers(lines)
+    lines: list[Line] = []
+    for number, (start, end) in enumerate(zip(starts, ends, strict=True), 1):
+        line = Line(number, text[start:end].rstrip("\r\n"), start)
+        if odd:
+            lines += _decoded(line, markup=markup)
+        else:
+            lines.append(line)
+    lines = _without_numbers(_without_escapes(_without_quotes(lines)))
     if REMARK.search(source.text):
         lines = [line for line in lines if not REMARK.match(line.text.lstrip(_BEFORE_REMARK))]
     return tuple(lines)
 
 
-def _line(number: int, text: str, offset: int) -> Line:
-    if not _ODD.search(text):
-        return Line(number, text, offset)
+def _decoded(line: Line, *, markup: bool) -> Iterator[Line]:
+    """A line without codes and tags; what a tag puts on a line of its own becomes one."""
+    pieces = list(_broken(line)) if markup else [line]
+    pattern = _MARKUP if markup else _PLAIN
+    shown = [piece for piece in (_decode(piece, pattern) for piece in pieces) if piece.text.strip()]
+    yield from shown or [Line(line.number, "", line.offset)]
+
+
+def _broken(line: Line) -> Iterator[Line]:
+    done = 0
+    for match in _BREAK.finditer(line.text):
+        yield Line(line.number, line.text[done : match.start()], line.offset + done)
+        done = match.end()
+    yield Line(line.number, line.text[done:], line.offset + done)
+
+
+def _decode(line: Line, pattern: re.Pattern[str]) -> Line:
+    text = line.text
+    if not pattern.search(text):
+        return line
     clean: list[str] = []
     columns: list[int] = []
-    position = 0
-    while position < len(text):
-        if dropped := _ZERO_WIDTH.match(text, position):
-            position = dropped.end()
-            continue
-        wide = _TAB_STOP - len(columns) % _TAB_STOP if text[position] == "\t" else 1
-        clean.append(" " * wide if text[position] == "\t" else text[position])
-        columns.extend([offset + position] * wide)
-        position += 1
-    return Line(number, "".join(clean), offset, (*columns, offset + len(text)))
+    done = 0
+
+    def keep(piece: str, at: int, step: int) -> None:
+        clean.append(piece)
+        columns.extend(line.offset + at + step * index for index in range(len(piece)))
+
+    for match in pattern.finditer(text):
+        keep(text[done : match.start()], done, 1)
+        done = match.end()
+        if match.lastgroup == "tab":
+            keep(" " * (_TAB_STOP - len(columns) % _TAB_STOP), match.start(), 0)
+        elif match.lastgroup == "entity":
+            keep(html.unescape(match.group()).translate(_LOOKALIKES)[:1], match.start(), 0)
+    keep(text[done:], done, 1)
+    return Line(line.number, "".join(clean), line.offset, (*columns, line.offset + len(text)))
+
+
+def _without_quotes(lines: list[Line]) -> list[Line]:
+    """Cut quote signs off a run of lines that all begin with one, with the blank after them where every
+    line of the run that says something has it."""
+    if not any(line.text.startswith((">", "|>")) for line in lines):
+        return lines
+    done: list[Line] = []
+    index = 0
+    while index < len(lines):
+        run: list[tuple[Line, int]] = []
+        while index < len(lines) and (match := _QUOTE.match(lines[index].text)):
+            run.append((lines[index], match.end()))
+            index += 1
+        if len(run) < 3:
+            done += [line for line, _ in run]
+        else:
+            said = [line.text[end : end + 1] for line, end in run if line.text[end:].strip()]
+            blank = all(first == " " for first in said)
+            done += [line.cut(min(end + blank, len(line.text))) for line, end in run]
+        if index < len(lines):
+            done.append(lines[index])
+            index += 1
+    return done
+
+
+def _without_escapes(lines: list[Line]) -> list[Line]:
+    """Drop the backslashes of a page that escapes every stroke, as one does in a table of Markdown."""
+    return [_unescaped(line) if line.text.count("\\|") > 1 else line for line in lines]
+
+
+def _unescaped(line: Line) -> Line:
+    text = line.text
+    if text.count("\\|") < text.count("|"):
+        return line
+    kept = [at for at in range(len(text)) if not (text[at] == "\\" and text[at + 1 : at + 2] in "|*_~<>-#")]
+    places = line.places()
+    columns = (*(places[at] for at in kept), places[-1])
+    return Line(line.number, "".join(text[at] for at in kept), line.offset, columns)
 
 
 def _without_numbers(lines: list[Line]) -> list[Line]:
     """Cut the numbers off when every line has one and they count up by one, as a listing does."""
     last = max((index for index, line in enumerate(lines) if line.text.strip()), default=-1)
     lines, rest = lines[: last + 1], lines[last + 1 :]
-    matches = [_NUMBERED.match(line.text) for line in lines]
-    if len(lines) < 4 or not all(matches):
+    if len(lines) < 4 or not _NUMBERED.match(lines[0].text):
         return lines + rest
-    found = [m for m in matches if m]
+    found = [match for line in lines if (match := _NUMBERED.match(line.text))]
     numbers = [int(m.group(1)) for m in found]
-    if any(b != a + 1 for a, b in pairwise(numbers)):
+    if len(found) < len(lines) or any(b != a + 1 for a, b in pairwise(numbers)):
         return lines + rest
     gaps = [
         len(line.text[m.end() :]) - len(line.text[m.end() :].lstrip())
@@ -100,10 +193,5 @@ def _without_numbers(lines: list[Line]) -> list[Line]:
         if line.text[m.end() :].strip()
     ]
     gap = min(gaps, default=0)
-    cut = [_cut(line, min(m.end() + gap, len(line.text))) for line, m in zip(lines, found, strict=True)]
+    cut = [line.cut(min(m.end() + gap, len(line.text))) for line, m in zip(lines, found, strict=True)]
     return cut + rest
-
-
-def _cut(line: Line, width: int) -> Line:
-    columns = None if line.columns is None else line.columns[width:]
-    return Line(line.number, line.text[width:], line.at(width), columns)

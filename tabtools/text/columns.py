@@ -3,35 +3,27 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from tabtools.source import Doubt
+from tabtools.source import Doubt, Span
+from tabtools.text.alignment import Column, Edges, PlacedNote, columns_of
+from tabtools.text.barlines import stroke, vote
 from tabtools.text.layout import Row, System
-from tabtools.text.lexer import BarLine, RowNote, RowTokens, read_row_tokens, split_digits
+from tabtools.text.lexer import BarLine, RowTokens, read_row_tokens, split_digits
+from tabtools.text.marks import Marks, marks_for
 
+__all__ = ["Column", "PlacedNote", "RawBar", "read_bars"]
 
-class PlacedNote(NamedTuple):
-    """A note of a row, with the index of the row in its system."""
-
-    row: int
-    note: RowNote
-
-
-class Column(NamedTuple):
-    """Notes struck together; ``column`` is that of the leftmost digit."""
-
-    column: int
-    notes: tuple[PlacedNote, ...]
-
-    @property
-    def grace(self) -> bool:
-        """Whether every note here is a grace note."""
-        return all(any(t.name == "grace" for t in placed.note.techniques) for placed in self.notes)
+_LONGEST_LIST = 30
 
 
 class RawBar(NamedTuple):
     """One bar of a system: columns ``start`` to ``end`` of the page between two bar lines; ``bounds`` are
-    those columns in each row, where rows may differ."""
+    those columns in each row, where rows may differ.
+
+    ``closed`` is false where no bar line ends it, ``opened`` where none begins it.
+    """
 
     start: int
     end: int
@@ -39,43 +31,47 @@ class RawBar(NamedTuple):
     bounds: tuple[tuple[int, int], ...]
     opens: bool = False
     closes: bool = False
+    opened: bool = True
+    closed: bool = True
 
 
-def read_bars(system: System) -> tuple[list[RawBar], list[Doubt]]:
+def read_bars(system: System, marks: Marks | None = None) -> tuple[list[RawBar], list[Doubt]]:
     """The bars of a system in order, and what is doubtful about its rows."""
-    tokens = [read_row_tokens(row.line.text, row.start, row.end) for row in system.rows]
+    known = marks or marks_for()
+    tokens = [read_row_tokens(row.line.text, row.start, row.end, known) for row in system.rows]
     doubts = [
         doubt for row, found in zip(system.rows, tokens, strict=True) for doubt in _row_doubts(row, found)
     ]
-    usual = _most_common([row.end for row in system.rows])
+    ends = [row.end for row in system.rows]
+    usual = ends[0] if len(set(ends)) == 1 else _most_common(ends)
     doubts += _uneven(system, usual)
-    lines, odd = _vote(system, tokens, usual)
-    bars = _cut(system, tokens, lines)
+    lines, odd = vote(system, tokens, usual)
+    bars: list[RawBar] = []
+    for bar, found in _cut(system, tokens, lines):
+        bars.append(bar)
+        doubts += found
     return bars, doubts + odd
 
 
-def _row_doubts(row: Row, tokens: RowTokens) -> list[Doubt]:
+def _row_doubts(row: Row, tokens: RowTokens) -> Iterator[Doubt]:
     text = row.line.text
-    doubts = [
-        Doubt("unknown-symbol", row.line.span(start, end), (text[start:end],))
-        for start, end in tokens.unknown
-    ]
+    for start, end in tokens.unknown:
+        yield Doubt("unknown-symbol", row.line.span(start, end), (text[start:end],))
     for start, end in tokens.long_numbers:
         digits = text[start:end]
-        chosen = " ".join(digits[at : at + width] for at, width in split_digits(digits))
-        doubts.append(Doubt("split-number", row.line.span(start, end), (digits, chosen)))
-    return doubts
+        chosen = " ".join(digits[at : at + width] for at, width in split_digits(digits[:_LONGEST_LIST]))
+        yield Doubt("split-number", row.line.span(start, end), (digits[:_LONGEST_LIST], chosen))
+    for kind, start, end, reading in tokens.open:
+        yield Doubt(kind, row.line.span(start, end), (text[start:end], reading))
 
 
-def _uneven(system: System, usual: int) -> list[Doubt]:
+def _uneven(system: System, usual: int) -> Iterator[Doubt]:
     """Rows whose last column is not the usual one."""
-    doubts = []
     for row in system.rows:
         if row.end != usual:
             start, end = (usual, row.end) if row.end > usual else (row.end - 1, row.end)
             values = (str(row.end - row.start), str(usual - row.start), row.label)
-            doubts.append(Doubt("uneven-lines", row.line.span(start, end), values))
-    return doubts
+            yield Doubt("uneven-lines", row.line.span(max(start, row.start), end), values)
 
 
 def _most_common(values: list[int]) -> int:
@@ -84,95 +80,89 @@ def _most_common(values: list[int]) -> int:
     return max(counts, key=lambda value: (counts[value], value))
 
 
-def _pipe(line: BarLine) -> int:
-    """The column of the first stroke of a bar line."""
-    return line.start + line.closes
-
-
-def _vote(system: System, tokens: list[RowTokens], usual: int) -> tuple[list[list[BarLine]], list[Doubt]]:
-    """The bar lines of every row, one list a row, all of one length: where at least half of the rows agree
-    on a column there is a bar line, and a row that has it elsewhere or not at all is doubtful."""
-    places = [[_pipe(line) for line in row.bars] for row in tokens]
-    if all(place == places[0] for place in places):
-        return [row.bars for row in tokens], []
-    counts = Counter(place for row in places for place in set(row))
-    common = {place for place, votes in counts.items() if 2 * votes >= len(tokens)}
-    lines, doubts = [], []
-    for row, found in zip(system.rows, tokens, strict=True):
-        own = {_pipe(line): line for line in found.bars}
-        doubts += _odd(row, own, common, usual)
-        if len(found.bars) == len(common):
-            lines.append(found.bars)
-        else:
-            lines.append([own.get(at, BarLine(at, at + 1, False, False)) for at in sorted(common)])
-    return lines, doubts
-
-
-def _odd(row: Row, own: dict[int, BarLine], common: set[int], usual: int) -> list[Doubt]:
-    """The bar lines of a row that stand elsewhere than those of the others; if none does, those that it
-    lacks. The end of a row of unusual length is told as such, not here."""
-    end = row.end - 1 if row.end != usual else max(row.end, usual)
-    shifted = [line for at, line in own.items() if at not in common]
-    lacking = [(at, at + 1) for at in sorted(common - own.keys())]
-    places = [(line.start, line.end) for line in shifted] or lacking
-    how = "shifted" if shifted else "missing"
-    return [
-        Doubt("misaligned-barline", row.line.span(start, stop), (how, row.label))
-        for start, stop in places
-        if start < end
-    ]
-
-
-def _cut(system: System, tokens: list[RowTokens], lines: list[list[BarLine]]) -> list[RawBar]:
+def _cut(
+    system: System, tokens: Sequence[RowTokens], lines: Sequence[list[BarLine]]
+) -> Iterator[tuple[RawBar, list[Doubt]]]:
     """Cut every row at its bar lines and put the pieces of one bar together."""
     count = len(lines[0])
-    bars = []
+    done = [0] * len(tokens)
     for index in range(count + 1):
-        left = [row[index - 1] if index else None for row in lines]
-        right = [row[index] if index < count else None for row in lines]
-        bounds = [
-            (a.end if a else row.start, b.start if b else max(row.end, a.end if a else row.end))
-            for row, a, b in zip(system.rows, left, right, strict=True)
-        ]
-        notes = [
-            PlacedNote(number, note)
-            for number, (row, (start, end)) in enumerate(zip(tokens, bounds, strict=True))
-            for note in row.notes
-            if start <= note.column < end
-        ]
-        start, end = _inner(left, right, system, bounds)
-        outer = index in (0, count)
-        if outer and not notes and (count or index) and not _sounds(system, bounds):
+        left = [row[index - 1] for row in lines] if index else None
+        right = [row[index] for row in lines] if index < count else None
+        bounds = tuple(_bounds(system, left, right))
+        notes: list[PlacedNote] = []
+        for number, row in enumerate(tokens):
+            end = bounds[number][1]
+            while done[number] < len(row.notes) and row.notes[done[number]].column < end:
+                notes.append(PlacedNote(number, row.notes[done[number]]))
+                done[number] += 1
+        outside = index in (0, count) and not _sounds(system, bounds)
+        if not notes and count and (outside or _blank(system, bounds)):
             continue
-        opens = any(line.opens for line in left if line)
-        closes = any(line.closes for line in right if line)
-        bars.append(RawBar(start, end, _columns(notes), tuple(bounds), opens, closes))
-    return bars
+        start, end = _inner(left, right, system, bounds)
+        placed, slanting = columns_of(notes, _edges(left, right, len(tokens)))
+        bar = RawBar(
+            start,
+            end,
+            tuple(column for column, _ in placed),
+            bounds,
+            left is not None and any(line.opens for line in left),
+            right is not None and any(line.closes for line in right),
+            left is not None,
+            right is not None,
+        )
+        yield bar, list(_column_doubts(system, placed, slanting))
+
+
+def _bounds(
+    system: System, left: list[BarLine] | None, right: list[BarLine] | None
+) -> Iterator[tuple[int, int]]:
+    for number, row in enumerate(system.rows):
+        start = left[number].end if left else row.start
+        yield start, right[number].start if right else max(row.end, start)
+
+
+def _edges(left: list[BarLine] | None, right: list[BarLine] | None, rows: int) -> list[Edges]:
+    """How far every row's bar lines stand off the usual columns; an open end goes with the other one."""
+    ends = [_offsets(lines) for lines in (left, right) if lines is not None]
+    if not ends:
+        return [Edges(0, 0)] * rows
+    return [Edges(one, other) for one, other in zip(ends[0], ends[-1], strict=True)]
+
+
+def _offsets(lines: list[BarLine]) -> list[int]:
+    places = [stroke(line) for line in lines]
+    if len(set(places)) == 1:
+        return [0] * len(places)
+    usual = Counter(places).most_common(1)[0][0]
+    return [place - usual for place in places]
 
 
 def _inner(
-    left: list[BarLine | None], right: list[BarLine | None], system: System, bounds: list[tuple[int, int]]
+    left: list[BarLine] | None,
+    right: list[BarLine] | None,
+    system: System,
+    bounds: Sequence[tuple[int, int]],
 ) -> tuple[int, int]:
     """The columns between the bar lines; repeat dots count as bar line when most rows have them."""
-    first, last = left[0], right[0]
-    if first is None:
+    if left is None:
         start = min(row.start for row in system.rows)
     else:
-        dots = 2 * sum(line.opens for line in left if line) > len(left)
-        start = max(line.end for line in left if line) if dots else _stroke_end(first)
-    if last is None:
+        dots = 2 * sum(line.opens for line in left) > len(left)
+        start = _usual([line.end - line.opens for line in left]) + dots
+    if right is None:
         end = max(end for _, end in bounds)
     else:
-        dots = 2 * sum(line.closes for line in right if line) > len(right)
-        end = min(line.start for line in right if line) if dots else _pipe(last)
+        dots = 2 * sum(line.closes for line in right) > len(right)
+        end = _usual([stroke(line) for line in right]) - dots
     return start, end
 
 
-def _stroke_end(line: BarLine) -> int:
-    return line.end - line.opens
+def _usual(places: list[int]) -> int:
+    return places[0] if len(set(places)) == 1 else Counter(places).most_common(1)[0][0]
 
 
-def _sounds(system: System, bounds: list[tuple[int, int]]) -> bool:
+def _sounds(system: System, bounds: Sequence[tuple[int, int]]) -> bool:
     """Whether what stands outside the outer bar lines is wide enough to be a bar of silence."""
     return any(
         row.line.text[start:end].strip(" ") and end - start > 2
@@ -180,19 +170,29 @@ def _sounds(system: System, bounds: list[tuple[int, int]]) -> bool:
     )
 
 
-def _columns(notes: list[PlacedNote]) -> tuple[Column, ...]:
-    """Join notes whose characters share a column, at most one of each row, measured from the first."""
-    ordered = sorted(notes, key=lambda placed: (placed.note.column, placed.row))
-    groups: list[list[PlacedNote]] = []
-    for placed in ordered:
-        first = groups[-1][0].note if groups else None
-        if (
-            first is not None
-            and placed.note.start < first.end
-            and placed.note.end > first.start
-            and all(other.row != placed.row for other in groups[-1])
-        ):
-            groups[-1].append(placed)
-        else:
-            groups.append([placed])
-    return tuple(Column(group[0].note.column, tuple(sorted(group, key=lambda p: p.row))) for group in groups)
+def _blank(system: System, bounds: Sequence[tuple[int, int]]) -> bool:
+    """Whether nothing is drawn in a bar, not even filler: a gap between blocks side by side."""
+    return all(
+        not row.line.text[start:end].strip(" ") for row, (start, end) in zip(system.rows, bounds, strict=True)
+    )
+
+
+def _column_doubts(
+    system: System, placed: Sequence[tuple[Column, str]], slanting: Sequence[list[tuple[int, PlacedNote]]]
+) -> Iterator[Doubt]:
+    for column, how in placed:
+        notes = column.notes
+        if how:
+            places = Counter(note.note.column for note in notes)
+            odd = min(notes, key=lambda note: (places[note.note.column], -note.note.column, note.row))
+            frets = "+".join("x" if n.note.fret is None else str(n.note.fret) for n in notes)
+            yield Doubt("misaligned-notes", _span(system, odd), (frets,))
+        if len(notes) > 1 and 0 < sum(note.note.fret is None for note in notes) < len(notes):
+            dead = next(note for note in notes if note.note.fret is None)
+            yield Doubt("x-in-chord", _span(system, dead), ())
+    for run in slanting:
+        yield Doubt("strum-or-run", _span(system, run[0][1]), (str(len(run)),))
+
+
+def _span(system: System, placed: PlacedNote) -> Span:
+    return system.rows[placed.row].line.span(placed.note.start, placed.note.end)

@@ -12,56 +12,26 @@ from tabtools.instrument import GUITAR, TUNINGS, Tuning
 from tabtools.score import Key, Tempo, TimeSignature
 from tabtools.source import Span
 from tabtools.text.clean import Line
+from tabtools.text.header_words import (
+    BEATS,
+    CAPO,
+    FIELD,
+    FRET_WORDS,
+    INSTRUMENT_STATED,
+    INSTRUMENTS,
+    ITEMS,
+    KEY_IN_WORDS,
+    TEMPO,
+    TEMPO_IN_WORDS,
+    TIME,
+    TIME_IN_WORDS,
+)
+from tabtools.text.string_names import StringName, string_names
 from tabtools.theory.key import parse_key
 
-# Words that also begin sentences need the colon to be a field.
-_FIELD = re.compile(
-    r"(?:(?P<named>title|composer|author|instrument)[ ]*[:=]"
-    r"|(?P<name>tuning|tuned?(?: to)?|capo|time(?: sig(?:nature)?)?|met(?:re|er)|key(?: of)?|tempo)"
-    r"\b[ ]*[:=]?)[ ]*(?P<value>.*)",
-    re.IGNORECASE,
+_TUNING_WORD = re.compile(
+    r"tun(?:ing|e)|drop|dadgad|low g|high g|step down|semitone|afina|stimmung|accord", re.I
 )
-# A metre stands alone between commas or brackets, or with one of these words: 3/4 of a bar is none. A
-# numerator of 1 is a bend or a note value.
-_TIME = re.compile(
-    r"(?:(?:time|meter|metre)\b(?: sig\w*)?[ :=]*|in )?([2-9]|1\d)/(2|4|8|16)(?: (?:time|feel|waltz))?",
-    re.IGNORECASE,
-)
-_ITEMS = re.compile(r"[^,;()]+")
-_KEY_IN_WORDS = re.compile(
-    r"(?:.*\b(?:key(?: of)?|in) )?([A-H](?:#|b)? ?(?:minor|major|m))|.*\bkey(?: of)? ([A-H](?:#|b)?)",
-    re.IGNORECASE,
-)
-_CAPO = re.compile(
-    r"\bcapo\b\D{0,12}?(?P<fret>\d{1,2}|VII|VI|IV|V|III|II|I|none|no\b)|\b(?P<none>no capo)\b", re.IGNORECASE
-)
-_TEMPO = re.compile(
-    r"(?:(?P<dotted>dotted )?(?P<beat>quarter|half|eighth|♩|q)(?: note)?[ ]*=[ ]*)?(?P<number>\d{2,3})",
-    re.IGNORECASE,
-)
-_STRINGS = re.compile(
-    r"(?:[A-Ga-g](?:#|b|s)?\d?)(?:[ ,\-]*[A-Ga-g](?:#|b)?\d?){2,11}(?=$|[ ).,;])",
-)
-_STRING = re.compile(r"([A-Ga-g])(#|b)?(\d)?")
-_ROMAN = {"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7}
-BEATS = {"half": Fraction(2), "quarter": Fraction(1), "eighth": Fraction(1, 2)}
-_INSTRUMENTS = {
-    "ukulele": "Ukulele",
-    "uke": "Ukulele",
-    "banjo": "Banjo",
-    "mandolin": "Mandolin",
-    "tenor guitar": "Tenor guitar",
-    "bass": "Bass",
-    "guitar": "Guitar",
-}
-
-
-class StringName(NamedTuple):
-    """An open string as a header or a label names it: letter with accidental, octave where given."""
-
-    letter: str
-    octave: int | None = None
-    lower: bool = False
 
 
 class Header(NamedTuple):
@@ -120,18 +90,7 @@ def later_header(header: Header, later: Header) -> Header:
 
 def is_header(text: str) -> bool:
     """Whether a line says something that `read_header` reads (a bare title does not count)."""
-    return any(_FIELD.match(piece) for piece, _ in _pieces(text))
-
-
-def string_names(text: str) -> tuple[StringName, ...]:
-    """Open strings spelled in a text, in its order: ``EADGBE``, ``D A D G B E``, ``Eb-Ab-Db-Gb-Bb-Eb``."""
-    match = _STRINGS.match(text.strip())
-    if match is None:
-        return ()
-    return tuple(
-        StringName(step.upper() + (accidental or ""), int(octave) if octave else None, lower=step.islower())
-        for step, accidental, octave in _STRING.findall(match.group())
-    )
+    return any(FIELD.match(piece) for piece, _ in _pieces(text))
 
 
 def _pieces(text: str) -> Iterator[tuple[str, int]]:
@@ -142,24 +101,31 @@ def _pieces(text: str) -> Iterator[tuple[str, int]]:
 
 def _with_piece(header: Header, line: Line, text: str, column: int) -> Header:
     span = line.span(column, column + len(text))
-    match = _FIELD.match(text)
+    match = FIELD.match(text)
     if match is None:
         return _with_words(header, text, span)
-    name, value = (match["named"] or match["name"]).lower(), match["value"].strip()
+    name = next(
+        fact.rstrip("_") for fact, said in match.groupdict().items() if said is not None and fact != "value"
+    )
+    value = match["value"].strip(" *_")
     if name == "title":
-        return header._replace(title=header.title or value or None)
-    if name in ("composer", "author"):
+        return header._replace(title=header.title or _without_reply(value) or None)
+    if name == "composer":
         return header._replace(composer=header.composer or value or None)
     if name == "instrument":
         header = header._replace(instrument=header.instrument or _instrument(value))
-    elif name.startswith("tun"):
+    elif name == "tuning":
         header = _with_tuning(header, value, span)
-    elif name.startswith("key"):
+    elif name == "key":
         header = header._replace(key=header.key or _leading_key(value))
     elif name == "tempo":
         header = header._replace(tempo=header.tempo or read_tempo(value, span))
     # One line often says several things: tuning, capo and metre divided by commas.
     return _with_words(header, text, span)
+
+
+def _without_reply(value: str) -> str:
+    return re.sub(r"(?:(?:re|fwd?|aw|tab): *)+", "", value, flags=re.IGNORECASE)
 
 
 def _leading_key(value: str) -> Key | None:
@@ -171,28 +137,29 @@ def _leading_key(value: str) -> Key | None:
 
 def _with_words(header: Header, text: str, span: Span) -> Header:
     """Facts inside running words, each only where nothing else can be meant."""
-    for item in _ITEMS.findall(text):
+    for item in ITEMS.findall(text):
         header = _with_item(header, item.strip(" ."))
+        if header.instrument is None and (stated := INSTRUMENT_STATED.fullmatch(item.strip(" ."))):
+            header = header._replace(instrument=INSTRUMENTS[stated["name"].lower()])
     if header.capo is None:
         header = header._replace(capo=_capo(text))
-    if header.tempo is None and re.search(
-        r"\d\s*bpm|(?:quarter|♩|half|eighth)\s*=\s*\d", text, re.IGNORECASE
-    ):
+    if header.tempo is None and TEMPO_IN_WORDS.search(text):
         header = header._replace(tempo=read_tempo(text, span))
     if header.instrument is None:
         header = header._replace(instrument=_instrument(text, whole=True))
-    if header.named is None and not header.strings:
-        lower = text.lower()
-        if "tuning" in lower or "tune" in lower or "drop" in lower or "dadgad" in lower:
-            header = _with_tuning(header, text, span)
+    if header.named is None and not header.strings and _TUNING_WORD.search(text):
+        header = _with_tuning(header, text, span)
     return header
 
 
 def _with_item(header: Header, item: str) -> Header:
     """Metre and key, which stand alone between commas or brackets."""
-    if header.time is None and (time := _TIME.fullmatch(item)):
-        header = header._replace(time=TimeSignature(int(time[1]), int(time[2])))
-    if header.key is None and (key := _KEY_IN_WORDS.fullmatch(item)):
+    if header.time is None:
+        if time := TIME.fullmatch(item):
+            header = header._replace(time=TimeSignature(int(time[1]), int(time[2])))
+        elif words := TIME_IN_WORDS.get(item.lower()):
+            header = header._replace(time=TimeSignature(*words))
+    if header.key is None and (key := KEY_IN_WORDS.fullmatch(item)):
         header = header._replace(key=parse_key(key[1] or key[2]))
     return header
 
@@ -209,7 +176,7 @@ def _with_tuning(header: Header, value: str, span: Span) -> Header:
 
 def _named_tuning(value: str, instrument: str | None) -> Tuning | None:
     """The row of the table whose name stands in the value; the longest name wins."""
-    lower = value.lower()
+    lower = value.lower().replace("-", " ")
     best: tuple[int, Tuning] | None = None
     for tuning in TUNINGS:
         if tuning.instrument != (instrument or "Guitar"):
@@ -223,28 +190,28 @@ def _named_tuning(value: str, instrument: str | None) -> Tuning | None:
 
 def _instrument(text: str, *, whole: bool = False) -> str | None:
     lower = text.lower().strip(" .,:;")
-    for word, name in _INSTRUMENTS.items():
+    for word, name in INSTRUMENTS.items():
         if lower == word or (not whole and re.search(rf"\b{word}\b", lower)):
             return name
     return None
 
 
 def _capo(text: str) -> int | None:
-    match = _CAPO.search(text)
+    match = CAPO.search(text)
     if match is None:
         return None
     fret = match["fret"]
-    if fret is None or fret.lower() in ("no", "none"):
+    if fret is None:
         return 0
-    return int(fret) if fret.isdigit() else _ROMAN[fret.upper()]
+    return int(fret) if fret.isdigit() else FRET_WORDS[fret.lower()]
 
 
 def read_tempo(text: str, span: Span) -> Tempo | None:
     """A tempo such as ``96``, ``96 bpm``, ``quarter = 84``, ``dotted quarter = 60``; None for other words."""
-    match = _TEMPO.search(text)
+    match = TEMPO.search(text)
     if match is None or not int(match["number"]):
         return None
-    beat = BEATS.get((match["beat"] or "quarter").lower(), Fraction(1))
-    if match["dotted"]:
+    beat = next((BEATS[word] for word in BEATS if match[word]), Fraction(1))
+    if match["dotted"] or match["after"]:
         beat = beat * 3 / 2
     return Tempo(Fraction(int(match["number"])), beat, span)

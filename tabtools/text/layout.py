@@ -8,17 +8,31 @@ from typing import NamedTuple
 
 from tabtools.source import UnreadableError
 from tabtools.text.clean import Line
+from tabtools.text.labels import GAP, LABEL
 
 MOST_STRINGS = 12
 
-_ROW = re.compile(
-    r"(?P<indent>[ ]*)(?P<label>[A-Ha-h](?:\#|b|♯|♭)?\d?|\d{1,2}(?=\)?[ ]*\|))?\)?[ ]*(?P<body>[|:\-].*)"
+_ROW = re.compile(rf"[ ]*{LABEL}?{GAP}(?P<body>[|:\-].*)")
+_SIGNS = r"[-|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]*=.o%]"
+# A body runs to the first blank that no filler or bar line follows; what comes then is a remark. Behind a
+# bar line, only what is closed by another one belongs to the row.
+_BODY = re.compile(
+    rf"[^ ]+(?:(?<!\|)[ ]+(?=[-|]){_SIGNS}+(?=[ ]|$)|(?<=\|)[ ]+(?=[-|]){_SIGNS}*\|(?=[ ]|$)"
+    rf"|(?<=-)[ ](?=[0-9hpxX/\\(<]{{1,4}}[-|]){_SIGNS}+(?=[ ]|$))*"
 )
-# A body runs to the first blank that no filler or bar line follows; what comes then is a remark.
-_BODY = re.compile(r"[^ ]+(?:[ ]+(?=[-|])[^ ]+)*")
 _COUNT_AT_END = re.compile(r"(?<=\|)[(\[]?(?:[xX]\d+|\d+[xX])[)\]]?$")
-_MUSIC = re.compile(r"[-|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]*=.o]")
-_LETTERS = re.compile(r"[A-Za-z]{3,}")
+_NO_SIGNS = dict.fromkeys(map(ord, " -|:0123456789hHpPbrsStTvgxX/\\~^<>()[]*=.o%"))
+# A word, that is three letters or more that are not all marks.
+_LETTERS = re.compile(
+    r"(?<![A-Za-z])(?!vib(?![a-z]))(?=[A-Za-z]{3})[A-Za-z]*?[acdefijklmnoquwyz]", re.IGNORECASE
+)
+# A row whose label or first bar line is spoilt: told by its filler, and by the rows beside it.
+_SPOILT = re.compile(rf"[ ]*(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
+# Another row on the same line: the line breaks are lost.
+_FLAT = re.compile(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
+# A second block to the right of the first, with labels of its own.
+_BESIDE = re.compile(rf"[ ]{{3,}}(?P<name>[A-Ga-g][b#]?[ ]?)\|{_SIGNS}*\|(?=[ ]|$)")
+_NECK = re.compile(r"(?<=[-|])[oR*](?=[-|])")
 
 
 class Row(NamedTuple):
@@ -53,12 +67,12 @@ class Page(NamedTuple):
     prose: tuple[Line, ...]
 
 
-def read_row(line: Line) -> Row | None:
+def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
     """The string row that a line holds, or None where it is something else."""
     text = line.text
     if "-" not in text and "|" not in text:
         return None
-    match = _ROW.match(text)
+    match = pattern.match(text)
     if match is None:
         return None
     start = match.start("body")
@@ -68,9 +82,22 @@ def read_row(line: Line) -> Row | None:
     if count := _COUNT_AT_END.search(text, start, end):
         end = count.start()
     body = text[start:end]
-    if body.count("-") < 2 or _LETTERS.search(body) or len(_MUSIC.findall(body)) < 0.8 * len(body):
+    if (
+        body.count("-") + body.count("~") < 2
+        or _LETTERS.search(body)
+        or 5 * len(body.translate(_NO_SIGNS)) > len(body)
+    ):
         return None
-    return Row(line, match["label"] or "", start, end, text[end:].strip())
+    if "|" in text[end:] and (block := _BESIDE.match(text, end)):
+        return read_row(line._replace(text=_without_label(text, block)), pattern)
+    label = match["label"] or match["ordinal"] or match["string"] or ""
+    return Row(line, label, start, end, text[end:].strip())
+
+
+def _without_label(text: str, block: re.Match[str]) -> str:
+    """The text with a blank for the label of a block that stands beside the first one."""
+    start, end = block.span("name")
+    return text[:start] + " " * (end - start) + text[end:]
 
 
 def find_systems(lines: tuple[Line, ...]) -> Page:
@@ -79,10 +106,11 @@ def find_systems(lines: tuple[Line, ...]) -> Page:
     Raises UnreadableError for more rows below each other than any instrument has strings.
     """
     rows = [read_row(line) for line in lines]
+    _mend_rows(lines, rows)
     bounds = [bound for run in _runs(rows) for bound in _split_run(rows, *run)]
     taken: set[int] = set()
     for first, last in bounds:
-        taken.update(line.number for line in lines[first:last])
+        taken.update(range(first, last))
     systems = []
     floor = 0
     for index, (first, last) in enumerate(bounds):
@@ -92,14 +120,27 @@ def find_systems(lines: tuple[Line, ...]) -> Page:
         if last + len(below) == ceiling and index + 1 < len(bounds):
             below = below[: _hanging(below)]
         floor = last + len(below)
-        taken.update(line.number for line in (*above, *below))
+        taken.update(range(first - len(above), floor))
         systems.append(System(tuple(_present(rows[first:last])), tuple(above), tuple(below)))
-    prose = tuple(line for line in lines if line.number not in taken and line.text.strip())
+    prose = tuple(line for index, line in enumerate(lines) if index not in taken and line.text.strip())
     return Page(lines, tuple(systems), prose)
 
 
 def _present(rows: list[Row | None]) -> list[Row]:
     return [row for row in rows if row is not None]
+
+
+def _mend_rows(lines: tuple[Line, ...], rows: list[Row | None]) -> None:
+    """Take a line for a row with a spoilt beginning where it is nearly all filler, rows stand beside it, and
+    it is as long as they are."""
+    for index, line in enumerate(lines):
+        beside = [rows[at] for at in (index - 1, index + 1) if 0 <= at < len(rows)]
+        near = [row for row in beside if row is not None and (row.label or "|" in row.body)]
+        if rows[index] is not None or not near:
+            continue
+        row = read_row(line, _SPOILT)
+        if row is not None and all(abs(row.end - other.end) <= 2 for other in near[:1]):
+            rows[index] = row if 2 * row.body.count("-") > len(row.body) else None
 
 
 def _runs(rows: list[Row | None]) -> Iterator[tuple[int, int]]:
@@ -113,24 +154,38 @@ def _runs(rows: list[Row | None]) -> Iterator[tuple[int, int]]:
         while index < len(rows) and rows[index] is not None:
             index += 1
         start, end = _without_dividers(rows, first, index)
-        run = _present(rows[start:end])
-        if len(run) >= 3 or any(row.label and "|" in row.body for row in run):
+        if _is_system(_present(rows[start:end])):
             yield start, end
+
+
+def _is_system(run: list[Row]) -> bool:
+    """Whether neighbouring rows are music: three or more, or a labelled one with bar lines, and neither
+    bare rules nor a picture of the neck."""
+    bodies = [row.body for row in run]
+    if len(run) < 3:
+        flat = any(_FLAT.search(row.remark) for row in run)
+        return not flat and any(row.label and "|" in row.body for row in run)
+    if not any(row.label or row.body.strip("-") for row in run):
+        return False
+    if not any("o" in body or "R" in body or "*" in body for body in bodies):
+        return True
+    signs = sum(len(_NECK.findall(body)) for body in bodies)
+    return signs < 3 or any(character.isdigit() for body in bodies for character in body)
 
 
 def _without_dividers(rows: list[Row | None], first: int, end: int) -> tuple[int, int]:
     """A line of bare hyphens at the edge of a run is a divider, where the rows beside it say otherwise."""
 
-    def divides(row: Row | None, beside: Row | None) -> bool:
-        if row is None or beside is None or row.label or row.body.strip("-"):
-            return False
-        return bool(beside.label) or "|" in beside.body
+    def divides(row: Row | None) -> bool:
+        return row is not None and not row.label and not row.body.strip("-")
 
-    while end - first > 1 and divides(rows[first], rows[first + 1]):
-        first += 1
-    while end - first > 1 and divides(rows[end - 1], rows[end - 2]):
-        end -= 1
-    return first, end
+    def told(row: Row | None) -> bool:
+        return row is not None and (bool(row.label) or "|" in row.body)
+
+    strings = [at for at in range(first, end) if not divides(rows[at])]
+    if not strings or not any(told(rows[at]) for at in (strings[0], strings[-1])):
+        return first, end
+    return strings[0], strings[-1] + 1
 
 
 def _split_run(rows: list[Row | None], first: int, end: int) -> list[tuple[int, int]]:

@@ -5,29 +5,13 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.score import Technique
-from tabtools.techniques import TECHNIQUES
+from tabtools.text.marks import DEAD, RELEASE, RELEASED, Marks, marks_for
 
-_JOINS = {mark: kind.name for kind in TECHNIQUES for mark in kind.between}
-_BEFORE = {mark: kind.name for kind in TECHNIQUES for mark in kind.before}
-_AFTER = {mark: kind.name for kind in TECHNIQUES for mark in kind.after}
-_AROUND = {pair: kind.name for kind in TECHNIQUES for pair in kind.around}
-_CLOSING = dict(_AROUND.keys())
-_SIZED = {mark: kind.name for kind in TECHNIQUES if kind.value for mark in kind.after}
-_RELEASED = {"bend": "bend-release", "prebend": "prebend-release"}
-_RELEASE = "r"
-_DEAD = "xX"
-
-
-def _token_pattern() -> re.Pattern[str]:
-    marks = {*_JOINS, *_BEFORE, *_AFTER, *(m for pair in _AROUND for m in pair), _RELEASE, *_DEAD}
-    words = "|".join(re.escape(mark) for mark in sorted(marks, key=lambda mark: (-len(mark), mark)))
-    return re.compile(rf"(?P<fret>\d+)|(?P<bar>:?\|+:?)|(?P<mark>(?:~+|{words}))|(?P<other>[^-\s]+?)")
-
-
-_TOKEN = _token_pattern()
+HIGHEST = 29
 
 
 @dataclass(slots=True)
@@ -58,18 +42,27 @@ class BarLine(NamedTuple):
 @dataclass(slots=True)
 class RowTokens:
     """What a row holds, in order of columns; ``unknown`` are the stretches that nothing explains,
-    ``long_numbers`` the digits that cannot be one fret."""
+    ``long_numbers`` the digits that cannot be one fret; ``open`` what may be meant otherwise: the kind of
+    doubt, its columns, and the reading chosen."""
 
     notes: list[RowNote] = field(default_factory=list)
     bars: list[BarLine] = field(default_factory=list)
     unknown: list[tuple[int, int]] = field(default_factory=list)
     long_numbers: list[tuple[int, int]] = field(default_factory=list)
+    open: list[tuple[str, int, int, str]] = field(default_factory=list)
+
+
+@lru_cache(maxsize=64)
+def _plain(name: str, mark: str = "") -> Technique:
+    """A technique without a size; one object for all notes. A slide by ``\\`` falls."""
+    return Technique(name, falling=mark == "\\" and name in ("slide-in", "slide-out"))
 
 
 class _RowLexer:
     """Reads the tokens of one row from left to right."""
 
-    def __init__(self, text: str, start: int, end: int) -> None:
+    def __init__(self, text: str, start: int, end: int, marks: Marks) -> None:
+        self.marks = marks
         self.text = text
         self.start = start
         self.end = end
@@ -80,7 +73,7 @@ class _RowLexer:
         self.opened: tuple[str, int] | None = None
 
     def read(self) -> RowTokens:
-        for match in _TOKEN.finditer(self.text, self.start, self.end):
+        for match in self.marks.token.finditer(self.text, self.start, self.end):
             kind = match.lastgroup
             if kind == "fret":
                 self._number(match)
@@ -95,8 +88,11 @@ class _RowLexer:
 
     def _number(self, match: re.Match[str]) -> None:
         start, end = match.span()
+        if self.target is None and end - start == 1:
+            self._note(int(match.group()), start, end)
+            return
         pieces = [(0, end - start)]
-        if end - start > 2:
+        if end - start > 2 or int(match.group()) > HIGHEST:
             self.tokens.long_numbers.append((start, end))
             pieces = split_digits(match.group())
         for at, width in pieces:
@@ -115,64 +111,80 @@ class _RowLexer:
             self._apply(note, mark, at, stop)
         self.pending.clear()
         if fret is None:
-            note.techniques.append(Technique("dead"))
+            note.techniques.append(_plain("dead"))
         self.tokens.notes.append(note)
         self.last = note
 
     def _apply(self, note: RowNote, mark: str, at: int, stop: int) -> None:
         """A mark between the last note and this one: it joins them, or it belongs to one of them alone."""
-        name = _JOINS.get(mark)
+        name = self.marks.joins.get(mark)
+        if mark == "=" and self.last is not None and at == self.last.stop and note.start > stop:
+            # A note that is held for longer: a way to write its length.
+            self.last.stop = stop
+            return
         if name == "slide":
             name = self._slide(note, mark, at, stop)
         if name == "slide-out":
-            self._slide_out(stop)
+            self._slide_out(mark, stop)
         elif name is not None and (self.last is not None or name == "slide-in"):
-            note.techniques.append(Technique(name))
-        elif mark in _BEFORE:
-            self._before(note, _BEFORE[mark])
+            note.techniques.append(_plain(name, mark))
+        elif mark in self.marks.before:
+            self._before(note, self.marks.before[mark])
         else:
             self.tokens.unknown.append((at, stop))
 
-    def _slide_out(self, stop: int) -> None:
+    def _slide_out(self, mark: str, stop: int) -> None:
         assert self.last is not None
-        self.last.techniques.append(Technique("slide-out"))
+        self.last.techniques.append(_plain("slide-out", mark))
         self.last.stop = stop
 
     def _slide(self, note: RowNote, mark: str, at: int, stop: int) -> str:
         """A slide sign at one of two notes, away from the other, goes nowhere; between them it joins."""
-        if mark not in _BEFORE:
+        if mark not in self.marks.before:
             return "slide"
         if self.last is None or (note.start == stop and at - self.last.stop > 1):
             return "slide-in"
-        return "slide-out" if at == self.last.stop and note.start - stop > 1 else "slide"
+        gap = note.start - stop
+        if at != self.last.stop or gap <= 1:
+            return "slide"
+        if gap <= 4 and note.fret is not None and self.last.fret is not None:
+            upwards = note.fret > self.last.fret
+            if upwards == (mark == "/") and note.fret != self.last.fret:
+                self.tokens.open.append(("ambiguous-slide", at, stop, str(note.fret)))
+        return "slide-out"
 
     def _before(self, note: RowNote, name: str) -> None:
         if name == "tie":
             note.tied = True
             return
-        note.techniques.append(Technique(name))
-        if name in _RELEASED:
+        note.techniques.append(_plain(name))
+        if name in RELEASED:
             self.target = name
 
     def _mark(self, mark: str, start: int, end: int) -> None:
         touches = self._touches(start)
-        if mark in _DEAD:
+        if mark in DEAD:
             self._note(None, start, end)
-        elif mark in _CLOSING:
+        elif mark in self.marks.closing:
             if self.last is not None and self.target is not None and self._touches(start):
                 self.last.stop = end
             self.opened = (mark, start)
-        elif self.opened is not None and mark == _CLOSING[self.opened[0]]:
+        elif self.opened is not None and mark == self.marks.closing[self.opened[0]]:
             self._close(end)
-        elif mark == _RELEASE and self._is_bent(start):
+        elif mark == RELEASE and self._is_bent(start):
             self._release(end)
-        elif touches and mark in _SIZED:
-            self._size(_SIZED[mark], start, end)
+        elif touches and mark in self.marks.sized:
+            self._size(self.marks.sized[mark], start, end)
         elif touches and mark[0] == "~":
             self._after("vibrato", end)
-        elif touches and mark in _AFTER and mark not in _JOINS and not self._leads(mark, end):
-            self._after(_AFTER[mark], end)
-        elif mark in _JOINS or mark in _BEFORE:
+        elif (
+            touches
+            and mark in self.marks.after
+            and mark not in self.marks.joins
+            and not self._leads(mark, end)
+        ):
+            self._after(self.marks.after[mark], end)
+        elif mark in self.marks.joins or mark in self.marks.before:
             self.pending.append((mark, start, end))
             self.target = None
         elif mark[0] == "~" and self.last is not None:
@@ -187,38 +199,45 @@ class _RowLexer:
         """Whether the last note is bent and nothing but filler lies between it and a column."""
         if self.last is None or self.text[self.last.stop : column].strip("-"):
             return False
-        return bool(self.last.techniques) and self.last.techniques[-1].name in _RELEASED
+        return bool(self.last.techniques) and self.last.techniques[-1].name in RELEASED
+
+    def _is_behind(self, mark: str, end: int) -> bool:
+        """Whether a mark that touches the last fret says something about that one alone."""
+        return mark in self.marks.after and mark not in self.marks.joins and not self._leads(mark, end)
 
     def _leads(self, mark: str, end: int) -> bool:
         """Whether a mark that could stand on either side of a fret stands right before one."""
-        return mark in _BEFORE and self.text[end : end + 1].isdigit()
+        return mark in self.marks.before and self.text[end : end + 1].isdigit()
 
     def _after(self, name: str, end: int) -> None:
         assert self.last is not None
-        if Technique(name) not in self.last.techniques:
-            self.last.techniques.append(Technique(name))
+        if _plain(name) not in self.last.techniques:
+            self.last.techniques.append(_plain(name))
         self.last.stop = end
 
     def _size(self, name: str, start: int, end: int) -> None:
         """A bend or trill mark after a fret: its target fret may follow and is not a note. A second such
         mark strikes the fret again."""
         assert self.last is not None
+        if name == "trill" and any(technique.name == name for technique in self.last.techniques):
+            self.last.stop = end
+            return
         if any(technique.name == name for technique in self.last.techniques):
             self._note(self.last.fret, start, end)
-        self.last.techniques.append(Technique(name))
+        self.last.techniques.append(_plain(name))
         self.target = name
         self.last.stop = end
 
     def _release(self, end: int) -> None:
         assert self.last is not None
         bend = self.last.techniques.pop()
-        self.last.techniques.append(Technique(_RELEASED[bend.name], bend.value))
-        self.target = _RELEASE
+        self.last.techniques.append(Technique(RELEASED[bend.name], bend.value))
+        self.target = RELEASE
         self.last.stop = end
 
     def _hit_target(self, fret: int, end: int) -> None:
         assert self.last is not None
-        if self.target != _RELEASE:
+        if self.target != RELEASE:
             mark = self.last.techniques.pop()
             size = fret if self.target == "trill" else fret - (self.last.fret or 0)
             self.last.techniques.append(Technique(mark.name, Fraction(size)))
@@ -229,35 +248,86 @@ class _RowLexer:
         assert self.opened is not None
         opening, start = self.opened
         self.opened = None
-        if self.last is None or self.last.start != start:
-            if self.last is not None and self.last.stop == end - 1:
-                self.last.stop = end
+        note = self.last
+        if note is None or note.start != start:
+            if note is not None and note.stop == end - 1:
+                note.stop = end
             return
-        self.last.end = self.last.stop = end
-        self.last.techniques.append(Technique(_AROUND[opening, _CLOSING[opening]]))
+        note.end = note.stop = end
+        before = self.tokens.notes[-2] if len(self.tokens.notes) > 1 else None
+        name = self.marks.around[opening, self.marks.closing[opening]]
+        if before is not None and note.fret is not None and before.fret is not None and not note.techniques:
+            if self._joined(before, note, name, start, end):
+                return
+            if name == "ghost" and self._held(before, note):
+                note.tied = True
+                self.tokens.open.append(("bracketed-note", start, end, "held on from the bar before"))
+                return
+        note.techniques.append(_plain(name))
+
+    def _joined(self, before: RowNote, note: RowNote, name: str, start: int, end: int) -> bool:
+        """Whether a number in brackets is no note but says more about the one before it: where a bend goes
+        or is held, or where the string is touched."""
+        assert note.fret is not None
+        assert before.fret is not None
+        step = note.fret - before.fret
+        bent = next((t for t in before.techniques if t.name in RELEASED), None)
+        if start == before.stop and name == "ghost" and 0 < step <= 4 and self.text[end : end + 2] != "tr":
+            technique = Technique("bend", Fraction(step))
+        elif start == before.stop and name == "ghost" and self.text[end : end + 2] == "tr":
+            technique = Technique("trill", Fraction(note.fret))
+        elif start == before.stop and name != "ghost" and step > 4:
+            technique = _plain("artificial")
+        elif bent is not None and name == "ghost" and bent.value == step:
+            if self.text[before.stop : start].strip("-"):
+                return False
+            self.tokens.open.append(("bracketed-note", start, end, "the bend held"))
+            technique = bent
+        else:
+            return False
+        self.tokens.notes.pop()
+        if technique not in before.techniques:
+            before.techniques.append(technique)
+        before.stop = end
+        self.last = before
+        return True
+
+    def _held(self, before: RowNote, note: RowNote) -> bool:
+        """Whether a note in brackets right behind a bar line is the last note of the bar before it."""
+        if before.fret != note.fret or not self.tokens.bars:
+            return False
+        line = self.tokens.bars[-1]
+        return before.stop <= line.start and note.start - line.end <= 2
 
     def _bar(self, match: re.Match[str]) -> None:
         self.target = None
         text = match.group()
-        self.tokens.bars.append(BarLine(*match.span(), text.endswith(":"), text.startswith(":")))
+        opens, closes = text[-1] in ":*o", text[0] in ":*o"
+        self.tokens.bars.append(BarLine(*match.span(), opens, closes))
 
     def _flush(self) -> None:
         """Marks that no note followed: slides out to nowhere, else nothing that can be read."""
         for mark, start, end in self.pending:
-            if _AFTER.get(mark) == "slide-out" and self.last is not None and start - self.last.stop <= 1:
-                self._slide_out(end)
+            if (
+                self.marks.after.get(mark) == "slide-out"
+                and self.last is not None
+                and start - self.last.stop <= 1
+            ):
+                self._slide_out(mark, end)
             else:
                 self.tokens.unknown.append((start, end))
 
 
-def read_row_tokens(text: str, start: int, end: int) -> RowTokens:
-    """The tokens of columns ``start`` to ``end`` of a clean line."""
-    return _RowLexer(text, start, end).read()
+def read_row_tokens(text: str, start: int, end: int, marks: Marks | None = None) -> RowTokens:
+    """The tokens of columns ``start`` to ``end`` of a clean line, by the marks of its page."""
+    return _RowLexer(text, start, end, marks or marks_for()).read()
 
 
 def split_digits(digits: str) -> list[tuple[int, int]]:
     """Cut digits that touch into frets of at most 24: (place, width) of each, the cut whose frets lie
     closest together; of equals the one with the fewest frets."""
+    if len(digits) == 3 and digits[0] == "0" and 10 <= int(digits) <= 24:
+        return [(0, 1), (1, 2)]
     readings: list[list[tuple[int, ...]]] = [[()]]
     for end in range(1, len(digits) + 1):
         found: list[tuple[int, ...]] = []

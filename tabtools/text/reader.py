@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 
 from tabtools.document import NO_DEFAULTS, Defaults, Document
 from tabtools.score import (
@@ -13,8 +14,10 @@ from tabtools.score import (
     Event,
     Harmony,
     Inferred,
+    Key,
     Note,
     Part,
+    Pitch,
     Quarters,
     Score,
     Words,
@@ -37,28 +40,61 @@ def read_text(source: Source, defaults: Defaults = NO_DEFAULTS) -> Document:
     read = read_page(source, defaults)
     doubts = [
         *read.doubts,
-        *(doubt for systems in read.parts for system in systems for doubt in system.doubts),
+        *(
+            doubt
+            for systems in read.parts
+            for system in systems
+            for doubt in (*system.doubts, *system.remarks)
+        ),
     ]
     doubts.sort(key=lambda doubt: (doubt.span.start, doubt.kind))
-    return Document(source, score_of(read), tuple(doubts), read.page)
+    page, title, composer = read.page, read.title, read.header.composer
+    parts = [list(systems) for systems in read.parts]
+    del read
+    score = Score(tuple(_part(systems[0], _draining(systems)) for systems in parts), title, composer)
+    return Document(source, score, tuple(doubts), page)
 
 
 def score_of(read: ReadPage) -> Score:
     """The score of a page that was read as far as columns and time go."""
-    parts = tuple(_part(systems) for systems in read.parts)
+    parts = tuple(_part(systems[0], systems) for systems in read.parts)
     return Score(parts, read.title, read.header.composer)
 
 
-def _part(systems: Sequence[ReadSystem]) -> Part:
+def _draining(systems: list[ReadSystem]) -> Iterator[ReadSystem]:
+    """The systems one by one, each let go when the next one comes: a long page need not be kept twice."""
+    systems.reverse()
+    while systems:
+        yield systems.pop()
+
+
+def _part(head: ReadSystem, systems: Iterable[ReadSystem]) -> Part:
     bars: list[Bar] = []
     for system in systems:
-        made = [_bar(system, index, len(bars) + index + 1) for index in range(len(system.bars))]
-        bars += _repeats(made, system)
-    tempo = systems[0].header.tempo
+        first = len(bars) + (not system.continues)
+        made = [_bar(system, index, first + index) for index in range(len(system.bars))]
+        made = _repeats(made, system)
+        if system.continues and bars:
+            made[0] = _whole(bars.pop(), made[0])
+        bars += made
+    tempo = head.header.tempo
     if bars and tempo:
         bars[0] = replace(bars[0], tempo=tempo)
-    instrument = systems[0].strings.instrument
-    return Part(systems[0].attached.part or instrument.name, instrument, tuple(bars))
+    instrument = head.strings.instrument
+    return Part(head.attached.part or instrument.name, instrument, tuple(bars))
+
+
+def _whole(first: Bar, second: Bar) -> Bar:
+    """One bar from its two pieces."""
+    return replace(
+        first,
+        events=first.events + second.events,
+        harmonies=first.harmonies + second.harmonies,
+        words=first.words + second.words,
+        repeat_times=second.repeat_times,
+        endings=first.endings or second.endings,
+        spans=first.spans + second.spans,
+    )
 
 
 def _bar(system: ReadSystem, index: int, number: int) -> Bar:
@@ -123,11 +159,18 @@ def _notes(system: ReadSystem, column: Column) -> tuple[tuple[Note, ...], Span |
         string = system.strings.numbers[placed.row]
         note = placed.note
         midi = None if note.fret is None else system.strings.instrument.midi(string, note.fret)
-        pitch = None if midi is None else spell(midi, system.header.key)
+        pitch = None if midi is None else _pitch(midi, system.header.key)
         span = line.span(note.start, note.end)
-        notes.append(Note(string, note.fret, pitch, ordered(note.techniques), note.finger, note.tied, span))
-    notes.sort(key=lambda found: found.string or 0)
+        techniques = ordered(note.techniques) if note.techniques else ()
+        notes.append(Note(string, note.fret, pitch, techniques, note.finger, note.tied, span))
+    if len(notes) > 1:
+        notes.sort(key=lambda found: found.string or 0)
     return tuple(notes), notes[0].span
+
+
+@lru_cache(maxsize=1024)
+def _pitch(midi: int, key: Key | None) -> Pitch:
+    return spell(midi, key)
 
 
 def _onset_at(column: int, places: list[tuple[int, Quarters]], raw: RawBar, end: Quarters) -> Quarters:

@@ -7,7 +7,9 @@ from typing import NamedTuple
 
 from tabtools.instrument import TUNINGS, Tuning
 from tabtools.score import Inferred, Instrument, Pitch
-from tabtools.text.header import Header, StringName, string_names
+from tabtools.text.header import Header
+from tabtools.text.string_names import StringName, label_name
+from tabtools.theory.spelling import spell
 
 # What bare rows mean, by their number. Common practice, no source.
 _BY_COUNT = {
@@ -17,6 +19,9 @@ _BY_COUNT = {
     7: "Seven-string guitar",
     8: "Eight-string guitar",
 }
+GUITAR_TUNING = TUNINGS[0]
+# Named like the upper strings of a guitar, so that only a header can tell.
+_SMALL = "Baritone ukulele"
 _TOP_STRING = Pitch("E", 0, 4)
 
 
@@ -35,15 +40,17 @@ def choose_strings(labels: tuple[str, ...], header: Header) -> Strings:
     """
     count = len(labels)
     names = _label_names(labels)
-    written = _header_tuning(header, count)
+    written = _header_tuning(header, count, names)
     labelled = _labelled_tuning(names, header) if names else None
-    default = _default(count, header)
-    tuning = written or (labelled[0] if labelled else None) or default
+    tuning = written or (labelled[0] if labelled else None) or _default(count, header)
     reverse = bool(labelled and labelled[1]) or _numbered_upwards(labels)
     size = len(tuning.strings)
-    numbers = tuple(range(count, 0, -1)) if reverse else tuple(range(1, count + 1))
     if size > count and names:
-        numbers = _partial(names, tuning) or numbers
+        numbers = _partial(names, tuning) or tuple(range(1, count + 1))
+    elif all(label.isdigit() and 0 < int(label) <= size for label in labels) and len(set(labels)) == count:
+        numbers = tuple(int(label) for label in labels)
+    else:
+        numbers = tuple(range(count, 0, -1)) if reverse else tuple(range(1, count + 1))
     inferred = () if written or labelled else (Inferred("tuning", "number of rows", 0.6),)
     capo = header.capo or 0
     span = header.tuning_span
@@ -52,15 +59,8 @@ def choose_strings(labels: tuple[str, ...], header: Header) -> Strings:
 
 def _label_names(labels: tuple[str, ...]) -> tuple[StringName, ...]:
     """The labels as string names, top row first; empty where a row has none or they are numbers."""
-    names = [string_name(label) for label in labels]
+    names = [label_name(label) for label in labels]
     return tuple(name for name in names if name is not None) if all(names) else ()
-
-
-def string_name(label: str) -> StringName | None:
-    """The string that a row label names; None for numbers and bare rows."""
-    # Three of one name make the pattern for whole tunings serve a single string too.
-    found = string_names(f"{label} {label} {label}") if label and not label.isdigit() else ()
-    return found[0] if len(found) == 3 else None
 
 
 def _numbered_upwards(labels: tuple[str, ...]) -> bool:
@@ -68,37 +68,69 @@ def _numbered_upwards(labels: tuple[str, ...]) -> bool:
     return all(label.isdigit() for label in labels) and int(labels[0]) > int(labels[-1])
 
 
-def _header_tuning(header: Header, count: int) -> Tuning | None:
-    if header.named is not None and len(header.named.strings) >= count:
-        return header.named
+def _header_tuning(header: Header, count: int, names: tuple[StringName, ...]) -> Tuning | None:
+    """The tuning that the header gives in words or letters; words for a whole guitar tuned down hold for
+    other instruments too."""
+    named = header.named
+    if named is not None and names and len(names) != len(named.strings):
+        own = _labelled_tuning(names, header)
+        if own is not None and len(own[0].strings) == count and (steps := _lowered(named)):
+            return _transposed(own[0], steps)
+        for row in TUNINGS:
+            if named.names[0] in row.names and row.instrument != _SMALL and _spell(names, row):
+                return row
+    if named is not None and len(named.strings) >= count:
+        return named
     if len(header.strings) >= count:
         top_down = tuple(reversed(header.strings))
         found = _known(top_down, header.instrument) or _known(top_down, None)
-        return found or _spelled(top_down, header.instrument)
+        as_drawn = _known(header.strings, header.instrument) or _known(header.strings, None)
+        return found or as_drawn or _spelled(top_down, header.instrument)
     return None
+
+
+def _lowered(named: Tuning) -> int:
+    """By how many semitones a tuning of the table lies below the standard one, all strings alike; else 0."""
+    standard = TUNINGS[0].strings
+    if len(named.strings) != len(standard):
+        return 0
+    steps = {pitch.midi - usual.midi for pitch, usual in zip(named.strings, standard, strict=True)}
+    return steps.pop() if len(steps) == 1 else 0
+
+
+def _transposed(tuning: Tuning, steps: int) -> Tuning:
+    strings = tuple(spell(pitch.midi + steps, None) for pitch in tuning.strings)
+    return Tuning(tuning.instrument, (), strings)
 
 
 def _labelled_tuning(names: tuple[StringName, ...], header: Header) -> tuple[Tuning, bool] | None:
     """The tuning that the labels spell, and whether the last string is on top."""
     if len(names) < 4 and not any(name.octave is not None for name in names):
-        return None
+        return (GUITAR_TUNING, False) if _partial(names, GUITAR_TUNING) and not header.instrument else None
     for instrument in dict.fromkeys((header.instrument, None)):
         for order, reverse in ((names, False), (tuple(reversed(names)), True)):
             if known := _known(order, instrument):
                 return known, reverse
+    if len(names) < len(GUITAR_TUNING.strings) and _partial(names, GUITAR_TUNING):
+        return GUITAR_TUNING, False
     return _spelled(names, header.instrument), False
 
 
 def _known(names: tuple[StringName, ...], instrument: str | None) -> Tuning | None:
     """The first row of the table with these strings, string 1 first; only of ``instrument`` where given."""
     for tuning in TUNINGS:
-        if (
-            instrument in (None, tuning.instrument)
-            and len(tuning.strings) == len(names)
-            and all(_names_pitch(name, pitch) for name, pitch in zip(names, tuning.strings, strict=True))
+        if instrument in ((None, tuning.instrument) if tuning.instrument != _SMALL else (_SMALL,)) and _spell(
+            names, tuning
         ):
             return tuning
     return None
+
+
+def _spell(names: tuple[StringName, ...], tuning: Tuning) -> bool:
+    """Whether names, string 1 first, are those of a tuning."""
+    return len(tuning.strings) == len(names) and all(
+        _names_pitch(name, pitch) for name, pitch in zip(names, tuning.strings, strict=True)
+    )
 
 
 def _names_pitch(name: StringName, pitch: Pitch) -> bool:
@@ -128,9 +160,12 @@ def _nearest(letter: str, midi: int) -> Pitch:
 
 
 def _usual(count: int, instrument: str | None) -> Tuning | None:
-    wanted = instrument or _BY_COUNT.get(count)
-    rows = [row for row in TUNINGS if row.instrument == wanted and len(row.strings) == count]
-    return rows[0] if rows else None
+    wanted = (instrument or _BY_COUNT.get(count) or "").lower()
+    rows = [row for row in TUNINGS if len(row.strings) == count]
+    exact = [row for row in rows if row.instrument.lower() == wanted]
+    # A five-string bass is a bass; a tenor guitar is not what one means by a guitar.
+    kin = [row for row in rows if instrument and row.instrument.lower().endswith(f"-string {wanted}")]
+    return next(iter(exact or kin), None)
 
 
 def _default(count: int, header: Header) -> Tuning:
@@ -154,17 +189,33 @@ def _stretched(count: int) -> Tuning:
 
 
 def _partial(names: tuple[StringName, ...], tuning: Tuning) -> tuple[int, ...]:
-    """Only some strings are drawn: the string of each label, downwards; empty where they do not fit."""
-    numbers: list[int] = []
-    for name in names:
-        above = numbers[-1] if numbers else 0
-        fits = [
-            number
-            for number, pitch in enumerate(tuning.strings, 1)
-            if number > above and name.letter == pitch.letter
-        ]
-        # A capital E on top means string 6 only when nothing comes after it.
-        if not fits:
-            return ()
-        numbers.append(fits[-1] if len(names) == 1 and not name.lower and name.letter == "E" else fits[0])
-    return tuple(numbers)
+    """Only some strings are drawn: the string of each label; empty where they do not fit.
+
+    Read downwards or, with the low string on top, upwards: whichever leaves out fewer strings between.
+    """
+    down = _fitting(names, tuning)
+    up = tuple(reversed(_fitting(tuple(reversed(names)), tuning)))
+    found = [numbers for numbers in (down, up) if numbers]
+    return min(found, key=lambda numbers: abs(numbers[-1] - numbers[0]), default=())
+
+
+def _fitting(names: tuple[StringName, ...], tuning: Tuning) -> tuple[int, ...]:
+    """The strings that labels name from string 1 on, those that lie closest together."""
+    best: tuple[int, ...] = ()
+    for first, pitch in enumerate(tuning.strings, 1):
+        if pitch.letter != names[0].letter:
+            continue
+        numbers = [first]
+        for name in names[1:]:
+            fits = [
+                number
+                for number, string in enumerate(tuning.strings, 1)
+                if number > numbers[-1] and name.letter == string.letter
+            ]
+            numbers += fits[:1]
+        # A capital E on its own means string 6; with others below it, string 1.
+        closer = not best or numbers[-1] - numbers[0] < best[-1] - best[0]
+        capital = len(names) == 1 and not names[0].lower
+        if len(numbers) == len(names) and (closer or capital):
+            best = tuple(numbers)
+    return best

@@ -2,31 +2,43 @@
 
 from __future__ import annotations
 
+import re
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from tabtools.document import NO_DEFAULTS, Defaults
 from tabtools.score import COMMON_TIME, TimeSignature
 from tabtools.source import Doubt, Source, Span, UnreadableError
-from tabtools.text.annotations import section_name
+from tabtools.text.annotations import repeat_said, section_name
 from tabtools.text.attach import Attached, attach, sections_between
 from tabtools.text.clean import Line, clean_lines
 from tabtools.text.columns import RawBar, read_bars
+from tabtools.text.doubts import REMARKS, bar_doubts, note_doubts, string_doubts
+from tabtools.text.fillers import unify_fillers
 from tabtools.text.header import Header, is_header, later_header, read_header, with_defaults
 from tabtools.text.layout import Page, System, find_systems
+from tabtools.text.legend import read_legend
+from tabtools.text.licks import lick_names
+from tabtools.text.marks import Legend, marks_for
+from tabtools.text.mending import mend, staff_metre
+from tabtools.text.refusal import why_no_tab
 from tabtools.text.rhythm import BarColumns, Timing, read_rhythm
 from tabtools.text.strings import Strings, choose_strings
+from tabtools.text.wraps import join_wraps
 
-_NO_TAB = (
-    "no tab found: nothing here looks like string rows, three or more lines below each other made of "
-    "hyphens, fret numbers and bar lines"
-)
+_MAIL = re.compile(r"(?:from|to|date|cc|subject|reply-to|newsgroups|message-id):", re.IGNORECASE)
+_BASS: Legend = (("T", "slap"),)
 LOSSY = ("cp1252", "latin-1")
 
 
 class ReadSystem(NamedTuple):
     """One system: the header that it stands under, its strings, its bars with metre and timing, and what
-    stands around it."""
+    stands around it.
+
+    ``doubts`` are about how it reads, ``remarks`` about how it may be meant. ``continues`` says that its
+    first bar is the rest of the last bar of the system before, in the same part.
+    """
 
     system: System
     header: Header
@@ -37,6 +49,8 @@ class ReadSystem(NamedTuple):
     doubts: tuple[Doubt, ...]
     times: tuple[TimeSignature, ...] = ()
     timings: tuple[Timing, ...] = ()
+    remarks: tuple[Doubt, ...] = ()
+    continues: bool = False
 
 
 class ReadPage(NamedTuple):
@@ -54,33 +68,130 @@ def read_page(source: Source, defaults: Defaults = NO_DEFAULTS) -> ReadPage:
 
     Raises UnreadableError when the text holds no tab at all.
     """
-    page = find_systems(clean_lines(source))
+    lines, wraps = join_wraps(unify_fillers(clean_lines(source)))
+    page = find_systems(lines)
     if not page.systems:
         lossy = "; the file is not UTF-8 either, so it may be no text at all"
-        raise UnreadableError(_NO_TAB + (lossy if source.encoding in LOSSY else ""))
+        raise UnreadableError(why_no_tab(lines) + (lossy if source.encoding in LOSSY else ""))
     header = with_defaults(read_header(_header_lines(page)), defaults)
-    systems = list(_read_systems(page, header))
+    legend, conflicts = read_legend(_legend_lines(page))
+    systems = list(_read_systems(source, page, header, legend))
     doubts = (Doubt("encoding", Span(0, 0), (source.encoding,)),) if source.encoding in LOSSY else ()
-    parts = tuple(tuple(_timed(group)) for group in _groups(systems))
-    return ReadPage(page, header, header.title or _title(page), parts, doubts)
+    parts = tuple(tuple(_timed(_joined(group))) for group in _groups(systems))
+    title = header.title or _title(page)
+    return ReadPage(page, header, title, parts, (*doubts, *wraps, *conflicts))
 
 
-def _read_systems(page: Page, header: Header) -> Iterable[ReadSystem]:
+def _read_systems(source: Source, page: Page, header: Header, legend: Legend) -> Iterable[ReadSystem]:
     labels: tuple[str, ...] = ()
     floor = 0
     lines = _header_lines(page)
+    licks = lick_names(page)
+    above: ReadSystem | None = None
+    chosen: tuple[tuple[str, ...], Header, Strings] | None = None
     for number, system in enumerate(page.systems):
         labels = _labels(system, labels)
-        bars, doubts = read_bars(system)
         first = system.rows[0].line.number
-        between = [line for line in lines if floor < line.number < first]
+        between = _within(lines, floor + 1, first)
         if number:
             header = later_header(header, read_header(between))
-        attached = attach(system, bars)
+        if chosen is None or chosen[:2] != (labels, header):
+            chosen = (labels, header, choose_strings(labels, header))
+        strings = chosen[2]
+        marks = marks_for(_own_marks(legend, strings))
+        system, slips = mend(system, source)
+        bars, doubts = read_bars(system, marks)
+        doubts += slips
+        metre = staff_metre(system) if number == 0 and bars else None
+        if metre:
+            row = system.rows[0]
+            doubts.append(
+                Doubt("time-in-staff", row.line.span(row.start, bars[0].end), (f"{metre[0]}/{metre[1]}",))
+            )
+            bars = bars[1:]
+        attached = attach(system, bars, marks)
+        if metre:
+            attached.times.setdefault(0, TimeSignature(*metre))
+        if licks:
+            attached.part = attached.part or licks[number]
+        if above is not None:
+            _share_chords(above, system, attached, bars)
         section = attached.section or sections_between(line.text for line in between)
-        strings = choose_strings(labels, header)
-        yield ReadSystem(system, header, strings, tuple(bars), attached, section, tuple(doubts))
+        doubts += string_doubts(system, labels, strings, header)
+        doubts += note_doubts(system, bars, strings)
+        above = _sorted_out(
+            ReadSystem(system, header, strings, tuple(bars), attached, section, tuple(doubts))
+        )
         floor = system.rows[-1].line.number
+        following = page.systems[number + 1].rows[0].line.number if number + 1 < len(page.systems) else None
+        if not attached.passes:
+            _passes_said(attached, _within(lines, floor + 1, following))
+        yield above
+
+
+def _own_marks(legend: Legend, strings: Strings) -> Legend:
+    """The marks of a legend, and on a bass T for the thumb: its players slap."""
+    bass = strings.instrument.name.lower().endswith("bass")
+    return legend + _BASS if bass and "T" not in dict(legend) else legend
+
+
+def _sorted_out(system: ReadSystem) -> ReadSystem:
+    remarks = tuple(doubt for doubt in system.doubts if doubt.kind in REMARKS)
+    doubts = tuple(doubt for doubt in system.doubts if doubt.kind not in REMARKS)
+    return system._replace(doubts=doubts, remarks=(*system.remarks, *remarks))
+
+
+def _passes_said(attached: Attached, below: list[Line]) -> None:
+    """A repeat count on a line of its own below a system is that of the system."""
+    for line in below:
+        if attached.passes or section_name(line.text) or is_header(line.text):
+            break
+        attached.passes = repeat_said(line.text) or 0
+
+
+def _within(lines: list[Line], first: int, end: int | None) -> list[Line]:
+    """The lines from number ``first`` up to ``end``, that one not included."""
+    start = bisect_left(lines, first, key=lambda line: line.number)
+    stop = len(lines) if end is None else bisect_left(lines, end, key=lambda line: line.number)
+    return lines[start:stop]
+
+
+def _share_chords(above: ReadSystem, system: System, attached: Attached, bars: list[RawBar]) -> None:
+    """Chords that stand over a stack of guitars are those of every one of them."""
+    gap = system.rows[0].line.number - above.system.rows[-1].line.number - 1
+    stacked = attached.part is not None and above.attached.part not in (None, attached.part)
+    touching = gap <= len(system.above) + len(above.system.below)
+    if stacked and touching and not attached.chords and len(bars) == len(above.bars):
+        attached.chords.update(above.attached.chords)
+
+
+def _legend_lines(page: Page) -> list[Line]:
+    lines = list(page.prose)
+    for system in page.systems:
+        lines += [*system.above, *system.below]
+    return sorted(lines, key=lambda line: line.number)
+
+
+def _joined(systems: list[ReadSystem]) -> list[ReadSystem]:
+    """The systems of one part, each told whether it goes on with the bar that the one before left open."""
+    done: list[ReadSystem] = []
+    for number, system in enumerate(systems):
+        before = systems[number - 1] if number else None
+        after = systems[number + 1] if number + 1 < len(systems) else None
+        begins = before is not None and _goes_on(before, system)
+        goes_on = after is not None and _goes_on(system, after)
+        found = tuple(bar_doubts(system.system, system.bars, begins=begins, goes_on=goes_on))
+        done.append(_sorted_out(system._replace(doubts=system.doubts + found, continues=begins)))
+    return done
+
+
+def _goes_on(one: ReadSystem, other: ReadSystem) -> bool:
+    """Whether a bar is cut by the end of a system: no bar line there and none where the next one begins,
+    though both have bar lines elsewhere."""
+    if not one.bars or not other.bars or len(one.system.rows) != len(other.system.rows):
+        return False
+    first, last = other.bars[0], one.bars[-1]
+    return not last.closed and not first.opened and last.opened and first.closed
 
 
 def _header_lines(page: Page) -> list[Line]:
@@ -95,6 +206,8 @@ def _title(page: Page) -> str | None:
     """The first line of a page, where it stands before all systems and is neither header nor label."""
     first = next((line for line in page.lines if line.text.strip()), None)
     if first is None or first not in page.prose or first.number > page.systems[0].rows[0].line.number:
+        return None
+    if _MAIL.match(first.text):
         return None
     text = first.text.strip().strip("#*=- ")
     return None if not text or is_header(text) or section_name(text) else text
@@ -128,20 +241,59 @@ def _same_instrument(one: ReadSystem, other: ReadSystem) -> bool:
 
 
 def _timed(systems: list[ReadSystem]) -> Iterable[ReadSystem]:
-    """The systems of one part with metre and timing for every bar; rhythm is read over the whole part."""
+    """The systems of one part with metre and timing for every bar; rhythm is read over the whole part, a
+    bar cut in two as one."""
     time = systems[0].header.time or COMMON_TIME
     columns: list[BarColumns] = []
+    halves: list[int | None] = []
+    times: list[TimeSignature] = []
     for system in systems:
         for index, bar in enumerate(system.bars):
             time = system.attached.times.get(index, time)
-            columns.append(_bar_columns(bar, time, system.attached, index))
-    timings = read_rhythm(columns)
+            own = _bar_columns(bar, time, system.attached, index)
+            times.append(time)
+            if system.continues and index == 0:
+                halves[-1] = len(columns[-1].onsets)
+                columns[-1] = _one_bar(columns[-1], own)
+            else:
+                columns.append(own)
+                halves.append(None)
+    timings = [
+        half
+        for timing, cut in zip(read_rhythm(columns), halves, strict=True)
+        for half in (_halves(timing, cut) if cut is not None else (timing,))
+    ]
     done = 0
     for system in systems:
         end = done + len(system.bars)
-        times = tuple(bar.time for bar in columns[done:end])
-        yield system._replace(times=times, timings=tuple(timings[done:end]))
+        yield system._replace(times=tuple(times[done:end]), timings=tuple(timings[done:end]))
         done = end
+
+
+def _one_bar(first: BarColumns, second: BarColumns) -> BarColumns:
+    """Two pieces of one bar put together."""
+
+    def behind(words: tuple[tuple[int, str], ...]) -> tuple[tuple[int, str], ...]:
+        return tuple((column + first.width, word) for column, word in words)
+
+    return first._replace(
+        onsets=first.onsets + tuple(column + first.width for column in second.onsets),
+        width=first.width + second.width,
+        letters=first.letters + behind(second.letters),
+        counts=first.counts + behind(second.counts),
+    )
+
+
+def _halves(timing: Timing, cut: int) -> tuple[Timing, Timing]:
+    """The timing of a bar for its pieces before and after a number of onsets."""
+    at = timing.onsets[cut] if cut < len(timing.onsets) else None
+    before = tuple(rest for rest in timing.rests if at is None or rest[0] < at)
+    return (
+        timing._replace(onsets=timing.onsets[:cut], durations=timing.durations[:cut], rests=before),
+        timing._replace(
+            onsets=timing.onsets[cut:], durations=timing.durations[cut:], rests=timing.rests[len(before) :]
+        ),
+    )
 
 
 def _bar_columns(bar: RawBar, time: TimeSignature, attached: Attached, index: int) -> BarColumns:

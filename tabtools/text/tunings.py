@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from tabtools.score import Instrument
-from tabtools.text.header import Header, string_names
+from tabtools.text.header import Header
+from tabtools.text.string_names import string_names
 from tabtools.text.strings import choose_strings
 
 

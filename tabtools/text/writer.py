@@ -17,7 +17,7 @@ from tabtools.source import UnreadableError
 from tabtools.text.above import finger_row, rows_above
 from tabtools.text.balance import balanced
 from tabtools.text.cells import bar_text, one_voice
-from tabtools.text.header import BEATS
+from tabtools.text.header_words import BEATS
 from tabtools.text.spacing import WIDTH, BarText, Placed, place, render
 from tabtools.text.tunings import row_labels, tuning_text
 

@@ -122,14 +122,15 @@ def _named(bar: Bar) -> list[Harmony]:
 
 def _spelled(bar: Bar, start: Quarters, end: Quarters) -> ChordReading | None:
     """The chord of the notes that begin in a stretch, if it is clear."""
+    events = [event for event in bar.events if start <= event.onset < end]
     weights: dict[int, float] = {}
-    lowest: int | None = None
-    for midi, duration in melody(e for e in bar.events if start <= e.onset < end):
+    for midi, duration in melody(events):
         weights[midi % 12] = weights.get(midi % 12, 0.0) + float(duration)
-        lowest = midi if lowest is None else min(lowest, midi)
-    if lowest is None or len(weights) < 3:
+    if len(weights) < 3:
         return None
-    reading = find_chord(weights, lowest % 12, bar.key)
+    # The lowest note of a line is no bass, that of a grip is.
+    struck = [midi for event in events if len(event.notes) > 2 for midi, _ in melody([event])]
+    reading = find_chord(weights, min(struck) % 12 if struck else None, bar.key)
     return reading if reading and reading.margin >= _CLEAR else None
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import subprocess
+import sys
 import threading
 from pathlib import Path
 from typing import Any
@@ -12,6 +14,8 @@ from typing import Any
 import pytest
 
 from tabtools.cli.cache import Cache, key_of, program_stamp
+from tabtools.cli.files import discover
+from tabtools.cli.run import Mode
 from tabtools.cli.run import run as run_inputs
 from tabtools.cli.settings import Settings
 from tabtools.lint.finding import Edit, Fact, FileFindings, Finding, Fix, Severity
@@ -54,6 +58,16 @@ def test_the_nearest_configuration_holds(here: Path) -> None:
     assert [line.split(":")[0] for line in result.stdout.splitlines() if "fret-off-neck:" in line] == [
         "sub/b.txt"
     ]
+
+
+def test_a_path_that_leads_up_has_its_own_configuration(here: Path) -> None:
+    _write("tabtools.toml", 'ignore = ["fret-off-neck"]\n')
+    _write("sub/tabtools.toml", "")
+    _write("lessons/a.txt", OFF_NECK)
+    os.chdir("sub")
+    assert run("check", "../lessons/a.txt").exit_code == 0
+    assert run("check", "../lessons").exit_code == 0
+    assert run("check", "..").exit_code == 0
 
 
 def test_tables_for_paths_and_severities(here: Path) -> None:
@@ -398,3 +412,18 @@ def test_watching_checks_again(here: Path, monkeypatch: pytest.MonkeyPatch) -> N
         "1 file: 1 error, 0 warnings, 0 infos",
         "1 file: 0 errors, 0 warnings, 0 infos",
     ]
+
+
+def test_a_long_run_shows_its_progress_on_a_terminal(here: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    class Terminal(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    _many(3)
+    entries = discover(["."])
+    for stream, words in ((Terminal(), "[##########--------------------] 1/3 files"), (io.StringIO(), "")):
+        monkeypatch.setattr(sys, "stderr", stream)
+        monkeypatch.setattr("tabtools.cli.run.PROGRESS_AFTER", -1.0)
+        run_inputs(entries, Settings(load_all()), Mode())
+        assert words in stream.getvalue()
+        assert bool(words) == bool(stream.getvalue())

@@ -34,6 +34,19 @@ def test_forms_from_standard_input() -> None:
     assert result.stdout.startswith("<stdin>\n")
 
 
+def test_key_and_chords_that_nobody_wrote_are_said_to_be_worked_out(tmp_path: Path) -> None:
+    rows = {"e": "-3-----2---3-----|-----------------", "B": "-----3---------3-|-1---0-----------"}
+    rows |= {"G": "-----------------|---------2---0---", "D": "-----------------|-----------------"}
+    page = [f"{label}|{rows.get(label, rows['D'])}|" for label in "eBGDAE"]
+    file = tmp_path / "line.txt"
+    file.write_text("\n".join(["Tuning: standard", "", *page, ""]))
+    out = run("forms", file).stdout
+    assert "key: G major, worked out from the notes" in out
+    assert "chords, worked out from the notes: G" in out
+    file.write_text("\n".join(["Tuning: standard", "Key: G major", "", "   G", *page, ""]))
+    assert "worked out" not in run("forms", file).stdout
+
+
 def test_a_file_that_is_no_tab(tmp_path: Path) -> None:
     page = tmp_path / "page.txt"
     page.write_text("Dear diary\n", "utf-8")

@@ -133,14 +133,28 @@ def test_a_repair_says_what_it_does() -> None:
 
 
 @pytest.mark.parametrize(("digit", "letter"), [("0", "O"), ("0", "o"), ("1", "l"), ("1", "I")])
-def test_a_letter_for_a_digit_can_be_put_right_on_request(digit: str, letter: str) -> None:
+def test_a_letter_for_a_digit_is_put_right(digit: str, letter: str) -> None:
     page = PAGE.replace("|-----0-------0---|", f"|-----{digit}-------0---|")
     damaged = page.replace(f"|-----{digit}-------0---|", f"|-----{letter}-------0---|")
     fixes = [fix for finding in findings(damaged) for fix in finding.fixes]
     assert [applied(damaged, fix) for fix in fixes] == [page]
-    assert not fixes[0].safe
+    assert fixes[0].safe
 
 
-def test_a_letter_beside_a_fret_is_left_to_the_writer() -> None:
-    damaged = PAGE.replace("|-----0-------0---|", "|-----1O------0---|")
-    assert [fix for finding in findings(damaged) for fix in finding.fixes] == []
+@pytest.mark.parametrize(
+    ("open_rows", "closed_rows"),
+    [
+        (["e|-5-7-5-7-", "B|---------", "G|---------"], ["e|-5-7-5-7-|", "B|---------|", "G|---------|"]),
+        (["e|-5-7-5-7-", "B|---", "G|-------"], ["e|-5-7-5-7-|", "B|---------|", "G|---------|"]),
+        (
+            ["e--5-7-5-7-|", "B----------|", "G----------|"],
+            ["e|--5-7-5-7-|", "B|----------|", "G|----------|"],
+        ),
+    ],
+)
+def test_an_open_side_is_closed_on_every_string(open_rows: list[str], closed_rows: list[str]) -> None:
+    damaged, page = "\n".join(open_rows) + "\n", "\n".join(closed_rows) + "\n"
+    fixes = [fix for f in findings(damaged) if f.rule == "unclosed-bar" for fix in f.fixes]
+    assert [applied(damaged, fix) for fix in fixes] == [page]
+    assert [fix.safe for fix in fixes] == [True]
+    assert music(read_text(Source("page", page)).score) == music(read_text(Source("page", damaged)).score)

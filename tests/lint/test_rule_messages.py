@@ -191,15 +191,18 @@ def test_what_a_reader_doubted_is_marked_and_worded(rule: str, rows: str, mark: 
 SHORT = "e|-5---|-7---|\nB|-----|-----|\nG|-----|----|\nD|-----|-----|\n"
 
 
+def _warnings(text: str) -> list[Finding]:
+    found = check(read("page.txt", text.encode()), load_all())
+    return [finding for finding in found if finding.severity >= Severity.WARNING]
+
+
 def test_a_row_that_is_short_at_its_end_is_told_once() -> None:
-    assert [finding.rule for finding in check(read("page.txt", SHORT.encode()), load_all())] == [
-        "uneven-lines"
-    ]
+    assert [finding.rule for finding in _warnings(SHORT)] == ["uneven-lines"]
 
 
 def test_a_row_that_is_short_in_the_middle_has_its_bar_line_told_too() -> None:
     page = SHORT.replace("G|-----|----|", "G|----|-----|")
-    (shifted, uneven) = check(read("page.txt", page.encode()), load_all())
+    (shifted, uneven) = _warnings(page)
     assert (shifted.rule, uneven.rule) == ("misaligned-barline", "uneven-lines")
     assert "string G does not stand below those of the other strings" in shifted.message
     assert "string G is 12 characters long and the others of its system 13: add 1" in uneven.message

@@ -14,6 +14,7 @@ from lxml import etree
 from tabtools.musicxml.reader import read_musicxml
 from tabtools.musicxml.writer import write_musicxml
 from tabtools.score import Bar, Instrument, Note, Score
+from tests.benchmarks.corpus import own_inputs
 from tests.musicxml.essence import joined
 from tests.musicxml.lessons import LESSONS
 from tests.musicxml.samples import SAMPLES
@@ -124,6 +125,17 @@ def test_verovio_shows_the_same_pitches_and_frets(name: str) -> None:
             # Ties are not shown on a tab staff, so there the places are compared, not how often they come.
             assert set(shown.pop(0)) == {(note.string, note.fret or 0) for note in notes}
     assert shown == []
+
+
+def test_every_input_of_music21s_own_tests_is_read_and_written() -> None:
+    """The MusicXML files with which music21 tests itself, some odd on purpose; none is copied here."""
+    files = own_inputs()
+    if not files:
+        pytest.skip("music21 is installed without its test inputs")
+    for path in files:
+        document = read_musicxml(path.name, path.read_bytes())
+        assert document.score.parts, path.name
+        assert write_musicxml(document.score)
 
 
 # Files inside the music21 package, read where they are; a package installed without them skips the test.

@@ -10,24 +10,13 @@ import pytest
 from tabtools.musicxml import package
 from tabtools.musicxml.package import is_package, pack, unpack
 from tabtools.source import UnreadableError
+from tests.musicxml.faulty import container, zipped
 
 _XML = b"<score-partwise/>"
 
 
-def _zip(files: dict[str, bytes], method: int = zipfile.ZIP_DEFLATED) -> bytes:
-    buffer = io.BytesIO()
-    with zipfile.ZipFile(buffer, "w", method) as archive:
-        for name, data in files.items():
-            archive.writestr(name, data)
-    return buffer.getvalue()
-
-
-def _container(path: str) -> bytes:
-    return f'<container><rootfiles><rootfile full-path="{path}"/></rootfiles></container>'.encode()
-
-
 def _with_score(path: str, **files: bytes) -> bytes:
-    return _zip({"META-INF/container.xml": _container(path)} | files)
+    return zipped({"META-INF/container.xml": container(path)} | files)
 
 
 def test_what_is_packed_comes_out() -> None:
@@ -51,7 +40,7 @@ def test_mimetype_is_first_stored_and_exact() -> None:
 
 
 def test_the_container_decides_not_the_first_xml_file() -> None:
-    data = _zip({"a.xml": b"<other/>", "META-INF/container.xml": _container("in/b.xml"), "in/b.xml": _XML})
+    data = zipped({"a.xml": b"<other/>", "META-INF/container.xml": container("in/b.xml"), "in/b.xml": _XML})
     assert unpack(data) == _XML
 
 
@@ -60,14 +49,14 @@ def test_the_container_decides_not_the_first_xml_file() -> None:
     [
         (b"PK\x03\x04 and no more", "damaged"),
         (pack(_XML)[:-30], "damaged"),
-        (_zip({"score.xml": _XML}), "no META-INF/container.xml"),
+        (zipped({"score.xml": _XML}), "no META-INF/container.xml"),
         (_with_score("score.xml"), "no score.xml"),
-        (_zip({"META-INF/container.xml": b"<container>"}), "not XML"),
-        (_zip({"META-INF/container.xml": b"<container/>"}), "names no score"),
+        (zipped({"META-INF/container.xml": b"<container>"}), "not XML"),
+        (zipped({"META-INF/container.xml": b"<container/>"}), "names no score"),
         (_with_score("../../etc/passwd"), "outside itself"),
         (_with_score("/etc/passwd"), "outside itself"),
         (_with_score("..\\score.xml"), "outside itself"),
-        (_zip({"META-INF/container.xml": _container("s.xml")}, zipfile.ZIP_BZIP2), "DEFLATE"),
+        (zipped({"META-INF/container.xml": container("s.xml")}, zipfile.ZIP_BZIP2), "DEFLATE"),
     ],
 )
 def test_bad_packages_are_refused(data: bytes, reason: str) -> None:
@@ -89,7 +78,7 @@ def test_a_zip_bomb_is_refused() -> None:
 
 
 def test_too_much_is_refused_whatever_the_ratio(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(package, "MAX_INFLATED", 1000)
+    monkeypatch.setattr(package, "MAX_BYTES", 1000)
     with pytest.raises(UnreadableError, match="would grow from"):
         unpack(_with_score("s.xml", **{"s.xml": bytes(range(256)) * 4}))
 

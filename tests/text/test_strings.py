@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from tabtools.text.header import Header, StringName, string_names
+from tabtools.text.header import Header
+from tabtools.text.string_names import StringName, string_names
 from tabtools.text.strings import choose_strings
 
 

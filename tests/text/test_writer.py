@@ -29,6 +29,7 @@ from tabtools.score import (
 )
 from tabtools.source import Source, Span, UnreadableError
 from tabtools.techniques import ordered
+from tabtools.text.doubts import REMARKS
 from tabtools.text.format import music
 from tabtools.text.header import read_tempo
 from tabtools.text.losses import losses
@@ -157,7 +158,7 @@ def scores(draw: st.DrawFn) -> Score:
 def test_written_text_reads_back_as_the_same_score(score: Score) -> None:
     text = write_text(score)
     document = read_text(Source("written", text))
-    assert document.doubts == ()
+    assert {doubt.kind for doubt in document.doubts} <= REMARKS
     assert losses(score, text) == (), text
     same = music(document.score) == music(score)
     assert same, text

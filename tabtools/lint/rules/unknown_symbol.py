@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from tabtools.lint.finding import Severity
-from tabtools.lint.lookalikes import as_digit
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
 
@@ -13,7 +12,7 @@ Key: A minor
 
 e|-----------------|
 B|-------------5---|
-G|-----O---7-------|
+G|-----5&--7-------|
 D|-7---------------|
 A|-----------------|
 E|-----------------|
@@ -38,8 +37,6 @@ RULE = Rule(
         "for a number. Write the technique with its usual mark, or move the remark off the string lines."
     ),
     bad=BAD,
-    good=BAD.replace("O", "0"),
-    fix="unsafe",
+    good=BAD.replace("5&", "5~"),
     words=_words,
-    repairs=as_digit,
 )

@@ -3,30 +3,42 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 from lxml import etree
 
-from tabtools.score import Bar
+from tabtools.musicxml.reading.state import RawBar
+from tabtools.musicxml.reading.values import count
 
-_NUMBER = re.compile(r"\d+")
+# "1, 2" as the standard has it, and "1-3" as some write it.
+_PASSES = re.compile(r"(\d{1,2})(?:\s*-\s*(\d{1,2}))?")
 
 
-def barline(element: etree._Element, bar: Bar, passes: tuple[int, ...]) -> tuple[Bar, tuple[int, ...]]:
-    """The bar with what a bar line of it says; ``passes`` are those of the ending that is open."""
+def barline(element: etree._Element, raw: RawBar, passes: tuple[int, ...]) -> tuple[int, ...]:
+    """Note in the bar what a bar line of it says.
+
+    ``passes`` are those of the ending that is open; returns those of the one that is open now.
+    """
     ending, repeat = element.find("ending"), element.find("repeat")
     if ending is not None:
-        bar, passes = _ending(ending, bar, passes)
-    if repeat is None:
-        return bar, passes
-    if repeat.get("direction") == "forward":
-        return replace(bar, repeat_start=True), passes
-    times = repeat.get("times") or "2"
-    return replace(bar, repeat_times=max(2, int(times)) if times.isdecimal() else 2), passes
+        passes = _ending(ending, raw, passes)
+    if repeat is not None:
+        if repeat.get("direction") == "forward":
+            raw.repeat_start = True
+        else:
+            raw.repeat_times = max(2, count(repeat.get("times")) or 2)
+    return passes
 
 
-def _ending(element: etree._Element, bar: Bar, passes: tuple[int, ...]) -> tuple[Bar, tuple[int, ...]]:
+def _ending(element: etree._Element, raw: RawBar, passes: tuple[int, ...]) -> tuple[int, ...]:
     if element.get("type") == "start":
-        passes = tuple(int(number) for number in _NUMBER.findall(element.get("number") or ""))
-        return replace(bar, endings=passes), passes
-    return (bar if bar.endings else replace(bar, endings=passes)), ()
+        raw.endings = _passes(element.get("number") or "")
+        return raw.endings
+    raw.endings = raw.endings or passes
+    return ()
+
+
+def _passes(text: str) -> tuple[int, ...]:
+    found: dict[int, None] = {}
+    for first, last in _PASSES.findall(text):
+        found.update(dict.fromkeys(range(int(first), int(last or first) + 1)))
+    return tuple(found)

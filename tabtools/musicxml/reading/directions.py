@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from lxml import etree
 
-from tabtools.musicxml.reading.values import number, text_of, whole
+from tabtools.musicxml.reading.values import Ticks, text_of, ticks, whole
 from tabtools.score import Quarters, Tempo
 from tabtools.source import Span
 from tabtools.theory.chord import chord_from_musicxml, musicxml_kind, parse_chord
@@ -80,10 +80,10 @@ def sections(direction: etree._Element) -> list[str]:
     return list(filter(None, found))
 
 
-def offset(element: etree._Element) -> Fraction:
+def offset(element: etree._Element) -> Ticks:
     """How far from the current place a direction or harmony stands, in divisions."""
     found = element.find("offset")
-    return number(found) if found is not None else Fraction(0)
+    return ticks(found) if found is not None else 0
 
 
 def tempo(element: etree._Element, span: Span | None) -> Tempo | None:

@@ -3,233 +3,123 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
-from fractions import Fraction
-from functools import lru_cache
 
 from lxml import etree
 
 from tabtools.musicxml.reading import directions
 from tabtools.musicxml.reading.barlines import barline
-from tabtools.musicxml.reading.meter import read_key, read_time
-from tabtools.musicxml.reading.notes import Scan, scan
-from tabtools.musicxml.reading.staves import Spans, Transposition, transposition
-from tabtools.musicxml.reading.values import line_of, number, staff_number, text_of
-from tabtools.score import (
-    COMMON_TIME,
-    ZERO,
-    Bar,
-    Harmony,
-    Inferred,
-    Instrument,
-    Key,
-    Note,
-    Quarters,
-    TimeSignature,
-    Tuplet,
-    Words,
-)
-from tabtools.source import Span, UnreadableError
-from tabtools.theory.spelling import spell
+from tabtools.musicxml.reading.events import place_note, unbundle
+from tabtools.musicxml.reading.meter import free_time, read_key, read_time
+from tabtools.musicxml.reading.state import RawBar, State, simple
+from tabtools.musicxml.reading.staves import retuned, retuned_strings, transposition
+from tabtools.musicxml.reading.values import Ticks, line_of, staff_number, text_of, ticks
+from tabtools.score import Harmony, Inferred, Quarters, Words
+from tabtools.source import UnreadableError
 
-_PLAIN = Transposition()
-
-
-@dataclass(slots=True)
-class Struck:
-    """A note and the MIDI number by which its two copies are known; a dead note has its open string's."""
-
-    note: Note
-    midi: int | None
-    bundle: str = ""
-
-
-@dataclass(slots=True)
-class RawEvent:
-    """An event as one staff has it."""
-
-    onset: Quarters
-    duration: Quarters
-    staff: int
-    voice: int
-    grace: bool
-    tuplet: Tuplet | None
-    span: Span | None
-    notes: list[Struck] = field(default_factory=list)
-
-
-@dataclass(slots=True)
-class RawBar:
-    """A bar whose events are still as the staves have them."""
-
-    bar: Bar
-    events: list[RawEvent] = field(default_factory=list)
-    harmonies: list[Harmony] = field(default_factory=list)
-    words: list[Words] = field(default_factory=list)
-    free: bool = False
-    end: Quarters = ZERO
-
-
-@dataclass(slots=True)
-class State:
-    """What stays in force from bar to bar of a part."""
-
-    instrument: Instrument
-    spans: Spans
-    tab: frozenset[int]
-    divisions: Fraction = Fraction(1)
-    key: Key | None = None
-    time: TimeSignature = COMMON_TIME
-    free: bool = False
-    mute: bool = False
-    passes: tuple[int, ...] = ()
-    transpositions: dict[int, Transposition] = field(default_factory=dict)
-    now: Quarters = ZERO
-    inferred: list[Inferred] = field(default_factory=list)
+# In quarter notes; a whole song in a bar without metre is far below it.
+_LONGEST_BAR = 10_000
 
 
 def read_measure(element: etree._Element, place: int, state: State) -> RawBar:
     """Read the measure that is number ``place`` of its part, counted from 1; ``state`` moves on."""
     label = element.get("number") or None
-    span = state.spans.get(element)
-    label = None if label == str(place) else label
-    raw = RawBar(Bar(place, label=label, endings=state.passes, spans=(span,) if span else ()))
-    state.now = ZERO
-    state.inferred = []
+    raw = state.next_bar(place, None if label == str(place) else label, state.places.of(element))
     for child in element:
         handler = _HANDLERS.get(child.tag)
-        if handler:
+        if handler is not None:
             handler(child, raw, state)
-            raw.end = max(raw.end, state.now)
+            if state.clock.now > raw.end:
+                raw.end = state.clock.now
+    for event in raw.bundled:
+        unbundle(event)
+    if raw.end > _LONGEST_BAR * state.clock.divisions:
+        reason = f"a bar lasts more than {_LONGEST_BAR} quarter notes: check <divisions> and <duration>"
+        raise UnreadableError(reason, line_of(element))
     implicit = element.get("implicit") == "yes"
-    short = raw.end < state.time.length
-    pickup = place == 1 and (implicit or (short and label == "0"))
-    raw.free = state.free
-    raw.bar = replace(
-        raw.bar,
-        time=_free_time(raw.end) if state.free and raw.end else state.time,
-        key=state.key,
-        pickup=pickup or (implicit and short),
-        inferred=tuple(state.inferred),
-    )
+    if implicit or (place == 1 and label == "0"):
+        short = state.clock.quarters(raw.end) < raw.time.length
+        raw.pickup = short or (place == 1 and implicit)
+    if raw.free and raw.end:
+        raw.time = free_time(state.clock.quarters(raw.end))
     return raw
 
 
-def _free_time(length: Quarters) -> TimeSignature:
-    """A metre as long as a bar that has none."""
-    whole = length / 4
-    unit = max(4, whole.denominator)
-    return TimeSignature(int(whole * unit), unit)
-
-
-def _note(element: etree._Element, raw: RawBar, state: State) -> None:
-    found = scan(element)
-    duration = _quarters(found.duration, state.divisions)
-    if duration < 0:
-        raise UnreadableError("a note lasts less than nothing", line_of(element))
-    if found.cue:
-        state.now += ZERO if found.chord or found.grace else duration
-        return
-    if not (found.chord and raw.events):
-        raw.events.append(_event(found, duration, state, state.spans.get(element)))
-        state.now += ZERO if found.grace else duration
-    if not found.rest:
-        _strike(raw.events[-1], found, state, state.spans.get(element))
-
-
-def _event(found: Scan, duration: Quarters, state: State, span: Span | None) -> RawEvent:
-    voice = int(found.voice) if found.voice.isdecimal() else 1
-    length = ZERO if found.grace else duration
-    return RawEvent(state.now, length, found.staff, voice, found.grace, found.tuplet, span)
-
-
-def _strike(event: RawEvent, found: Scan, state: State, span: Span | None) -> None:
-    """Add a note to its event."""
-    if state.mute:
-        found.names["palm-mute"] = None
-    techniques = found.techniques()
-    dead = "dead" in found.names
-    pitch, fretted = found.pitch, _fretted(found, state)
-    if pitch is None and fretted is not None:
-        pitch = spell(fretted, state.key)
-    elif pitch is not None and not (found.staff in state.tab and fretted == pitch.midi):
-        # A transposition meant for the notation staff leaves tab alone that is right as it is.
-        pitch = state.transpositions.get(found.staff, _PLAIN).sounding(pitch)
-    note = Note(
-        found.string,
-        None if dead else found.fret,
-        None if dead else pitch,
-        techniques,
-        found.finger,
-        found.tied,
-        span,
-    )
-    # The auxiliary notes of an artificial harmonic: where it is touched, and what sounds.
-    bundle = found.harmonic if "artificial" in found.names else ""
-    event.notes.append(Struck(note, pitch.midi if pitch else None, bundle))
-    if event.span and span:
-        event.span = Span(event.span.start, max(event.span.end, span.end))
-
-
-def _fretted(found: Scan, state: State) -> int | None:
-    """The MIDI number of a note's string and fret, where it has both."""
-    if found.string is None or found.fret is None:
-        return None
-    known = 1 <= found.string <= len(state.instrument.tuning)
-    return state.instrument.midi(found.string, found.fret) if known else None
-
-
-@lru_cache(maxsize=1024)
-def _quarters(duration: Fraction, divisions: Fraction) -> Quarters:
-    return duration / divisions
-
-
 def _backup(element: etree._Element, raw: RawBar, state: State) -> None:
-    state.now = max(ZERO, state.now - _moved(element, state))
+    state.clock.now = max(0, state.clock.now - _moved(element))
+    raw.rewound = True
 
 
 def _forward(element: etree._Element, raw: RawBar, state: State) -> None:
-    state.now += _moved(element, state)
+    state.clock.now += max(0, _moved(element))
 
 
-def _moved(element: etree._Element, state: State) -> Quarters:
+def _moved(element: etree._Element) -> Ticks:
     duration = element.find("duration")
-    return _quarters(number(duration), state.divisions) if duration is not None else ZERO
+    return ticks(duration) if duration is not None else 0
 
 
 def _attributes(element: etree._Element, raw: RawBar, state: State) -> None:
+    """What changes here. After the bar's notes it is the next bar that begins with it."""
     for child in element:
-        if child.tag == "divisions":
-            state.divisions = number(child)
-            if state.divisions <= 0:
-                raise UnreadableError("<divisions> must be more than 0", line_of(child))
-        elif child.tag == "key" and child.get("number") in (None, "1"):
-            state.key, inferred = read_key(child)
-            state.inferred += inferred
-        elif child.tag == "time" and child.get("number") in (None, "1"):
-            state.time, state.free = read_time(child, state.time)
-            if state.free:
-                state.inferred.append(Inferred("metre", "free time: the bar is as long as its notes", 0.5))
-        elif child.tag == "transpose":
-            staves = range(1, 9) if child.get("number") is None else (staff_number(child),)
-            state.transpositions.update(dict.fromkeys(staves, transposition(child)))
+        handler = _ATTRIBUTES.get(child.tag)
+        if handler is not None:
+            handler(child, raw, state)
+    if not raw.events or not state.clock.now:
+        raw.instrument, raw.key, raw.time, raw.free = state.instrument, state.key, state.time, state.free
+
+
+def _divisions(element: etree._Element, raw: RawBar, state: State) -> None:
+    divisions = ticks(element)
+    if divisions <= 0:
+        raise UnreadableError("<divisions> must be more than 0", line_of(element))
+    if divisions != state.clock.divisions:
+        ratio = state.clock.count_in(divisions)
+        raw.end = simple(raw.end * ratio)
+        for event in raw.events:
+            event.ticks = simple(event.ticks * ratio)
+
+
+def _key(element: etree._Element, raw: RawBar, state: State) -> None:
+    if element.get("number") in (None, "1"):
+        state.key, inferred = read_key(element)
+        raw.inferred += inferred
+
+
+def _time(element: etree._Element, raw: RawBar, state: State) -> None:
+    if element.get("number") in (None, "1"):
+        state.time, state.free = read_time(element, state.time)
+        if state.free:
+            raw.inferred.append(Inferred("metre", "free time: the bar is as long as its notes", 0.5))
+
+
+def _transpose(element: etree._Element, raw: RawBar, state: State) -> None:
+    staves = range(1, 9) if element.get("number") is None else (staff_number(element),)
+    state.transpositions.update(dict.fromkeys(staves, transposition(element)))
+
+
+def _staff_details(element: etree._Element, raw: RawBar, state: State) -> None:
+    state.instrument = retuned(state.instrument, element, state.tab)
 
 
 def _direction(element: etree._Element, raw: RawBar, state: State) -> None:
     onset = _onset(element, state)
-    span = state.spans.get(element)
+    span = state.places.of(element)
     texts = [directions.words(element)]
     marks = directions.sections(element)
-    if marks and raw.bar.section is None:
-        raw.bar = replace(raw.bar, section=marks.pop(0))
+    if marks and raw.section is None:
+        raw.section = marks.pop(0)
     raw.words += [Words(onset, text, span) for text in (*texts, *marks) if text]
+    for strings in element.iterfind("direction-type/scordatura"):
+        state.instrument = retuned_strings(state.instrument, strings)
+        if not raw.events:
+            raw.instrument = state.instrument
     _sound(element, raw, state)
 
 
 def _sound(element: etree._Element, raw: RawBar, state: State) -> None:
     """Tempo, and palm muting until further notice."""
-    if raw.bar.tempo is None:
-        raw.bar = replace(raw.bar, tempo=directions.tempo(element, state.spans.get(element)))
+    if raw.tempo is None:
+        raw.tempo = directions.tempo(element, state.places.of(element))
     mute = next(element.iter("mute"), None)
     if mute is not None:
         state.mute = text_of(mute) == "palm"
@@ -238,19 +128,21 @@ def _sound(element: etree._Element, raw: RawBar, state: State) -> None:
 def _harmony(element: etree._Element, raw: RawBar, state: State) -> None:
     symbol = directions.chord_symbol(element)
     if symbol is not None:
-        raw.harmonies.append(Harmony(_onset(element, state), symbol, state.spans.get(element)))
+        raw.harmonies.append(Harmony(_onset(element, state), symbol, state.places.of(element)))
 
 
 def _onset(element: etree._Element, state: State) -> Quarters:
-    return max(ZERO, state.now + _quarters(directions.offset(element), state.divisions))
+    return state.clock.quarters(max(0, state.clock.now + directions.offset(element)))
 
 
 def _barline(element: etree._Element, raw: RawBar, state: State) -> None:
-    raw.bar, state.passes = barline(element, raw.bar, state.passes)
+    state.passes = barline(element, raw, state.passes)
 
 
-_HANDLERS: dict[str, Callable[[etree._Element, RawBar, State], None]] = {
-    "note": _note,
+_Handler = Callable[[etree._Element, RawBar, State], None]
+
+_HANDLERS: dict[str, _Handler] = {
+    "note": place_note,
     "backup": _backup,
     "forward": _forward,
     "attributes": _attributes,
@@ -258,4 +150,11 @@ _HANDLERS: dict[str, Callable[[etree._Element, RawBar, State], None]] = {
     "sound": _sound,
     "harmony": _harmony,
     "barline": _barline,
+}
+_ATTRIBUTES: dict[str, _Handler] = {
+    "divisions": _divisions,
+    "key": _key,
+    "time": _time,
+    "transpose": _transpose,
+    "staff-details": _staff_details,
 }

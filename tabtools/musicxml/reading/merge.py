@@ -7,8 +7,9 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from tabtools.musicxml.marks import SPAN_WORDS
-from tabtools.musicxml.reading.measures import RawBar, RawEvent, Struck
-from tabtools.score import Bar, Event, Note, Quarters, Words
+from tabtools.musicxml.reading.state import RawBar, RawEvent, Struck
+from tabtools.musicxml.reading.values import Ticks
+from tabtools.score import Bar, Event, Instrument, Note, Quarters, Words
 from tabtools.techniques import ordered
 
 _BEFORE = Quarters(-1)
@@ -16,18 +17,43 @@ _BEFORE = Quarters(-1)
 _Key = tuple[Quarters, bool, int | None]
 
 
-def finished(raw: RawBar, tab: frozenset[int]) -> Bar:
-    """The bar with one event for each chord. ``tab`` are the staves that copy the others."""
-    for event in raw.events:
-        _unbundle(event)
-    notation = [event for event in raw.events if event.staff not in tab]
-    copies = [event for event in raw.events if event.staff in tab]
-    if notation:
-        copies = _merge(notation, copies)
-    events = sorted(map(_event, notation + copies), key=lambda event: (event.onset, not event.grace))
-    return replace(
-        raw.bar, events=tuple(events), harmonies=tuple(raw.harmonies), words=_remarks(raw.words, events)
+def finished(raw: RawBar, tab: frozenset[int], instrument: Instrument) -> Bar:
+    """The bar with one event for each chord. ``tab`` are the staves that copy the others.
+
+    ``instrument`` is the part's; the bar names its own where it has another.
+    """
+    events = _merged(raw.events, tab) if tab else raw.events
+    if tab or raw.rewound:
+        events = sorted(events, key=_in_time)
+    done = [event.event() for event in events]
+    return Bar(
+        raw.number,
+        raw.time,
+        raw.key,
+        tuple(done),
+        tuple(raw.harmonies),
+        _remarks(raw.words, done) if raw.words else (),
+        raw.pickup,
+        raw.repeat_start,
+        raw.repeat_times,
+        raw.endings,
+        raw.section,
+        raw.tempo,
+        raw.label,
+        raw.spans,
+        tuple(raw.inferred),
+        None if raw.instrument is instrument or raw.instrument == instrument else raw.instrument,
     )
+
+
+def _in_time(event: RawEvent) -> tuple[Ticks, bool]:
+    return event.ticks, not event.grace
+
+
+def _merged(events: list[RawEvent], tab: frozenset[int]) -> list[RawEvent]:
+    notation = [event for event in events if event.staff not in tab]
+    copies = [event for event in events if event.staff in tab]
+    return notation + _merge(notation, copies) if notation else copies
 
 
 def same_music(one: Iterable[RawBar], other: Iterable[RawBar]) -> bool:
@@ -45,33 +71,42 @@ def _census(bars: Iterable[RawBar]) -> Counter[tuple[int, Quarters, bool, int | 
     )
 
 
-def _unbundle(event: RawEvent) -> None:
-    """Keep only the stopped note of an artificial harmonic that is written as three."""
-    if any(struck.bundle == "base-pitch" for struck in event.notes):
-        event.notes = [s for s in event.notes if s.bundle not in ("touching-pitch", "sounding-pitch")]
-
-
 def _merge(notation: list[RawEvent], copies: list[RawEvent]) -> list[RawEvent]:
     """Give the notation the strings and frets of its copies; what has no original is left over."""
-    # An octave's difference is a slip of the file's transposition, so those copies are known all the same.
-    for octave in (0, 12):
+    alone = [(event, place) for event in notation for place in range(len(event.notes))]
+    # An octave's difference is a slip of the file's transposition, so those copies are known all the same;
+    # and a harmonic may have the pitch that is heard on one staff, the one that is touched on the other.
+    for modulus in (0, 12, 1):
         waiting: defaultdict[_Key, list[tuple[RawEvent, Struck]]] = defaultdict(list)
         for event in copies:
             for struck in event.notes:
-                waiting[_key(event, struck, octave)].append((event, struck))
-        for event in notation:
-            for place, struck in enumerate(event.notes):
-                found = waiting.get(_key(event, struck, octave))
-                if struck.note.string is None and found:
-                    copy, twin = found.pop(0)
-                    event.notes[place] = Struck(_one(struck.note, twin.note), twin.midi)
-                    copy.notes.remove(twin)
+                waiting[_key(event, struck, modulus)].append((event, struck))
+        if waiting:
+            alone = [pair for pair in alone if not _paired(*pair, waiting, modulus)]
     return _left_over(notation, [event for event in copies if event.notes])
 
 
-def _key(event: RawEvent, struck: Struck, octave: int) -> _Key:
+def _paired(
+    event: RawEvent, place: int, waiting: dict[_Key, list[tuple[RawEvent, Struck]]], modulus: int
+) -> bool:
+    """Whether a note found its copy, which it takes over. One with a string of its own wants the same."""
+    struck = event.notes[place]
+    found = waiting.get(_key(event, struck, modulus), [])
+    match = next((pair for pair in found if struck.note.string in (None, pair[1].note.string)), None)
+    if match is None:
+        return False
+    copy, twin = match
+    found.remove(match)
+    copy.notes.remove(twin)
+    event.notes[place] = Struck(_one(struck.note, twin.note), twin.pitch)
+    return True
+
+
+def _key(event: RawEvent, struck: Struck, modulus: int) -> _Key:
     midi = struck.midi
-    return event.onset, event.grace, midi % octave if octave and midi is not None else midi
+    if modulus and midi is not None and (modulus > 1 or struck.note.has("harmonic", "artificial", "pinch")):
+        midi %= modulus
+    return event.onset, event.grace, midi
 
 
 def _one(note: Note, tab: Note) -> Note:
@@ -100,11 +135,6 @@ def _left_over(notation: list[RawEvent], copies: list[RawEvent]) -> list[RawEven
         rank = voices.index(event.voice)
         event.voice = originals[rank] if rank < len(originals) else originals[-1] + rank
     return copies
-
-
-def _event(raw: RawEvent) -> Event:
-    notes = tuple(struck.note for struck in raw.notes)
-    return Event(raw.onset, raw.duration, notes, raw.grace, raw.tuplet, raw.voice, raw.span)
 
 
 def _remarks(words: list[Words], events: list[Event]) -> tuple[Words, ...]:

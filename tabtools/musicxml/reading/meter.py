@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import ceil
 
 from lxml import etree
 
 from tabtools.musicxml.reading.values import line_of, text_of, whole
-from tabtools.score import Inferred, Key, TimeSignature
+from tabtools.score import Inferred, Key, Quarters, TimeSignature
 from tabtools.source import UnreadableError
 from tabtools.theory.key import MODES, key_from_fifths
+
+# Beyond double sharps and flats on every line there is no signature.
+_MOST_FIFTHS = 14
+# Metres beyond these are slips of a file, and counting their beats would take forever.
+_MOST_BEATS = 1000
+_FINEST_UNIT = 256
 
 
 def read_key(element: etree._Element) -> tuple[Key | None, list[Inferred]]:
     """The key, None where it has no signature of fifths, and what had to be assumed."""
     fifths, mode = element.find("fifths"), text_of(element.find("mode"))
     if fifths is None or mode == "none":
+        return None, []
+    if abs(whole(fifths)) > _MOST_FIFTHS:
         return None, []
     if mode in MODES:
         return key_from_fifths(whole(fifths), mode), []
@@ -37,6 +46,15 @@ def read_time(element: etree._Element, before: TimeSignature) -> tuple[TimeSigna
         count = sum(Fraction(beats * unit, own) for beats, own in parts)
     except (ValueError, ZeroDivisionError):
         count, unit = Fraction(0), 1
-    if count <= 0 or count.denominator != 1 or unit <= 0:
+    if not 0 < count <= _MOST_BEATS or count.denominator != 1 or not 0 < unit <= _FINEST_UNIT:
         raise UnreadableError("a time signature without proper beats", line_of(element))
     return TimeSignature(int(count), unit), False
+
+
+def free_time(length: Quarters) -> TimeSignature:
+    """A metre as long as a bar that has none."""
+    whole = length / 4
+    unit = max(4, whole.denominator)
+    if unit > _FINEST_UNIT:
+        return TimeSignature(ceil(length), 4)
+    return TimeSignature(int(whole * unit), unit)

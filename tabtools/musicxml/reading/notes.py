@@ -3,51 +3,66 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 
 from lxml import etree
 
 from tabtools.musicxml.marks import ALSO_READ, MARKS
-from tabtools.musicxml.reading.values import number, text_of, whole
+from tabtools.musicxml.reading.values import Ticks, count, number, read_pitch, text_of, ticks, whole
 from tabtools.score import ZERO, Pitch, Technique, Tuplet
 from tabtools.techniques import BY_NAME, TECHNIQUES, ordered
 
 _ELEMENTS = {mark.element: name for name, mark in MARKS.items()} | ALSO_READ
+_COUNTS = ("actual-notes", "normal-notes")
 _WORDS = {mark: kind.name for kind in TECHNIQUES for mark in kind.above} | {name: name for name in BY_NAME}
 
 
-@dataclass(slots=True)
 class Scan:
-    """What a ``note`` element says. ``duration`` is in divisions; ``pitch`` is as written."""
+    """What a ``note`` element says. ``duration`` is in divisions; ``pitch`` is as written.
+
+    A plain class with defaults: most notes say three or four of these things, and only those are set.
+    """
 
     pitch: Pitch | None = None
-    duration: Fraction = ZERO
-    rest: bool = False
-    whole_bar: bool = False
-    chord: bool = False
-    grace: bool = False
-    cue: bool = False
-    voice: str = "1"
-    staff: int = 1
+    duration: Ticks | None = None
+    rest = False
+    whole_bar = False
+    chord = False
+    grace = False
+    cue = False
+    voice = 1
+    staff = 1
     tuplet: Tuplet | None = None
     string: int | None = None
     fret: int | None = None
     finger: str | None = None
-    tied: bool = False
-    harmonic: str = ""
-    names: dict[str, Fraction | None] = field(default_factory=dict)
-    bends: list[tuple[str, Fraction]] = field(default_factory=list)
+    tied = False
+    harmonic = ""
+    sized: dict[str, Fraction | None] | None = None
+    bends: tuple[tuple[str, Fraction], ...] = ()
+
+    def add(self, name: str, value: Fraction | None = None) -> None:
+        """Note a technique, with its size where it has one; the last one said of a name counts."""
+        if self.sized is None:
+            self.sized = {}
+        self.sized[name] = value
+
+    def has(self, name: str) -> bool:
+        """Whether the note is played with a technique."""
+        return self.sized is not None and name in self.sized
 
     def techniques(self) -> tuple[Technique, ...]:
         """The techniques, in the order of their table."""
         if self.bends:
             kinds = {kind for kind, _ in self.bends}
             stem = "prebend" if "pre-bend" in kinds or kinds == {"release"} else "bend"
-            self.names[f"{stem}-release" if "release" in kinds else stem] = self.bends[0][1]
-        if "pinch" in self.names:
-            self.names.pop("artificial", None)
-        return ordered(Technique(name, value) for name, value in self.names.items()) if self.names else ()
+            self.add(f"{stem}-release" if "release" in kinds else stem, self.bends[0][1])
+        if self.sized is None:
+            return ()
+        if "pinch" in self.sized:
+            self.sized.pop("artificial", None)
+        return ordered(Technique(name, value) for name, value in self.sized.items())
 
 
 def scan(element: etree._Element) -> Scan:
@@ -55,19 +70,9 @@ def scan(element: etree._Element) -> Scan:
     found = Scan()
     for child in element:
         handler = _NOTE.get(child.tag)
-        if handler:
+        if handler is not None:
             handler(found, child)
     return found
-
-
-def read_pitch(element: etree._Element, prefix: str = "") -> Pitch | None:
-    """Step, alteration (quarter tones rounded) and octave; None where the step is no letter from A to G."""
-    step = text_of(element.find(f"{prefix}step")).upper()
-    octave = element.find(f"{prefix}octave")
-    if step not in set("ABCDEFG") or octave is None:
-        return None
-    alter = element.find(f"{prefix}alter")
-    return Pitch(step, max(-3, min(3, whole(alter))) if alter is not None else 0, whole(octave))
 
 
 def _pitch(found: Scan, element: etree._Element) -> None:
@@ -75,11 +80,11 @@ def _pitch(found: Scan, element: etree._Element) -> None:
 
 
 def _unpitched(found: Scan, _: etree._Element) -> None:
-    found.names["dead"] = None
+    found.add("dead")
 
 
 def _duration(found: Scan, element: etree._Element) -> None:
-    found.duration = number(element)
+    found.duration = ticks(element)
 
 
 def _rest(found: Scan, element: etree._Element) -> None:
@@ -100,11 +105,11 @@ def _cue(found: Scan, _: etree._Element) -> None:
 
 
 def _voice(found: Scan, element: etree._Element) -> None:
-    found.voice = text_of(element) or "1"
+    found.voice = count(element.text) or 1
 
 
 def _staff(found: Scan, element: etree._Element) -> None:
-    found.staff = whole(element)
+    found.staff = count(element.text) or whole(element)
 
 
 def _tie(found: Scan, element: etree._Element) -> None:
@@ -113,21 +118,24 @@ def _tie(found: Scan, element: etree._Element) -> None:
 
 
 def _ratio(found: Scan, element: etree._Element) -> None:
-    actual, normal = element.find("actual-notes"), element.find("normal-notes")
-    if actual is not None and normal is not None:
-        found.tuplet = Tuplet(max(1, whole(actual)), max(1, whole(normal)))
+    numbers = {child.tag: whole(child) for child in element if child.tag in _COUNTS}
+    if len(numbers) == len(_COUNTS):
+        found.tuplet = _tuplet(*(max(1, numbers[name]) for name in _COUNTS))
+
+
+_tuplet = lru_cache(maxsize=256)(Tuplet)
 
 
 def _notehead(found: Scan, element: etree._Element) -> None:
     if text_of(element) == "x":
-        found.names["dead"] = None
+        found.add("dead")
     if element.get("parentheses") == "yes":
-        found.names["ghost"] = None
+        found.add("ghost")
 
 
 def _play(found: Scan, element: etree._Element) -> None:
     if text_of(element.find("mute")) == "palm":
-        found.names["palm-mute"] = None
+        found.add("palm-mute")
 
 
 def _notations(found: Scan, element: etree._Element) -> None:
@@ -138,17 +146,17 @@ def _notations(found: Scan, element: etree._Element) -> None:
         elif child.tag == "tied":
             found.tied = found.tied or child.get("type") == "stop"
             if child.get("type") == "let-ring":
-                found.names["let-ring"] = None
+                found.add("let-ring")
         elif child.tag in ("slide", "glissando") and child.get("type") == "stop":
-            found.names["slide"] = None
+            found.add("slide")
 
 
 def _mark(found: Scan, element: etree._Element) -> None:
     handler = _TECHNICAL.get(element.tag)
     if handler:
         handler(found, element)
-    elif element.tag in _ELEMENTS:
-        found.names.setdefault(_ELEMENTS[element.tag], None)
+    elif element.tag in _ELEMENTS and not found.has(_ELEMENTS[element.tag]):
+        found.add(_ELEMENTS[element.tag])
 
 
 def _string(found: Scan, element: etree._Element) -> None:
@@ -165,27 +173,27 @@ def _finger(found: Scan, element: etree._Element) -> None:
 
 def _hammer(found: Scan, element: etree._Element) -> None:
     if element.get("type") == "stop":
-        found.names["hammer"] = None
+        found.add("hammer")
 
 
 def _pull(found: Scan, element: etree._Element) -> None:
     if element.get("type") == "stop":
-        found.names["pull"] = None
+        found.add("pull")
 
 
 def _bend(found: Scan, element: etree._Element) -> None:
     alter = element.find("bend-alter")
     kinds = [kind for kind in ("pre-bend", "release", "with-bar") if element.find(kind) is not None]
     if "with-bar" in kinds:
-        found.names["whammy"] = None
+        found.add("whammy")
     else:
         # Older files have the release at 0, and pre-bends with either sign: the child says what is meant.
         amount = abs(number(alter)).limit_denominator(1000) if alter is not None else ZERO
-        found.bends.append((kinds[0] if kinds else "bend", amount))
+        found.bends += ((kinds[0] if kinds else "bend", amount),)
 
 
 def _harmonic(found: Scan, element: etree._Element) -> None:
-    found.names["artificial" if element.find("artificial") is not None else "harmonic"] = None
+    found.add("artificial" if element.find("artificial") is not None else "harmonic")
     pitches = ("base-pitch", "touching-pitch", "sounding-pitch")
     found.harmonic = next((name for name in pitches if element.find(name) is not None), "")
 
@@ -194,7 +202,7 @@ def _wave(found: Scan, element: etree._Element) -> None:
     # After a trill the wavy line only says how long it lasts.
     beside = element.getparent()
     if beside is None or beside.find("trill-mark") is None:
-        found.names["vibrato"] = None
+        found.add("vibrato")
 
 
 def _other(found: Scan, element: etree._Element) -> None:
@@ -202,9 +210,9 @@ def _other(found: Scan, element: etree._Element) -> None:
     if word not in _WORDS:
         return
     try:
-        found.names[_WORDS[word]] = Fraction(value) if value else None
-    except ValueError:
-        found.names[_WORDS[word]] = None
+        found.add(_WORDS[word], Fraction(value) if value else None)
+    except (ValueError, ZeroDivisionError):
+        found.add(_WORDS[word])
 
 
 _Handler = Callable[[Scan, etree._Element], None]

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import NamedTuple
 
 from lxml import etree
 
 from tabtools.instrument import GUITAR, TUNINGS, instrument_from
-from tabtools.musicxml.reading.notes import read_pitch
-from tabtools.musicxml.reading.values import staff_number, text_of, whole
+from tabtools.musicxml.reading.spans import Places
+from tabtools.musicxml.reading.values import count, read_pitch, staff_number, text_of, whole
 from tabtools.score import Inferred, Instrument, Pitch
 from tabtools.source import Doubt, Span
 from tabtools.theory.spelling import spell
 
-Spans = dict[etree._Element, Span]
 _STEPS = "CDEFGAB"
 
 
@@ -26,15 +27,20 @@ class Transposition:
 
     def sounding(self, pitch: Pitch) -> Pitch:
         """The pitch that sounds where ``pitch`` is written."""
-        if not self.semitones:
-            return pitch
-        octaves, step = divmod(_STEPS.index(pitch.step) + self.steps, 7)
-        plain = Pitch(_STEPS[step], 0, pitch.octave + octaves)
-        alter = pitch.midi + self.semitones - plain.midi
-        if abs(alter) <= 3:
-            return replace(plain, alter=alter)
-        # The steps do not fit the semitones, so the spelling is ours.
-        return spell(pitch.midi + self.semitones, None)
+        return _moved(pitch, self.steps, self.semitones)
+
+
+@lru_cache(maxsize=1024)
+def _moved(pitch: Pitch, steps: int, semitones: int) -> Pitch:
+    if not semitones:
+        return pitch
+    octaves, step = divmod(_STEPS.index(pitch.step) + steps, 7)
+    plain = Pitch(_STEPS[step], 0, pitch.octave + octaves)
+    alter = pitch.midi + semitones - plain.midi
+    if abs(alter) <= 3:
+        return replace(plain, alter=alter)
+    # The steps do not fit the semitones, so the spelling is ours.
+    return spell(pitch.midi + semitones, None)
 
 
 def transposition(element: etree._Element) -> Transposition:
@@ -47,36 +53,78 @@ def transposition(element: etree._Element) -> Transposition:
     return Transposition(amounts["diatonic"] + 7 * octaves, amounts["chromatic"] + 12 * octaves)
 
 
-def tab_staves(part: etree._Element) -> frozenset[int]:
-    """The numbers of the staves that have a TAB clef or a tuning anywhere in the part."""
-    found = set()
-    for element in part.iterfind("measure/attributes/*"):
-        tab_clef = element.tag == "clef" and text_of(element.find("sign")).upper() == "TAB"
-        if tab_clef or (element.tag == "staff-details" and element.find("staff-tuning") is not None):
-            found.add(staff_number(element))
-    return frozenset(found)
+class Declared(NamedTuple):
+    """What a part says of its staves: the instrument that it begins with, the tab staves, and doubts."""
+
+    instrument: Instrument
+    tab: frozenset[int]
+    doubts: tuple[Doubt, ...]
 
 
-def instrument(
-    part: etree._Element, header: etree._Element | None, spans: Spans
-) -> tuple[Instrument, tuple[Doubt, ...]]:
-    """The instrument of a part, and a doubt where a tab staff does not say its tuning.
+def declared(part: etree._Element, header: etree._Element | None, places: Places) -> Declared:
+    """The staves that have a TAB clef or a tuning anywhere in a part, and its instrument, without capo.
 
-    Without a tab staff it is the one that the part list names, else a guitar, which is marked as inferred.
+    Without a tab staff it is the one that the part list names, else a guitar, which is marked as inferred. A
+    tab staff that does not say its tuning gives a doubt.
     """
-    named = _named(header)
-    details = next((d for d in part.iter("staff-details") if d.find("staff-tuning") is not None), None)
-    capo = next((whole(c) for c in part.iter("capo")), 0)
-    tuning = _tuning(details) if details is not None else None
+    elements = list(part.iter("clef", "staff-details"))
+    tabs = list(filter(_is_tab, elements))
+    staves = frozenset(map(staff_number, tabs))
+    details = next((e for e in tabs if e.tag == "staff-details"), None)
+    named, tuning = _named(header), _tuning(details) if details is not None else None
     if details is not None and tuning is not None:
-        return Instrument(_name(tuning, named), tuning, capo, span=spans.get(details)), ()
-    guess = replace(named or GUITAR, capo=capo, inferred=(_guessed(named),))
-    tab = next((c for c in part.iter("clef") if text_of(c.find("sign")).upper() == "TAB"), None)
-    if tab is None and details is None:
-        return guess, ()
-    holder = details if details is not None else tab.getparent() if tab is not None else None
-    span = spans.get(holder, Span(0, 0)) if holder is not None else Span(0, 0)
-    return guess, (Doubt("tuning-missing", span, (guess.name,)),)
+        found = Instrument(_name(tuning, named), tuning, span=places.of(details))
+        return Declared(found, staves, ())
+    guess = replace(named or GUITAR, inferred=(_guessed(named),))
+    if not tabs:
+        return Declared(guess, staves, ())
+    holder = details if details is not None else tabs[0]
+    span = places.of(holder) or places.of(next(holder.iterancestors("attributes"), holder))
+    return Declared(guess, staves, (Doubt("tuning-missing", span or Span(0, 0), (guess.name,)),))
+
+
+def _is_tab(element: etree._Element) -> bool:
+    if element.tag == "clef":
+        return text_of(element.find("sign")).upper() == "TAB"
+    return element.find("staff-tuning") is not None
+
+
+def retuned(before: Instrument, details: etree._Element, tab: frozenset[int]) -> Instrument:
+    """The instrument after a ``staff-details``: another tuning on its first tab staff, another capo.
+
+    A tuning without a capo means none; one that names some of the lines leaves the others as they were.
+    """
+    lines, capo = _lines(details), details.find("capo")
+    if lines and tab and staff_number(details) != min(tab):
+        return before
+    if not lines:
+        return before if capo is None else _changed(before, before.tuning, _capo(capo))
+    tuning, strings = list(before.tuning), len(before.tuning)
+    complete = sorted(lines) == list(range(1, len(lines) + 1)) and len(lines) >= strings
+    if complete:
+        tuning = [lines[line] for line in sorted(lines, reverse=True)]
+    else:
+        tuning = [lines.get(strings - place, pitch) for place, pitch in enumerate(tuning)]
+    return _changed(before, tuple(tuning), _capo(capo))
+
+
+def retuned_strings(before: Instrument, scordatura: etree._Element) -> Instrument:
+    """The instrument after a ``scordatura``, whose strings are counted from the highest."""
+    tuning = list(before.tuning)
+    for accord in scordatura.iterfind("accord"):
+        pitch, string = read_pitch(accord, "tuning-"), count(accord.get("string")) or 0
+        if pitch is not None and 1 <= string <= len(tuning):
+            tuning[string - 1] = pitch
+    return _changed(before, tuple(tuning), before.capo)
+
+
+def _changed(before: Instrument, tuning: tuple[Pitch, ...], capo: int) -> Instrument:
+    same = tuning == before.tuning and capo == before.capo
+    return before if same else replace(before, tuning=tuning, capo=capo)
+
+
+def _capo(capo: etree._Element | None) -> int:
+    return max(0, whole(capo)) if capo is not None else 0
 
 
 def _guessed(named: Instrument | None) -> Inferred:
@@ -98,14 +146,19 @@ def _named(header: etree._Element | None) -> Instrument | None:
 
 def _tuning(details: etree._Element) -> tuple[Pitch, ...] | None:
     """The open strings, string 1 first: the highest line. None unless every line has one tuning."""
-    lines = {}
-    for element in details.iterfind("staff-tuning"):
-        pitch, line = read_pitch(element, "tuning-"), element.get("line") or ""
-        if pitch is None or not line.isdecimal() or int(line) in lines:
-            return None
-        lines[int(line)] = pitch
-    complete = sorted(lines) == list(range(1, len(lines) + 1))
+    lines = _lines(details)
+    complete = sorted(lines) == list(range(1, len(details.findall("staff-tuning")) + 1))
     return tuple(lines[line] for line in sorted(lines, reverse=True)) if complete else None
+
+
+def _lines(details: etree._Element) -> dict[int, Pitch]:
+    """The open strings by staff line, counted from the bottom; those that cannot be read are left out."""
+    found = {}
+    for element in details.iterfind("staff-tuning"):
+        pitch, line = read_pitch(element, "tuning-"), count(element.get("line"))
+        if pitch is not None and line is not None:
+            found[line] = pitch
+    return found
 
 
 def _name(tuning: tuple[Pitch, ...], named: Instrument | None) -> str:

@@ -2,28 +2,38 @@
 
 from __future__ import annotations
 
+import codecs
 import re
-from typing import Any
+from xml.parsers import expat
 
 from lxml import etree
 
 from tabtools.source import BOMS, MAX_BYTES, Source, UnreadableError, too_large
 
 _DECLARED = re.compile(rb"<\?xml[^>]*?encoding\s*=\s*[\"']([A-Za-z][\w.:-]*)[\"']")
+# Codecs of Python that are no encodings of text files: some run escapes, some take a time that grows with the
+# square of the length.
+_NO_ENCODINGS = ("idna", "punycode", "raw-unicode-escape", "undefined", "unicode-escape", "utf-7")
+# A tree takes about ten times the memory of its file, so a large file is tried without one first.
+_LARGE = 2_000_000
+_CHUNK = 1 << 11
+_ROOTS = ("score-partwise", "score-timewise")
 
 
-def decode(name: str, data: bytes, limit: int = MAX_BYTES) -> Source:
+def decode(name: str, data: bytes) -> Source:
     """The text of an XML file by its byte order mark, else by its declaration, else as UTF-8.
 
-    Raises UnreadableError for a file over ``limit`` bytes, an empty one, an encoding that is not known, and
-    bytes that do not fit the encoding.
+    Raises UnreadableError for a file over MAX_BYTES, an empty one, an encoding that is not known, and bytes
+    that do not fit the encoding.
     """
-    if len(data) > limit:
+    if len(data) > MAX_BYTES:
         raise too_large(len(data))
-    if not data.strip():
+    if not data or data.isspace():
         raise UnreadableError("the file is empty: there is nothing to read")
     bom, encoding = next(((b, e) for b, e in BOMS if data.startswith(b)), (b"", _declared(data)))
     try:
+        if codecs.lookup(encoding).name in _NO_ENCODINGS:
+            raise LookupError
         return Source(name, data[len(bom) :].decode(encoding), encoding, bom)
     except LookupError:
         raise UnreadableError(f"the file declares the encoding {encoding}, which is not known") from None
@@ -42,7 +52,28 @@ def _declared(data: bytes) -> str:
     if data.startswith(b"\0<"):
         return "utf-16-be"
     match = _DECLARED.match(data[:200].lstrip())
-    return match.group(1).decode("ascii").lower() if match else "utf-8"
+    name = match.group(1).decode("ascii").lower() if match else "utf-8"
+    # What can be read as single bytes up to here is not in units of two or four, whatever it says.
+    return "utf-8" if name.startswith(("utf-16", "utf-32", "ucs-", "iso-10646")) else name
+
+
+def parse(source: Source, data: bytes) -> etree._ElementTree:
+    """The tree of a file, decoded and as bytes. Nothing outside it is read, and no entity is expanded.
+
+    Raises UnreadableError, with line and column, for text that is not well-formed XML, that begins with
+    another element than a score does, or that defines entities or attributes.
+    """
+    # In UTF-8 the bytes are there already.
+    plain = data[len(source.bom) :] if source.encoding == "utf-8" else source.text.encode("utf-8")
+    _try_out(plain)
+    parser = etree.XMLParser(
+        encoding="utf-8", resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False
+    )
+    try:
+        return etree.fromstring(plain, parser).getroottree()
+    except etree.XMLSyntaxError as error:
+        line, column = error.position
+        raise UnreadableError(_reason(error.msg), max(line, 1), max(column, 1)) from None
 
 
 def _reason(message: str) -> str:
@@ -54,22 +85,38 @@ def _reason(message: str) -> str:
     return "not well-formed XML: " + re.sub(r", line \d+, column \d+$", "", message)
 
 
-def parse(source: Source) -> etree._ElementTree:
-    """The tree of a decoded file. Nothing outside it is read, and no entity is expanded.
+def _try_out(data: bytes) -> None:
+    """Read a file up to its root element, a large one to its end, without making anything of it.
 
-    Raises UnreadableError, with line and column, for text that is not well-formed XML or that defines
-    entities.
+    So entities are found before they are used, and attributes with a default before they multiply.
     """
-    parser = etree.XMLParser(
-        encoding="utf-8", resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False
-    )
+    reader = expat.ParserCreate("utf-8")
+    roots: list[str] = []
+
+    def refuse(*_: object) -> None:
+        raise UnreadableError(
+            "the file defines XML entities or attributes of its own, which no score needs: they are not read",
+            reader.CurrentLineNumber,
+        )
+
+    def begin(tag: str, _: object) -> None:
+        if tag not in _ROOTS:
+            reason = f"the file is XML, but no score: it begins with <{tag}>"
+            raise UnreadableError(reason, reader.CurrentLineNumber)
+        roots.append(tag)
+        reader.StartElementHandler = None
+
+    reader.EntityDeclHandler = reader.AttlistDeclHandler = refuse
+    reader.StartElementHandler = begin
+    large = len(data) > _LARGE
     try:
-        root = etree.fromstring(source.text.encode("utf-8", "surrogatepass"), parser)
-    except etree.XMLSyntaxError as error:
-        line, column = error.position
-        raise UnreadableError(_reason(error.msg), max(line, 1), max(column, 1)) from None
-    tree = root.getroottree()
-    dtd: Any = tree.docinfo.internalDTD
-    if dtd is not None and next(dtd.iterentities(), None) is not None:
-        raise UnreadableError("the file defines XML entities, which no score needs: they are not read")
-    return tree
+        for start in range(0, len(data), _CHUNK):
+            if roots and not large:
+                return
+            reader.Parse(data[start : start + _CHUNK], False)
+        reader.Parse(b"", True)
+    except expat.ExpatError as error:
+        if not large:
+            return  # the tree's parser says better what is wrong
+        reason = f"not well-formed XML: {expat.ErrorString(error.code)}"
+        raise UnreadableError(reason, error.lineno, error.offset + 1) from None

@@ -1,0 +1,49 @@
+"""A fret on the short fifth string can be counted in two ways."""
+
+from __future__ import annotations
+
+from tabtools.lint.finding import Severity
+from tabtools.lint.rule import Rule
+from tabtools.source import Doubt
+
+BAD = """\
+Banjo, open G tuning
+
+D|---------|
+B|-----0---|
+G|-0-------|
+D|---------|
+g|---2-----|
+"""
+GOOD = """\
+Banjo, open G tuning
+
+D|---------|
+B|-----0---|
+G|-0-------|
+D|---------|
+g|---0-----|
+"""
+
+
+def _words(doubt: Doubt) -> str:
+    fret, other = doubt.values
+    return (
+        f"fret {fret} on the short fifth string was counted from its own peg: counted from the nut, the same "
+        f"place would be written {other}"
+    )
+
+
+RULE = Rule(
+    name="banjo-fifth-string",
+    group="layout",
+    severity=Severity.INFO,
+    what="A fret on the short fifth string can be counted in two ways.",
+    why=(
+        "The fifth string of a banjo begins at the fifth fret; some writers count its frets from there and"
+        " some from the nut. Say which in words."
+    ),
+    bad=BAD,
+    good=GOOD,
+    words=_words,
+)

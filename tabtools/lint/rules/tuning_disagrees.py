@@ -1,0 +1,53 @@
+"""A string line is named other than the tuning in the header."""
+
+from __future__ import annotations
+
+from tabtools.lint.finding import Severity
+from tabtools.lint.rule import Rule
+from tabtools.source import Doubt
+
+BAD = """\
+Tuning: D A D G B E
+Key: A minor
+
+e|-----------------|
+B|-------------5---|
+G|-----5---7-------|
+D|-7---------------|
+A|-----------------|
+E|-----------------|
+"""
+GOOD = """\
+Tuning: standard
+Key: A minor
+
+e|-----------------|
+B|-------------5---|
+G|-----5---7-------|
+D|-7---------------|
+A|-----------------|
+E|-----------------|
+"""
+
+
+def _words(doubt: Doubt) -> str:
+    label, number, note = doubt.values
+    return (
+        f"the line is called {label}, but by the header string {number} is tuned to {note}, and it was read "
+        "as that: correct one of the two"
+    )
+
+
+RULE = Rule(
+    name="tuning-disagrees",
+    group="layout",
+    severity=Severity.WARNING,
+    what="A string line is named other than the tuning in the header.",
+    why=(
+        "The page gives two tunings, and every note on that string depends on which is right. Correct the "
+        "header or the name of the line."
+    ),
+    bad=BAD,
+    good=GOOD,
+    words=_words,
+)

@@ -1,0 +1,54 @@
+"""The first or last bar of a system has no bar line at its outer side."""
+
+from __future__ import annotations
+
+from tabtools.lint.finding import Severity
+from tabtools.lint.repairs import close_bar
+from tabtools.lint.rule import Rule
+from tabtools.source import Doubt
+
+BAD = """\
+Tuning: standard
+Key: A minor
+
+e|-----------------
+B|-------------5---
+G|-----5---7-------
+D|-7---------------
+A|-----------------
+E|-----------------
+"""
+GOOD = """\
+Tuning: standard
+Key: A minor
+
+e|-----------------|
+B|-------------5---|
+G|-----5---7-------|
+D|-7---------------|
+A|-----------------|
+E|-----------------|
+"""
+
+
+def _words(doubt: Doubt) -> str:
+    (which,) = doubt.values
+    side = "before" if which == "first" else "after"
+    return f"there is no bar line {side} the {which} bar of this system: draw one on every string"
+
+
+RULE = Rule(
+    name="unclosed-bar",
+    group="layout",
+    severity=Severity.INFO,
+    what="The first or last bar of a system has no bar line at its outer side.",
+    why=(
+        "It may be a bar that goes on elsewhere, or the end may have got lost. Close it with a bar line on"
+        " all strings."
+    ),
+    bad=BAD,
+    good=GOOD,
+    fix="safe",
+    words=_words,
+    repairs=close_bar,
+)

@@ -1,0 +1,107 @@
+"""What a whole system leaves open: its strings and their order, its outer bar lines, its bends."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from tabtools.instrument import TUNINGS
+from tabtools.source import Doubt, Span
+from tabtools.text.columns import RawBar
+from tabtools.text.header import Header
+from tabtools.text.layout import Row, System
+from tabtools.text.string_names import label_name
+from tabtools.text.strings import Strings
+from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
+
+_BENDS = ("bend", "bend-release", "prebend", "prebend-release")
+# Doubts about how a page is meant: nobody need touch the page for them.
+REMARKS = frozenset(
+    (
+        *("no-labels", "label-order", "missing-string", "no-barlines", "unclosed-bar", "x-in-chord"),
+        *("bend-amount", "ambiguous-slide", "bracketed-note", "strum-or-run", "banjo-fifth-string"),
+        *("capo-unclear", "repeat-extent", "too-many-rows", "legend-conflict", "tuning-disagrees"),
+        *("unnamed-tuning",),
+    )
+)
+
+
+def string_doubts(system: System, labels: Sequence[str], strings: Strings, header: Header) -> Iterator[Doubt]:
+    """What is open about the strings of a system, whose ``labels`` may come from the system before."""
+    rows = system.rows
+    count, size = len(rows), len(strings.instrument.tuning)
+    bare = [row for row in rows if not row.label]
+    if not any(labels):
+        yield Doubt("no-labels", _start(rows[0]), (str(count), strings.instrument.name))
+    elif bare and len(bare) < count:
+        for row in bare:
+            yield Doubt("odd-label", _start(row), ("", strings.instrument.name))
+    if strings.numbers[0] > strings.numbers[-1]:
+        yield Doubt("label-order", _start(rows[0]), (str(strings.numbers[0]),))
+    if count < size and any(labels):
+        drawn = " ".join(str(number) for number in sorted(strings.numbers))
+        yield Doubt("missing-string", _start(rows[0]), (str(count), str(size), drawn))
+    known = any(tuning.strings == strings.instrument.tuning for tuning in TUNINGS)
+    if not known and header.tuning_span is None and not bare:
+        spelled = " ".join(pitch.name for pitch in reversed(strings.instrument.tuning))
+        yield Doubt("unnamed-tuning", _start(rows[0]), (spelled,))
+    if len(set(strings.numbers)) == count and not bare:
+        yield from _contradictions(rows, strings, header)
+
+
+def _contradictions(rows: Sequence[Row], strings: Strings, header: Header) -> Iterator[Doubt]:
+    """Labels that name another note than the string they stand at: with a tuning in the header they
+    disagree with it, and without one they are no tuning that has a name."""
+    tuning = strings.instrument.tuning
+    for row, number in zip(rows, strings.numbers, strict=True):
+        name = label_name(row.label)
+        pitch = tuning[number - 1]
+        if name is None or _class(name.letter) == pitch.midi % 12:
+            continue
+        if header.tuning_span is not None:
+            yield Doubt("tuning-disagrees", _start(row), (row.label, str(number), pitch.letter))
+        else:
+            yield Doubt("odd-label", _start(row), (row.label, strings.instrument.name))
+
+
+def bar_doubts(system: System, bars: Sequence[RawBar], *, begins: bool, goes_on: bool) -> Iterator[Doubt]:
+    """What is open at the edges of a system; ``begins`` and ``goes_on`` say that its first or last bar is one
+    with a bar of a neighbouring system."""
+    if not bars:
+        return
+    row = system.rows[0]
+    end = row.line.span(max(row.end - 1, row.start), row.end)
+    if len(bars) == 1 and not bars[0].opened and not bars[0].closed:
+        yield Doubt("no-barlines", _start(row), ())
+        return
+    if begins:
+        yield Doubt("split-bar", _start(row), ())
+    elif not bars[0].opened:
+        yield Doubt("unclosed-bar", _start(row), ("first",))
+    if not bars[-1].closed and not goes_on:
+        yield Doubt("unclosed-bar", end, ("last",))
+
+
+def note_doubts(system: System, bars: Sequence[RawBar], strings: Strings) -> Iterator[Doubt]:
+    """Bends that nothing gives a size, and frets that are counted in more ways than one."""
+    banjo = strings.instrument.name == "Banjo"
+    for bar in bars:
+        for placed in (placed for column in bar.columns for placed in column.notes):
+            note = placed.note
+            if not banjo and not note.techniques:
+                continue
+            line = system.rows[placed.row].line
+            if any(t.name in _BENDS and t.value is None for t in note.techniques):
+                yield Doubt("bend-amount", line.span(note.start, note.stop), ())
+            if banjo and strings.numbers[placed.row] == 5 and note.fret:
+                span = line.span(note.start, note.end)
+                yield Doubt("banjo-fifth-string", span, (str(note.fret), str(note.fret + 5)))
+
+
+def _start(row: Row) -> Span:
+    """The label of a row and its first column."""
+    begin = min(len(row.line.text) - len(row.line.text.lstrip()), row.start)
+    return row.line.span(begin, min(row.start + 1, len(row.line.text)))
+
+
+def _class(letter: str) -> int:
+    return pitch_class(place_of_letter(letter))

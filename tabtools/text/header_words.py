@@ -1,0 +1,107 @@
+"""The words that headers use, in the languages that tab is written in. Common practice, no source."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+# Words that need their colon, since they begin sentences too, by the fact that they name.
+_NAMED = {
+    "title": "title|subject|t[ií]tulo|titel|titre|titolo",
+    "composer": "composer|author|written by",
+    "instrument": "instrument[oe]?",
+    "tuning": "afinaci[oó]n|afina[cç][aã]o|stimmung|accordage|accordatura|str[oó]j|lad[eě]n[ií]|строй",
+    "key": "tonalidade?|tono|tom|tonart|tonalit[eéaà]|tonacja|t[oó]nina",
+    "time": "comp[aá]s|compasso|takt(?:art)?|mesure|metrum|misura",
+    "tempo": "velocidad|geschwindigkeit|tempo",
+}
+_BARE = {
+    "tuning": r"tuning|tuned?(?: to)?",
+    "capo": r"capo",
+    "time": r"time(?: sig(?:nature)?)?|met(?:re|er)",
+    "key": r"key(?: of)?",
+    "tempo": r"tempo",
+}
+FIELD = re.compile(
+    r"[(\[*_]*(?:(?:"
+    + "|".join(f"(?P<{fact}_>{words})" for fact, words in _NAMED.items())
+    + r")[*_]*[ ]*[:=]|(?:"
+    + "|".join(f"(?P<{fact}>{words})" for fact, words in _BARE.items())
+    + r")\b[*_]*[ ]*[:=]?)[ *_]*(?P<value>.*)",
+    re.IGNORECASE,
+)
+# A metre stands alone between commas or brackets, or with one of these words: 3/4 of a bar is none. A
+# numerator of 1 is a bend or a note value.
+TIME = re.compile(
+    r"(?:(?:time|meter|metre|comp[aá]s|compasso|takt(?:art)?|mesure|tempo)\b(?: sig\w*)?[ :=]*|in |count )?"
+    r"([2-9]|1\d)/(2|4|8|16)(?:[ -](?:time|feel|waltz|takt))?",
+    re.IGNORECASE,
+)
+TIME_IN_WORDS = {
+    "in 2": (2, 4), "in 3": (3, 4), "in 4": (4, 4), "in three": (3, 4), "in four": (4, 4),
+    "waltz": (3, 4), "waltz time": (3, 4), "vals": (3, 4), "valse": (3, 4), "walzer": (3, 4),
+    "slow waltz": (3, 4), "common time": (4, 4), "cut time": (2, 2), "time: c": (4, 4), "march": (2, 4),
+}  # fmt: skip
+_NO = "no|without|sin|ohne|sans|senza|sem"
+_CAPO_WORDS = r"(?:capo(?:tasto|traste|daster|taste)?|kapo(?:daster)?|cejilla|cejuela|capodastre|каподастр)"
+_ROMAN = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"]
+_ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"]
+FRET_WORDS = {
+    **{word.lower(): fret for fret, word in enumerate(_ROMAN, 1)},
+    **{word: fret for fret, word in enumerate(_ORDINALS, 1)},
+    **dict.fromkeys(("none", "no", "off", "nein", "keine", "keiner", "ninguno", "nessuno", "aucun"), 0),
+}
+CAPO = re.compile(
+    rf"\b{_CAPO_WORDS}\b\D{{0,24}}?\b(?P<fret>\d{{1,2}}|"
+    + "|".join(sorted(FRET_WORDS, key=lambda word: (-len(word), word)))
+    + rf")(?:st|nd|rd|th|er|[oaºª])?\b|\b(?P<none>(?:{_NO}) {_CAPO_WORDS})\b",
+    re.IGNORECASE,
+)
+BEATS = {"half": Fraction(2), "quarter": Fraction(1), "eighth": Fraction(1, 2)}
+_BEAT_WORDS = {
+    "half": "half|halbe|blanca|blanche|m[ií]nima",
+    "quarter": "quarter|viertel|negra|noire|sem[ií]nima|semiminima|♩|q",
+    "eighth": "eighth|achtel|corchea|croche|colcheia|croma|♪",
+}
+TEMPO = re.compile(
+    r"(?:(?P<dotted>dotted |punktierte )?(?:"
+    + "|".join(f"(?P<{beat}>{words})" for beat, words in _BEAT_WORDS.items())
+    + r")(?: note)?[ ]*(?P<after>con puntillo|point[eé]e)?[ ]*=[ ]*)?(?<![\d/])(?P<number>\d{2,3})(?![\d/])",
+    re.IGNORECASE,
+)
+TEMPO_IN_WORDS = re.compile(
+    r"\d\s*bpm|bpm\s*[:=]?\s*\d|\bm\.?m\.?\s*=?\s*\d|(?:quarter|♩|half|eighth|viertel|negra|noire|\bq)\s*=\s*\d",
+    re.IGNORECASE,
+)
+KEY_IN_WORDS = re.compile(
+    r"(?:.*\b(?:key(?: of)?|in) )?([A-H](?:#|b)? ?(?:minor|major|m))(?: (?:pentatonic|scale|blues|feel))?"
+    r"|.*\bkey(?: of)? ([A-H](?:#|b)?)",
+    re.IGNORECASE,
+)
+ITEMS = re.compile(r"(?:[^,;()\[\] ]|[ ](?!-[ ]))+")
+INSTRUMENTS = {
+    "baritone ukulele": "Baritone ukulele",
+    "ukulele": "Ukulele",
+    "ukelele": "Ukulele",
+    "uke": "Ukulele",
+    "banjo": "Banjo",
+    "mandolin": "Mandolin",
+    "mandolina": "Mandolin",
+    "bandolim": "Mandolin",
+    "tenor guitar": "Tenor guitar",
+    "bass": "Bass",
+    "bass guitar": "Bass",
+    "bajo": "Bass",
+    "baixo": "Bass",
+    "basse": "Bass",
+    "basso": "Bass",
+    "guitar": "Guitar",
+    "guitarra": "Guitar",
+    "gitarre": "Guitar",
+    "guitare": "Guitar",
+    "chitarra": "Guitar",
+}
+_STRINGED = (
+    r"(?:(?:\d+|four|five|six|seven|eight|twelve)[- ]string(?:ed)?|(?:low|high)[- ]g|acoustic|electric|solo) "
+)
+INSTRUMENT_STATED = re.compile(rf"(?:{_STRINGED})?(?P<name>{'|'.join(INSTRUMENTS)})", re.IGNORECASE)

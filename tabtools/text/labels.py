@@ -1,0 +1,17 @@
+"""What may stand to the left of a string row: note names, sol-fa, numbers, words with a number.
+
+One pattern serves the layout and the fillers. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+SIGNS = r"(?:\#|b|♯|♭)"
+LETTER = rf"(?:[A-Ha-h](?:{SIGNS}|is|es)?|[Ee]s|[Aa]s)\d?"
+SOL_FA = rf"(?:[Dd][oó]|[Rr][eé]|[Mm]i|[Ff]a|[Ss]ol|[Ll]a|[Ss]i|DO|RE|MI|FA|SOL|LA|SI){SIGNS}?"
+NUMBER = r"\d{1,2}(?=\)?[ ]*[|:]|\)[ ]*-)"
+ORDINAL = (
+    r"(?i:(?:string[ ]?)?(?P<ordinal>\d{1,2})(?:st|nd|rd|th)?[ ]string(?=[ ]?:)|string[ ](?P<string>\d{1,2}))"
+)
+LABEL = rf"(?:(?P<words>{ORDINAL})|(?P<label>{SOL_FA}(?![a-z])|{LETTER}|{NUMBER}))"
+# Between label and row: a colon or bracket, blanks.
+GAP = r"[):]?[ ]*"

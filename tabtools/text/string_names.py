@@ -1,0 +1,61 @@
+"""Open strings as people spell them: letters, letters with octave, sol-fa, German names."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import NamedTuple
+
+from tabtools.theory.names import NOTE_NAMES
+
+_SIGN = {-1: "b", 0: "", 1: "#"}
+_LETTER = r"(?:[A-Ha-h](?:#|b|s(?![a-z])|♯|♭|is|es)?|[EeAa]s(?![a-z]))\d?"
+_SOL_FA = r"(?:d[oó]|r[eé]|mi|fa|sol|la|si)(?:#|b)?"
+_SPELLED = re.compile(rf"{_LETTER}(?:[ ,\-/]*{_LETTER}){{2,11}}(?=$|[ ).,;/])")
+_SUNG = re.compile(rf"{_SOL_FA}(?:[ ,\-/]+{_SOL_FA}){{2,11}}(?=$|[ ).,;/])", re.IGNORECASE)
+_STRING = re.compile(r"([A-Ha-h])(#|b|s|♯|♭|is|es)?(\d)?")
+_ALTERED = {"#": 1, "♯": 1, "s": 1, "is": 1, "b": -1, "♭": -1, "es": -1}
+
+
+class StringName(NamedTuple):
+    """An open string as a header or a label names it: letter with accidental, octave where given."""
+
+    letter: str
+    octave: int | None = None
+    lower: bool = False
+
+
+def string_names(text: str) -> tuple[StringName, ...]:
+    """Open strings spelled in a text, in its order: ``EADGBE``, ``D A D G B E``, ``Eb-Ab-Db-Gb-Bb-Eb``,
+    ``Mi La Re Sol Si Mi``, ``E A D G H E``. Three or more; empty where the text begins otherwise."""
+    text = text.strip().lstrip("([")
+    if sung := _SUNG.match(text):
+        return tuple(_named(word) for word in re.findall(_SOL_FA, sung.group(), re.IGNORECASE))
+    match = _SPELLED.match(text)
+    return tuple(_lettered(*found) for found in _STRING.findall(match.group())) if match else ()
+
+
+@lru_cache(maxsize=256)
+def label_name(label: str) -> StringName | None:
+    """The string that a row label names; None for numbers and bare rows."""
+    if not label or label.isdigit():
+        return None
+    if re.fullmatch(_SOL_FA, label, re.IGNORECASE):
+        return _named(label)
+    match = _STRING.fullmatch(label)
+    return _lettered(*match.groups()) if match else None
+
+
+def _named(word: str) -> StringName:
+    step, alter = NOTE_NAMES[word[0].upper() + word[1:].lower()]
+    return StringName(step + _SIGN[alter], lower=word[0].islower())
+
+
+def _lettered(step: str, accidental: str | None, octave: str | None) -> StringName:
+    alter = _ALTERED.get(accidental or "", 0)
+    letter = step.upper()
+    if letter in "EA" and accidental == "s":
+        alter = -1
+    if letter == "H":
+        letter = "B"
+    return StringName(letter + _SIGN[alter], int(octave) if octave else None, lower=step.islower())
