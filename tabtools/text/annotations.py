@@ -16,7 +16,7 @@ from tabtools.theory.chord import parse_chord
 
 _WORD = re.compile(r"\S+")
 _PHRASE = re.compile(r"\S+(?: \S+)*")
-_COUNT = re.compile(r"1[0-2]|[1-9]|&|\+|and|e|a")
+_COUNT = re.compile(r"1[0-2]|[1-9]|&|\+|and|e|a|trip|let")
 # Common practice, no source. Other words before a colon are remarks.
 _SECTION_WORDS = (
     "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|lick|fill|break|interlude|turnaround|theme|head"
