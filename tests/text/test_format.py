@@ -70,7 +70,7 @@ def test_only_string_rows_and_what_stands_over_them_change() -> None:
 
 @pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
 def test_line_ends_are_kept(end: str) -> None:
-    page = end.join(["e|--5--7--|", "B|--------|", "G|--------|", ""])
+    page = end.join(["e|--5---7---|", "B|----------|", "G|----------|", ""])
     formatted = format_text(Source("ends", page)).text
     assert formatted != page
     assert [len(line) for line in formatted.split(end)] == [20, 20, 20, 0]

@@ -68,7 +68,8 @@ def bars(draw: st.DrawFn, number: int, time: TimeSignature, key: Key | None, ins
     """A bar that letters can write: one voice, plain and dotted values, rests."""
     events: list[Event] = []
     now = ZERO
-    played: set[int] = set()
+    # The fret last struck on a string, which a tie may hold; None for one that is dead or bent away.
+    played: dict[int, int | None] = {}
     while now < time.length:
         value = draw(st.sampled_from([value for value in VALUES if now + value <= time.length]))
         strings = draw(st.lists(st.integers(1, len(instrument.tuning)), unique=True, max_size=3))
@@ -76,7 +77,8 @@ def bars(draw: st.DrawFn, number: int, time: TimeSignature, key: Key | None, ins
         notes = []
         for string in sorted(strings):
             fret = draw(st.none() | st.integers(0, 22))
-            tied = fret is not None and string in played and draw(st.integers(0, 9)) == 0
+            tied = played.get(string) is not None and draw(st.integers(0, 9)) == 0
+            fret = played[string] if tied else fret
             words = draw(st.sampled_from(JOINED if string in played else ALONE))
             if fret is None or tied:
                 words = (Technique("dead"),) if fret is None else ()
@@ -85,7 +87,8 @@ def bars(draw: st.DrawFn, number: int, time: TimeSignature, key: Key | None, ins
             pitch = None if fret is None else spell(instrument.midi(string, fret), key)
             finger = draw(st.sampled_from([None, None, "1", "2", "3", "4"])) if fret else None
             notes.append(Note(string, fret, pitch, words, finger, tied))
-            played.add(string)
+            bent = any("bend" in word.name for word in words)
+            played[string] = None if bent else fret
         events.append(Event(now, value, tuple(notes)))
         now += value
     # What stands over the first note of a bar holds from its beginning.
@@ -311,7 +314,7 @@ def test_what_text_cannot_hold_is_named() -> None:
     )
     score = Score((Part("Guitar", GUITAR, (Bar(1, events=events),)),))
     named = losses(score, write_text(score))
-    assert named == ("1 of 3 note lengths", "1 of 1 second voices", "1 of 1 tuplet marks")
+    assert named == ("1 of 3 notes", "3 of 3 note lengths", "1 of 1 second voices", "1 of 1 tuplet marks")
 
 
 def test_a_wide_part_is_cut_into_lines_of_one_width() -> None:

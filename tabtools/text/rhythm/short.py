@@ -11,8 +11,9 @@ from tabtools.text.rhythm.habit import Habit, pattern
 from tabtools.text.rhythm.metre import bar_ticks
 from tabtools.text.rhythm.records import BarColumns
 
-# A short bar holds whole steps of so many ticks.
+# A short bar holds whole steps of so many ticks; a quarter note has _BEAT.
 _STEP = 6
+_BEAT = 24
 
 
 class Stretch(NamedTuple):
@@ -90,11 +91,12 @@ def _length(bar: BarColumns, habit: Habit, scale: Fraction) -> int | None:
 
 def irregular(bars: Sequence[BarColumns], habit: Habit) -> bool:
     """Whether the widths make no sense in proportion: bars whose columns do not divide into whole ones for a
-    step, and that share their width with no neighbour either."""
+    quarter note, and that share their width with no neighbour either."""
     spans = [(_span(bar, habit), bar.time) for bar in bars]
     odd = [
         index
         for index, (span, time) in enumerate(spans)
-        if span * 12 % bar_ticks(time) and spans[index] not in (*spans[:index][-1:], *spans[index + 1 :][:1])
+        if span * _BEAT % bar_ticks(time)
+        and spans[index] not in (*spans[:index][-1:], *spans[index + 1 :][:1])
     ]
     return 5 * len(odd) > len(bars)
