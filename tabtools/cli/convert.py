@@ -29,9 +29,14 @@ def _midi(document: Document) -> bytes:
 
 
 def _text(document: Document) -> bytes:
+    from tabtools.text.losses import losses
     from tabtools.text.writer import write_text
 
-    return write_text(document.score).encode("utf-8")
+    text = write_text(document.score)
+    lost = losses(document.score, text)
+    if lost:
+        complain(f"{document.source.name}: text tab can't hold all of it: {', '.join(lost)} read otherwise")
+    return text.encode("utf-8", "backslashreplace")
 
 
 def _musicxml(document: Document) -> bytes:
@@ -94,7 +99,8 @@ def command(
     wrong in it is repaired, and each repair is told on standard error. A result replaces the
     file that it names, whole or not at all. An input that can't be read is reported, the others are still
     converted, and the exit code is 1. The report goes to standard output, or to standard error where the
-    result itself goes to standard output; standard error also names files that were not read without doubt.
+    result itself goes to standard output; standard error also names files that were not read without doubt,
+    and what text tab can't hold.
     """
     kind = _format(output, out_dir, target)
     jobs = _jobs(discover(inputs), output, out_dir, FORMATS[kind][1][0])

@@ -201,3 +201,12 @@ def test_a_broken_file_in_another_format_is_a_finding(tmp_path: Path) -> None:
     result = run("convert", tmp_path / "bad.mid", "-o", tmp_path / "out.txt")
     assert result.exit_code == 1
     assert "bad.mid:1:1: error unreadable: music21 cannot read this as midi" in result.stdout
+
+
+def test_what_text_tab_cannot_hold_is_named(tmp_path: Path) -> None:
+    source = Path(__file__).parents[2] / "samples" / "14-triplets-in-the-c-form.musicxml"
+    out = tmp_path / "out.txt"
+    result = run("convert", source, "-o", out)
+    assert (result.exit_code, result.stdout) == (0, "")
+    assert result.stderr.startswith(f"{source}: text tab can't hold all of it: ")
+    assert " tuplet marks read otherwise" in result.stderr

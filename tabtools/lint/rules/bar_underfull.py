@@ -1,54 +1,74 @@
-"""A bar of a MusicXML file holds less than its time signature."""
+"""A bar holds less than its time signature asks for."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from tabtools.lint.examples import LESSON, SHORT
 from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.lengths import amount, number, units
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
-from tabtools.lint.rules.bar_overfull import amount
 from tabtools.lint.view import View
-from tabtools.score import Part
+from tabtools.score import Bar
+
+BAD = """\
+Time: 4/4
+Key: G major
+
+   q   q   q   q     q   q   q
+e|-----------------|---------------|
+B|-----------0-----|---------0-----|
+G|-----0-------0---|-----0---------|
+D|-5---------------|-5-------------|
+A|-----------------|---------------|
+E|-----------------|---------------|
+"""
 
 
 def _check(view: View) -> Iterable[Finding]:
-    if view.document.tree is None:
-        return
     for part in view.score.parts:
-        for place, bar in enumerate(part.bars):
-            if bar.events and bar.length < bar.time.length and not _may_be_short(part, place):
-                missing = bar.time.length - bar.length
-                yield RULE.finding(
-                    f"bar {bar.number} holds {amount(bar.length, bar)}, and {bar.time.name} asks for "
-                    f"{amount(bar.time.length, bar)}: write {amount(missing, bar)} more, or a rest",
-                    span_of(bar, bar.events[0]),
-                    bar=bar.number,
-                )
+        for index, bar in enumerate(part.bars):
+            written = bar.events and not any(event.inferred for event in bar.events)
+            if written and bar.length < bar.time.length and not _on_purpose(part.bars, index):
+                yield _underfull(bar)
 
 
-def _may_be_short(part: Part, place: int) -> bool:
-    """A pickup, a bar that a repeat or ending cuts in two, and the last bar, which the pickup completes."""
-    bar = part.bars[place]
-    before = part.bars[place - 1] if place else None
-    after = part.bars[place + 1] if place + 1 < len(part.bars) else None
-    cut = bar.repeat_start or bar.repeat_times or bar.endings
-    beside = (before is not None and before.repeat_times) or (after is not None and after.repeat_start)
-    return bool(bar.pickup or cut or beside or before is None or after is None)
+def _on_purpose(bars: Sequence[Bar], index: int) -> bool:
+    """Whether a short bar is a pick-up, or makes one whole bar with the pick-up that it leads to: that of the
+    first bar, or the bar on the other side of a repeat sign."""
+    bar = bars[index]
+    if bar.pickup:
+        return True
+    partners = [bars[0]] if index and (index == len(bars) - 1 or bar.repeat_times) else []
+    if index + 1 < len(bars) and (bar.repeat_times or bars[index + 1].repeat_start):
+        partners.append(bars[index + 1])
+    if index and (bars[index - 1].repeat_times or bar.repeat_start):
+        partners.append(bars[index - 1])
+    return any(bar.length + other.length == bar.time.length for other in partners)
+
+
+def _underfull(bar: Bar) -> Finding:
+    lacking = bar.time.length - bar.length
+    last = bar.events[-1]
+    return RULE.finding(
+        f"bar {bar.number} holds {amount(bar.length, bar)}, {bar.time.name} asks for "
+        f"{number(units(bar.time.length, bar))}: lengthen a note, or write a rest, by {amount(lacking, bar)}",
+        span_of(last, *last.notes, bar),
+        bar=bar.number,
+    )
 
 
 RULE = Rule(
     name="bar-underfull",
     group="rhythm",
     severity=Severity.WARNING,
-    what="A bar holds less than its time signature asks for.",
+    what="A bar holds fewer beats than its time signature asks for.",
     why=(
-        "What follows comes too early, or the players of the parts come apart. Pickups, the bars beside a "
-        "repeat or an ending, and the last bar may be short. Add the rest that is missing, correct the "
-        'length of a note, or mark a bar that is meant to be short with implicit="yes".'
+        "A bar that is too short can't be counted: everything after it comes early. It is checked only where "
+        "the file itself gives the lengths of the notes. A pick-up, and the bar that it is taken from, are "
+        "short on purpose. Lengthen a note, write the rest that is missing, or correct the time signature."
     ),
-    bad=SHORT,
-    good=LESSON,
+    bad=BAD,
+    good=BAD.replace("q     q   q   q", "q     q   q   h"),
     check=_check,
 )
