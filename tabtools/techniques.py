@@ -63,8 +63,8 @@ TECHNIQUES = (
     TechniqueKind("bend-release", "bend up and let back down", value="semitones"),
     TechniqueKind("prebend", "bent before it is struck", value="semitones", before=("pb",), after=("pb",)),
     TechniqueKind("prebend-release", "bent before it is struck, then let back down", value="semitones"),
-    TechniqueKind("trill", "fast change between two frets", value="fret", after=("tr",)),
-    TechniqueKind("vibrato", "vibrato", after=("~", "v", "vib"), above=("vib.", "vib")),
+    TechniqueKind("trill", "fast change between two frets", value="fret", after=("tr",), above=("tr",)),
+    TechniqueKind("vibrato", "vibrato", after=("~", "v", "vib"), above=("vib.", "vib", "~")),
     TechniqueKind(
         "tremolo",
         "picked fast and evenly",

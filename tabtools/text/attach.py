@@ -147,7 +147,7 @@ def _between(columns: list[Column], start: int, end: int) -> list[Column]:
 
 def _add(column: Column, technique: Technique) -> None:
     for placed in column.notes:
-        if technique not in placed.note.techniques:
+        if all(technique.name != own.name for own in placed.note.techniques):
             placed.note.techniques.append(technique)
 
 

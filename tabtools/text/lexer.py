@@ -35,6 +35,10 @@ class _RowLexer:
                 self._number(match)
             elif kind == "bar":
                 self._bar(match)
+            elif kind == "trill":
+                self._note(int(match["low"]), match.start("low"), match.end())
+                self.tokens.notes[-1].start = match.start()
+                self.tokens.notes[-1].techniques.append(Technique("trill", Fraction(int(match["high"]))))
             elif kind == "mark":
                 self._mark(match.group(), match.start(), match.end())
             else:

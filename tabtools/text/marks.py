@@ -85,5 +85,6 @@ def _pattern(
     # Dots of a repeat stand right at the bar line, where neither digit nor bracket touches them.
     return re.compile(
         r"(?=[^-\s])(?:(?P<bar>:?\|+:?(?:[*o](?=[-|\s]|$))?|(?<![\d>\])~])[*o]\|+(?![*o]?\d))"
-        rf"|(?P<fret>\d+)|(?P<mark>(?:~+|{words}))|(?P<other>[^-\s]))"
+        r"|(?P<fret>\d+)|(?P<trill>tr\((?P<low>\d{1,2})[-/](?P<high>\d{1,2})\))"
+        rf"|(?P<mark>(?:~+|{words}))|(?P<other>[^-\s]))"
     )
