@@ -16,26 +16,24 @@ UNIT = 1000  # costs are whole thousandths of the unit, so that sums are exact a
 class Weights:
     """Costs in units of about one small shift; mm are along the neck or between fingertips."""
 
-    strain: float = 2.0  # square of a stretch's share between soft and hard limit [fitted]
+    grip: float = 1.0  # the cost of the grip (see `hand`) [fitted]
     off_window: float = 1.0  # a finger a fret away from its own, one finger a fret [fitted]
-    off_window_chord: float = 0.5  # the same where several fingers are down [fitted to chord diagrams]
-    little: float = 0.1  # finger 4 [fitted]
+    off_window_chord: float = 0.25  # the same where several are down and another position suits them [fitted]
+    little: float = 0.1  # finger 4 on its own [fitted]
     height: float = 0.05  # the position, for each 100 mm from the nut [fitted]
     open_string: float = 0.1  # an open string; what the profiles differ in [fitted]
-    barre: float = 0.8  # five strings or six under one finger [practice]
+    barre: float = 0.8  # five strings or six newly put under one finger [practice]
     half_barre: float = 0.4  # two to four [practice]
-    barre_kept: float = 0.1  # the same barre again [practice]
-    barre_not_index: float = 0.5  # a barre of fingers 2 to 4 on top of that [practice]
     stick: float = 1.0  # any change of position [fitted]
     shift: float = 1.0  # each 100 mm of it, at four notes a second [fitted]
     free: float = 0.3  # share of a shift's cost while an open string sounds or nothing does [practice]
     across: float = 0.1  # each string between the middles of two forms [fitted]
     leave: float = 0.2  # a finger that must leave one place for another [practice]
-    guide: float = -0.2  # a finger that stays on its string in a shift [practice]
+    guide: float = 0.0  # the same, where it stays on its string in a shift and guides it [practice]
     hop: float = 0.8  # the same finger on another string within a quarter second [practice]
     roll: float = 0.2  # the same, where it can roll over the strings of one fret [practice]
     refinger: float = 0.5  # the same note held again by another finger [practice]
-    release: float = 0.6  # a held note let go before its end [fitted]
+    release: float = 0.2  # a held note let go before its end [fitted]
     vibrato_little: float = 0.2  # vibrato of finger 4 [practice]
     position: int | None = None  # one that the player asks for
     astray: float = 1.0  # each 100 mm away from it
