@@ -210,12 +210,15 @@ def _can_hold(press: Press, held: list[tuple[int, int]]) -> bool:
 
 
 def _grip(instrument: Instrument, presses: tuple[Press, ...], scale: float) -> Grip:
-    stretches = []
-    for low, high in combinations(presses, 2):
-        reach = REACH[low.finger, high.finger]
-        scaled = Reach(reach.soft * scale, reach.hard * scale)
-        stretches.append(Stretch((low.finger, high.finger), distance(instrument, low, high), scaled))
-    return Grip(presses, tuple(stretches))
+    pairs = combinations(presses, 2)
+    return Grip(presses, tuple(stretch(instrument, low, high, scale) for low, high in pairs))
+
+
+def stretch(instrument: Instrument, low: Press, high: Press, scale: float) -> Stretch:
+    """How far two presses are apart, the lower finger first, for a hand ``scale`` times a medium one."""
+    reach = REACH[low.finger, high.finger]
+    scaled = Reach(reach.soft * scale, reach.hard * scale)
+    return Stretch((low.finger, high.finger), distance(instrument, low, high), scaled)
 
 
 def distance(instrument: Instrument, one: Press, other: Press) -> float:

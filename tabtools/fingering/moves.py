@@ -6,8 +6,8 @@ import math
 from collections.abc import Callable
 from typing import NamedTuple
 
-from tabtools.fingering.neck import Neck
-from tabtools.fingering.states import Held, Layer, Presses
+from tabtools.fingering.neck import Held, Neck
+from tabtools.fingering.states import Layer, Presses
 from tabtools.fingering.weights import UNIT, VIOLATION, Weights
 
 IMPOSSIBLE = 10**30

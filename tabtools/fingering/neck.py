@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import combinations
+from typing import NamedTuple
 
-from tabtools.fingering.hand import HAND_SIZES, Grip, grips
+from tabtools.fingering.hand import HAND_SIZES, Grip, Press, Stretch, grips, stretch
 from tabtools.instrument import contact_point
 from tabtools.score import Instrument
 
 Place = tuple[int, int]  # string and fret from the capo
+
+
+class Held(NamedTuple):
+    """A note in a state: where it is held and by which finger; 0 for open strings."""
+
+    string: int
+    fret: int
+    finger: int
 
 
 class Neck:
@@ -28,6 +38,23 @@ class Neck:
         base = midi - self.instrument.capo
         frets = ((string, base - pitch.midi) for string, pitch in enumerate(self.instrument.tuning, 1))
         return tuple((string, fret) for string, fret in frets if 0 <= fret <= self.frets)
+
+    def widest(self, held: tuple[Held, ...]) -> Stretch | None:
+        """The pair of fingers nearest to its limit, or furthest beyond; None for fewer than two fingers."""
+        strings: dict[tuple[int, int], list[int]] = {}
+        for string, fret, finger in held:
+            if finger:
+                strings.setdefault((finger, fret), []).append(string)
+        presses = [
+            Press(finger, fret, tuple(sorted(of, reverse=True)))
+            for (finger, fret), of in sorted(strings.items())
+        ]
+        pairs = (
+            stretch(self.instrument, a, b, self.scale)
+            for a, b in combinations(presses, 2)
+            if a.finger != b.finger
+        )
+        return max(pairs, key=lambda found: found.effort, default=None)
 
     def grips(self, held: tuple[Place, ...]) -> list[Grip]:
         """Every grip of places that are held together, sorted."""

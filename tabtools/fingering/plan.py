@@ -7,11 +7,11 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
 
 from tabtools.fingering.moments import Layers, moments
-from tabtools.fingering.neck import Neck, neck
+from tabtools.fingering.neck import Held, Neck, neck
 from tabtools.fingering.notes import At, Taken, take
 from tabtools.fingering.search import Solution
-from tabtools.fingering.states import Held
-from tabtools.fingering.weights import PROFILES, TEMPERATURE, UNIT
+from tabtools.fingering.ways import Played, Way
+from tabtools.fingering.weights import PROFILES, STAY, TEMPERATURE, UNIT, VIOLATION
 from tabtools.score import Part
 
 
@@ -49,6 +49,52 @@ class Plan:
         """The number of the note at a place of the part; None where the hand has nothing to do with it."""
         number = self._number.get(at)
         return number if number in self._step_of else None
+
+    @property
+    def moved(self) -> bool:
+        """Whether any note goes to another string or fret than is written."""
+        return any(
+            (note.string, note.fret) != self.held(number)[:2]
+            for number, at in enumerate(self.taken.places)
+            if number in self._step_of
+            for note in (self.part.bars[at.bar].events[at.event].notes[at.note],)
+        )
+
+    @property
+    def broken(self) -> int:
+        """How often the easiest way breaks what a hand can do."""
+        return self.solution.cost // VIOLATION
+
+    def ways(self, count: int) -> list[Way]:
+        """The easiest way, and others that play some note where none before does.
+
+        Where every note has its written place they differ in the hand's position instead.
+        """
+        layers = [step.layer for step in self.solution.steps]
+        free = any(len(note.want.places) > 1 for note in self.taken.sounded)
+
+        def label(step: int, state: int) -> Hashable:
+            layer = layers[step]
+            if not free:
+                return None if layer.idle[state] else layer.positions[state]
+            return tuple(_place(held) for held in layer.shapes[state][: layer.struck])
+
+        return [self._way(cost, path) for cost, path in self.solution.others(label, count)]
+
+    def _way(self, cost: int, path: tuple[int, ...]) -> Way:
+        notes, positions, widest = [], [], None
+        for step, state in enumerate(path):
+            layer = self.solution.steps[step].layer
+            shape = layer.shapes[state]
+            if not layer.idle[state]:
+                positions.append(layer.positions[state])
+            stretch = self.neck.widest(tuple(held for held in shape if held))
+            if stretch and (widest is None or stretch.effort > widest.effort):
+                widest = stretch
+            for number, held in zip(self.moments[step].struck, shape, strict=False):
+                assert held is not None, "a note that is struck is held somewhere"
+                notes.append(Played(self.part.bars[self.taken.places[number].bar].number, held))
+        return Way(cost / UNIT, tuple(notes), tuple(positions), widest)
 
     def held(self, number: int) -> Held:
         """String, fret and finger of a note."""
@@ -106,14 +152,18 @@ def plan(
     profile: str = "neutral",
     max_fret: int | None = None,
     position: int | None = None,
+    stay: bool = False,
     rework: bool = False,
 ) -> Plan:
     """The fingering of a part.
 
     ``hand`` is a name of HAND_SIZES, ``profile`` one of PROFILES; ``max_fret`` (from the capo) limits where
-    notes without a written place may go; ``position`` is one to prefer; with ``rework`` written strings,
-    frets and fingers don't count. Never fails: what no hand can do is done with the least excess.
+    notes without a written place may go; ``position`` is one to prefer; with ``stay`` changes of position
+    are dear; with ``rework`` written strings, frets and fingers don't count. Never fails: what no hand can
+    do is done with the fewest violations and the least excess.
     """
     on = neck(part.instrument, hand, max_fret)
     weights = replace(PROFILES[profile], position=position)
+    if stay:
+        weights = replace(weights, stick=STAY * weights.stick)
     return Plan(part, on, Layers(on, weights), take(part, on, rework=rework))

@@ -11,7 +11,7 @@ from itertools import product
 from typing import NamedTuple
 
 from tabtools.fingering.hand import REACH, Grip
-from tabtools.fingering.neck import Neck, Place
+from tabtools.fingering.neck import Held, Neck, Place
 from tabtools.fingering.weights import (
     BEND_FINGER,
     BEND_LOW_FRET,
@@ -42,14 +42,6 @@ class Want(NamedTuple):
     press: bool = True
     bend: float = 0.0
     vibrato: bool = False
-
-
-class Held(NamedTuple):
-    """A note in a state: where it is held and by which finger; 0 for open strings."""
-
-    string: int
-    fret: int
-    finger: int
 
 
 class Pressed(NamedTuple):

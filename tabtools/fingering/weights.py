@@ -59,5 +59,8 @@ EXCESS = 10**10  # each tenth of a millimetre
 # What a difference of costs is to the odds of two choices: exp(-cost / TEMPERATURE) [fitted].
 TEMPERATURE = 1.0
 
+# How much dearer a change of position is for players who want to keep their form [practice].
+STAY = 4.0
+
 # Quarters a minute where a score gives no tempo [practice].
 DEFAULT_TEMPO = 90
