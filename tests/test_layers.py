@@ -35,6 +35,8 @@ LINT = [
     "rule",
     "plan",
     "places",
+    "joins",
+    "moments",
     "melody",
     "rules",
     "suppressions",
