@@ -154,14 +154,35 @@ def _move(step: Step) -> Move:
 
 def _forward(steps: Sequence[Step], moves: Moves) -> list[list[int]]:
     sums: list[list[int]] = []
+    known = _Known(_advance)
     for number, step in enumerate(steps):
         if not number:
             news = (sum(press.new for press in presses.values()) for presses in step.layer.presses)
             sums.append(list(map(add, step.layer.costs, news)))
             continue
-        least = _advance(steps[number - 1].layer, step.layer, _move(step), sums[-1], moves)
+        least = known.get(steps[number - 1].layer, step.layer, _move(step), sums[-1], moves)
         sums.append(list(map(add, step.layer.costs, least)))
     return sums
+
+
+class _Known:
+    """What a function of two layers, their move and sums has found before.
+
+    Only the differences of the sums count, so that a phrase that comes again is worked out once.
+    """
+
+    def __init__(self, find: Callable[[Layer, Layer, Move, list[int], Moves], list[int]]) -> None:
+        self._find = find
+        self._found: dict[Hashable, list[int]] = {}
+
+    def get(self, before: Layer, after: Layer, move: Move, sums: list[int], moves: Moves) -> list[int]:
+        least = min(sums)
+        level = [value - least for value in sums]
+        key = (id(before), id(after), move, tuple(level))
+        known = self._found.get(key)
+        if known is None:
+            known = self._found[key] = self._find(before, after, move, level, moves)
+        return [value + least for value in known]
 
 
 def _advance(before: Layer, after: Layer, move: Move, sums: list[int], moves: Moves) -> list[int]:
@@ -196,10 +217,11 @@ def _backward(steps: Sequence[Step], moves: Moves) -> list[list[int]]:
     if not steps:
         return []
     sums = [[0] * len(steps[-1].layer.costs)]
+    known = _Known(_retreat)
     for number in range(len(steps) - 1, 0, -1):
         after = list(map(add, sums[-1], steps[number].layer.costs))
         sums.append(
-            _retreat(steps[number - 1].layer, steps[number].layer, _move(steps[number]), after, moves)
+            known.get(steps[number - 1].layer, steps[number].layer, _move(steps[number]), after, moves)
         )
     return sums[::-1]
 

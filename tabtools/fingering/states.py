@@ -73,8 +73,12 @@ class Layer:
             found = [(p, shape, cost + _astray(neck, weights, p)) for p, shape, cost in found]
         self.positions = tuple(position for position, _, _ in found)
         self.shapes = tuple(shape for _, shape, _ in found)
-        self.costs = [cost for _, _, cost in found]
-        self.middles = tuple(round(weights.across * UNIT * _middle(shape)) for shape in self.shapes)
+        centre = (len(neck.instrument.tuning) + 1) / 2
+        self.costs = [
+            cost + round(UNIT * weights.edge * sum(abs(h.string - centre) for h in shape if h))
+            for _, shape, cost in found
+        ]
+        self.middles = tuple(round(weights.across * UNIT * _middle(shape, centre)) for shape in self.shapes)
         self.presses = tuple(_presses(shape, weights) for shape in self.shapes)
         self.idle = tuple(not any(h and h.finger for h in shape) for shape in self.shapes)
 
@@ -109,9 +113,9 @@ def _tie(state: tuple[int, Shape, int]) -> tuple[int, int, list[int], list[int]]
     return position, len({f for f in fingers if f}), [h.string for h in held], fingers
 
 
-def _middle(shape: Shape) -> float:
+def _middle(shape: Shape, default: float) -> float:
     strings = [h.string for h in shape if h]
-    return sum(strings) / len(strings) if strings else 3.5
+    return sum(strings) / len(strings) if strings else default
 
 
 def _states(
