@@ -21,6 +21,9 @@ class Held(NamedTuple):
     finger: int
 
 
+_LONGEST = 24  # frets; the hand may stand where a short neck has none
+
+
 class Neck:
     """An instrument's neck and a hand's size. ``frets`` is the last fret, counted from the capo."""
 
@@ -30,7 +33,9 @@ class Neck:
         last = max(0, instrument.frets - instrument.capo)
         self.frets = last if max_fret is None else min(last, max_fret)
         self.scale = HAND_SIZES[hand]
-        self.along = [0.0] + [contact_point(instrument, 1, fret)[0] for fret in range(1, 40)]
+        self.along = [0.0] + [
+            contact_point(instrument, 1, fret)[0] for fret in range(1, max(last, _LONGEST) + 2)
+        ]
         self._grips: dict[tuple[Place, ...], list[Grip]] = {}
 
     def places(self, midi: int) -> tuple[Place, ...]:

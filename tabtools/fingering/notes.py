@@ -18,7 +18,6 @@ _MICROSECONDS = 60_000_000
 _LEAD = 80_000  # a grace note's time before its note, in microseconds [practice]
 _UNPRESSED = ("tap", "harmonic")
 _LEGATO = ("hammer", "pull", "slide")
-FARTHEST = 36  # a fret beyond it is a slip of the pen, not a place to put a finger
 
 
 class At(NamedTuple):
@@ -130,7 +129,8 @@ def _places(note: Note, neck: Neck, rework: bool) -> tuple[Place, ...]:
     strings = len(neck.instrument.tuning)
     free = rework and note.pitch is not None and not note.has("harmonic")
     if note.string is not None and note.fret is not None and not free:
-        return ((note.string, note.fret),) if note.string <= strings and note.fret <= FARTHEST else ()
+        last = neck.instrument.frets - neck.instrument.capo
+        return ((note.string, note.fret),) if note.string <= strings and note.fret <= last else ()
     if note.pitch is None:
         return ()
     found = neck.places(note.pitch.midi)

@@ -96,10 +96,18 @@ class Plan:
                 notes.append(Played(self.part.bars[self.taken.places[number].bar].number, held))
         return Way(cost / UNIT, tuple(notes), tuple(positions), widest)
 
-    def held(self, number: int) -> Held:
-        """String, fret and finger of a note."""
+    def through_position(self, number: int, position: int) -> tuple[int, ...]:
+        """The easiest path that has a position at a note."""
+        step, _ = self._step_of[number]
+        positions = self.solution.steps[step].layer.positions
+        costs = self.solution.through(step)
+        state = min((costs[s], s) for s, found in enumerate(positions) if found == position)[1]
+        return self.solution.path_through(step, state)
+
+    def held(self, number: int, path: tuple[int, ...] | None = None) -> Held:
+        """String, fret and finger of a note, on the easiest path or another."""
         step, place = self._step_of[number]
-        held = self.solution.steps[step].layer.shapes[self.solution.path[step]][place]
+        held = self.solution.steps[step].layer.shapes[(path or self.solution.path)[step]][place]
         assert held is not None, "a note that is struck is held somewhere"
         return held
 
@@ -120,11 +128,12 @@ class Plan:
         shapes = self.solution.steps[step].layer.shapes
         return self._choice(step, lambda state: _finger(shapes[state][place]))
 
-    def position_choice(self, number: int) -> Choice:
-        """The choice of the position."""
+    def position_choice(self, number: int, apart: int = 1) -> Choice:
+        """The choice of the position; others count if they are at least ``apart`` frets from it."""
         step, _ = self._step_of[number]
         positions = self.solution.steps[step].layer.positions
-        return self._choice(step, lambda state: positions[state])
+        chosen = positions[self.solution.path[step]]
+        return self._choice(step, lambda s: positions[s] if abs(positions[s] - chosen) >= apart else chosen)
 
     def _choice(self, step: int, label: Callable[[int], Hashable]) -> Choice:
         chosen = label(self.solution.path[step])

@@ -47,7 +47,7 @@ PROFILES = {
     "neutral": NEUTRAL,
     # Forms on the middle strings that move along the neck; notes are let go early.
     "plectrum": replace(
-        NEUTRAL, open_string=0.65, release=0.3, edge=0.1, stick=0.5, across=0.15, height=0.02
+        NEUTRAL, grip=0.2, open_string=0.65, release=0.3, edge=0.1, stick=0.5, across=0.15, height=0.02
     ),
 }
 

@@ -169,8 +169,8 @@ def cross() -> None:
     for group in (("guitarset", "egset12"), ("mutopia",)):
         chosen = [p for p in pieces() if p.source in group and any(r.place for r in p.rows)]
         weights = [
-            replace(PROFILES[PROFILE[group[0]]], **dict(zip(grid, values, strict=True)))
-            for values in product(*grid.values())
+            replace(PROFILES[PROFILE[group[0]]], open_string=open_string, edge=edge)
+            for open_string, edge in product(*grid.values())
         ]
         table = [[_hits(piece, w) for w in weights] for piece in chosen]
         total = [0, 0]
@@ -193,21 +193,18 @@ def chords() -> None:
         for row in csv.DictReader(file):
             frets, fingers = row["frets_low_to_high"].split(), row["fingers_low_to_high"].split()
             held = [(6 - n, int(fret)) for n, fret in enumerate(frets) if fret != "x"]
-            printed = {
-                (6 - n, int(f)): int(g)
-                for n, (f, g) in enumerate(zip(frets, fingers, strict=True))
-                if f not in "x0"
-            }
+            pairs = enumerate(zip(frets, fingers, strict=True))
+            printed = {(6 - n, int(fret)): int(finger) for n, (fret, finger) in pairs if fret not in "x0"}
             found = grips(GUITAR, held)
             readings = [{(s, p.fret): p.finger for p in grip.presses for s in p.strings} for grip in found]
             total += 1
             exact += bool(readings) and readings[0] == printed
-            equal += any(
-                r == printed and g.cost <= found[0].cost + 1e-9 for r, g in zip(readings, found, strict=True)
-            )
-    print(
-        f"chord diagrams: {total}, printed fingers {100 * exact / total:.1f} %, or as easy {100 * equal / total:.1f} %"
-    )
+            easiest = [
+                r for r, grip in zip(readings, found, strict=True) if grip.cost <= found[0].cost + 1e-9
+            ]
+            equal += printed in easiest
+    shares = [f"{100 * count / total:.1f} %" for count in (exact, equal)]
+    print(f"chord diagrams: {total}, the printed fingers {shares[0]}, or others as easy {shares[1]}")
 
 
 def speed() -> None:
