@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import re
 from bisect import bisect_right
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 MAX_BYTES = 20_000_000
@@ -26,6 +27,24 @@ class Span:
 
     start: int
     end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """Put ``text`` in the place of the characters of ``span``; an empty span inserts."""
+
+    span: Span
+    text: str
+
+
+def applied(text: str, edits: Iterable[Edit]) -> str:
+    """``text`` with edits that do not overlap; insertions at one place keep their order."""
+    pieces: list[str] = []
+    done = 0
+    for edit in sorted(edits, key=lambda edit: (edit.span.start, edit.span.end)):
+        pieces += (text[done : edit.span.start], edit.text)
+        done = edit.span.end
+    return "".join([*pieces, text[done:]])
 
 
 @dataclass(frozen=True, slots=True)

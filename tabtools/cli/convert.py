@@ -8,20 +8,35 @@ from pathlib import Path
 
 import click
 
-from tabtools.cli.files import Input, discover, write_atomic
-from tabtools.cli.load import failure, load_or_report
+from tabtools.cli.files import SUFFIXES, Input, discover, write_atomic
+from tabtools.cli.load import failure
 from tabtools.cli.output import complain, say_bytes
 from tabtools.cli.reporting import exit_code, show
 from tabtools.document import Document
+from tabtools.interop.formats import format_by_content
 from tabtools.lint.finding import FileFindings
+from tabtools.preparing import Wishes, prepared
+from tabtools.reading import read
+from tabtools.source import Source, UnreadableError
 
 STDOUT = "-"
 
 
+def _midi(document: Document) -> bytes:
+    from tabtools.interop.files import write_midi
+
+    return write_midi(document.score)
+
+
 def _text(document: Document) -> bytes:
+    from tabtools.text.losses import losses
     from tabtools.text.writer import write_text
 
-    return write_text(document.score).encode("utf-8")
+    text = write_text(document.score)
+    lost = losses(document.score, text)
+    if lost:
+        complain(f"{document.source.name}: text tab can't hold all of it: {', '.join(lost)} read otherwise")
+    return text.encode("utf-8", "backslashreplace")
 
 
 def _musicxml(document: Document) -> bytes:
@@ -53,27 +68,39 @@ FORMATS: dict[str, tuple[Callable[[Document], bytes], tuple[str, ...]]] = {
     "mxl": (_mxl, (".mxl",)),
     "json": (_json, (".json",)),
     "text": (_text, (".txt", ".tab")),
+    "midi": (_midi, (".mid", ".midi")),
 }
 
 
-@click.command("convert", short_help="Text tab to MusicXML and back, or to JSON.")
+@click.command("convert", short_help="Text tab to MusicXML and back, to MIDI or to JSON.")
 @click.argument("inputs", metavar="IN...", nargs=-1, required=True)
 @click.option("-o", "--output", metavar="OUT", help="The file to write; - for standard output.")
 @click.option("--out-dir", metavar="DIR", help="Write each result into this directory, named like its input.")
 @click.option("--to", "target", type=click.Choice(list(FORMATS)), help="The format, unless OUT ends in it.")
+@click.option("--both-staves", is_flag=True, help="Give each part the staff it lacks: tab, or notation.")
+@click.option("--fit-octave", is_flag=True, help="Move parts without tab by octaves to fit the instrument.")
 @click.option(
     "--show", "shown", type=click.Choice(["forms"]), help="Write the name of every chord form over the notes."
 )
 def command(
-    inputs: tuple[str, ...], output: str | None, out_dir: str | None, target: str | None, shown: str | None
+    inputs: tuple[str, ...],
+    output: str | None,
+    out_dir: str | None,
+    target: str | None,
+    both_staves: bool,
+    fit_octave: bool,
+    shown: str | None,
 ) -> int:
-    """Convert text tab and MusicXML: into each other, or to JSON for scripts.
+    """Convert text tab and MusicXML: into each other, to MIDI, or to JSON for scripts.
 
-    IN is a file, a directory or - for standard input. One input goes to OUT, whose suffix says the format
-    (.musicxml, .mxl, .json, .txt, .tab); any number go to DIR in the format of --to. A result replaces the
+    IN is a file, a directory or - for standard input; MIDI, ABC, Humdrum, MEI and more are read too. One
+    input goes to OUT, whose suffix says the format (.musicxml, .mxl, .json, .txt, .tab, .mid); any number go
+    to DIR in the format of --to. MusicXML that stays MusicXML keeps all that it holds; what is certainly
+    wrong in it is repaired, and each repair is told on standard error. A result replaces the
     file that it names, whole or not at all. An input that can't be read is reported, the others are still
     converted, and the exit code is 1. The report goes to standard output, or to standard error where the
-    result itself goes to standard output; standard error also names files that were not read without doubt.
+    result itself goes to standard output; standard error also names files that were not read without doubt,
+    and what text tab can't hold.
     """
     kind = _format(output, out_dir, target)
     jobs = _jobs(discover(inputs), output, out_dir, FORMATS[kind][1][0])
@@ -81,8 +108,9 @@ def command(
         if path is not None and entry.path is not None and path.exists() and path.samefile(entry.path):
             raise click.UsageError(f"{path} is the input itself, and a result may hold less: name another.")
     failed = []
+    wishes = Wishes(kind == "text", both_staves, fit_octave)
     for entry, path in jobs:
-        problem = _convert(entry, path, FORMATS[kind][0], forms=shown == "forms")
+        problem = _convert(entry, path, FORMATS[kind][0], wishes, forms=shown == "forms")
         if problem is not None:
             failed.append(problem)
     if failed:
@@ -131,16 +159,41 @@ def _jobs(
     return [(entry, path) for path, entry in jobs.items()]
 
 
+def _load(entry: Input) -> Document:
+    """The document of an input, in whatever format. Raises UnreadableError and OSError."""
+    data = entry.read()
+    kind = format_by_content(data)
+    if kind is None:
+        try:
+            return read(entry.name, data)
+        except UnreadableError:
+            if Path(entry.name).suffix.lower() in SUFFIXES or entry.path is None:
+                raise
+            from tabtools.interop.files import format_by_suffix
+
+            kind = format_by_suffix(entry.name)
+            if kind is None:
+                raise
+    from tabtools.interop.files import read_foreign
+
+    return Document(Source(entry.name, ""), read_foreign(data, kind))
+
+
 def _convert(
-    entry: Input, path: Path | None, write: Callable[[Document], bytes], *, forms: bool
+    entry: Input, path: Path | None, write: Callable[[Document], bytes], wishes: Wishes, *, forms: bool
 ) -> FileFindings | None:
-    document = load_or_report(entry)
-    if isinstance(document, FileFindings):
-        return document
+    part = "reading the file"
     try:
+        document = _load(entry)
+        part = "writing the result"
+        document, remarks = prepared(document, wishes)
+        for remark in remarks:
+            complain(f"{entry.name}: {remark}")
         data = write(_with_forms(document) if forms else document)
+    except OSError:
+        raise
     except Exception as error:
-        return failure(entry.name, error, "writing the result")
+        return failure(entry.name, error, part)
     if document.doubts:
         places = f"{len(document.doubts)} place{'' if len(document.doubts) == 1 else 's'}"
         complain(f"{entry.name}: read with doubts in {places}: tabtools check {entry.name} shows them")

@@ -86,7 +86,7 @@ def command(
     """Work out how a hand plays IN: string, fret and finger for every note, written to OUT.
 
     IN is text tab or MusicXML, or - for standard input; OUT is of the same kind. What IN says is kept, what
-    it lacks is filled in: in text tab, a row of fingers under each system, marked f; in MusicXML, string,
+    it lacks is filled in: in text tab, a row of fingers under each system; in MusicXML, string,
     fret and fingering of each note, and a frame at each chord symbol that stands over a chord. With
     --alternatives nothing is written: N ways to play each part are listed, the easiest first.
 
@@ -138,41 +138,18 @@ def _fingered(document: Document, score: Score, plans: list[Plan]) -> bytes:
         from tabtools.musicxml.fingers import with_fingers
 
         return document.source.encode(with_fingers(document, found))
-    from tabtools.text.fingers import with_finger_rows
-
-    if any(plan.moved for plan in plans):
-        document, found = _rewritten(document, found)
-    return document.source.encode(with_finger_rows(document, found))
-
-
-def _rewritten(document: Document, score: Score) -> tuple[Document, Score]:
-    """Text tab whose notes go elsewhere, written anew; its fingers are those of the score."""
-    from tabtools.reading import read
+    from tabtools.text.finger_rows import with_finger_rows
     from tabtools.text.writer import write_text
 
-    again = read(document.source.name, write_text(score).encode("utf-8"))
-    return again, _with_fingers_of(again.score, score)
-
-
-def _with_fingers_of(score: Score, other: Score) -> Score:
-    """The score with the other's fingers, note by note of the same place in the same bar."""
-    parts = []
-    for part, model in zip(score.parts, other.parts, strict=True):
-        bars = []
-        for bar, twin in zip(part.bars, model.bars, strict=True):
-            fingers = {(e.onset, e.grace, n.string, n.fret): n.finger for e in twin.events for n in e.notes}
-            events = tuple(
-                replace(
-                    e,
-                    notes=tuple(
-                        replace(n, finger=fingers.get((e.onset, e.grace, n.string, n.fret))) for n in e.notes
-                    ),
-                )
-                for e in bar.events
-            )
-            bars.append(replace(bar, events=events))
-        parts.append(replace(part, bars=tuple(bars)))
-    return replace(score, parts=tuple(parts))
+    if any(plan.moved for plan in plans):  # notes that go elsewhere need their columns laid out anew
+        return write_text(found).encode("utf-8")
+    text, crowded = with_finger_rows(document, found)
+    if crowded:
+        complain(
+            f"{document.source.name}: {crowded} chords stand too close for their fingers: write them further "
+            "apart"
+        )
+    return document.source.encode(text)
 
 
 def _write(data: bytes, output: str) -> None:

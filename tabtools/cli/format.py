@@ -16,6 +16,7 @@ from tabtools.cli.reporting import exit_code, show
 from tabtools.lint.finding import FileFindings
 from tabtools.reading import looks_like_musicxml
 from tabtools.source import Source, decode
+from tabtools.text.spacing import WIDTH
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,15 @@ class _Formatted:
     "--check", "check_only", is_flag=True, help="Change nothing; exit code 1 if a file would change."
 )
 @click.option("--diff", is_flag=True, help="Change nothing; print what would change.")
-def command(paths: tuple[str, ...], check_only: bool, diff: bool) -> int:
+@click.option(
+    "--width",
+    type=click.IntRange(min=20),
+    default=WIDTH,
+    show_default=True,
+    help="The most columns of a line; systems are cut at bar lines.",
+)
+@click.option("--counts", is_flag=True, help="Write a count row (1 & 2 &) where the rhythm is known.")
+def command(paths: tuple[str, ...], check_only: bool, diff: bool, width: int, counts: bool) -> int:
     """Rewrite text tab in canonical layout, without a change to the music or to the words around it.
 
     PATH is a file, a directory (its .txt and .tab files, hidden ones left out) or - to read standard input
@@ -48,7 +57,7 @@ def command(paths: tuple[str, ...], check_only: bool, diff: bool) -> int:
     reported, and the exit code is 1.
     """
     entries = discover(paths, TEXT_SUFFIXES)
-    results = [_format(entry) for entry in entries]
+    results = [_format(entry, width, counts) for entry in entries]
     failed = [result for result in results if isinstance(result, FileFindings)]
     formatted = [result for result in results if isinstance(result, _Formatted)]
     changed = [result for result in formatted if result.changed]
@@ -67,7 +76,7 @@ def command(paths: tuple[str, ...], check_only: bool, diff: bool) -> int:
     return exit_code(failed) or (FINDINGS if check_only and changed else DONE)
 
 
-def _format(entry: Input) -> _Formatted | FileFindings:
+def _format(entry: Input, width: int, counts: bool) -> _Formatted | FileFindings:
     from tabtools.text.format import format_text
 
     try:
@@ -75,7 +84,7 @@ def _format(entry: Input) -> _Formatted | FileFindings:
         if looks_like_musicxml(data):
             raise click.UsageError(f"{entry.name} is MusicXML, and only text tab can be formatted.")
         source = decode(entry.name, data)
-        formatted = format_text(source)
+        formatted = format_text(source, width=width, counts=counts)
         return _Formatted(entry, source, formatted.text, formatted.left)
     except (OSError, click.UsageError):
         raise

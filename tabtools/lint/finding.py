@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 from typing import NamedTuple
 
+from tabtools.source import Edit as Edit
 from tabtools.source import Source, Span
 
 
@@ -21,14 +22,6 @@ class Severity(IntEnum):
     def word(self) -> str:
         """As users read and type it: ``info``, ``warning``, ``error``."""
         return self.name.lower()
-
-
-@dataclass(frozen=True, slots=True)
-class Edit:
-    """Put ``text`` in the place of the characters of ``span``; an empty span inserts."""
-
-    span: Span
-    text: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,9 +10,9 @@ from tabtools.document import Document
 from tabtools.lint.engine import examine, in_order
 from tabtools.lint.finding import FileFindings, Finding, Fix, Severity, count
 from tabtools.lint.plan import Plan
-from tabtools.lint.proof import applied, proved
+from tabtools.lint.proof import proved
 from tabtools.lint.rules.internal import refused
-from tabtools.source import UnreadableError
+from tabtools.source import UnreadableError, applied
 
 ROUNDS = 10
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
 from tabtools.lint.finding import Finding
 from tabtools.lint.rule import Rule
@@ -45,9 +45,8 @@ def doubt_findings(rule: Rule, view: View) -> Iterable[Finding]:
     doubts = [doubt for doubt in view.document.doubts if doubt.kind == rule.name]
     if rule.words is None or not doubts:
         return
-    stretches = view.stage(_stretches)
     for doubt in doubts:
-        bar = _bar_at(stretches, doubt.span.start)
+        bar = bar_at(view, doubt.span.start)
         yield rule.finding(rule.words(doubt), doubt.span, bar=bar, fixes=rule.repairs(view, doubt))
 
 
@@ -56,8 +55,9 @@ def _stretches(score: Score) -> tuple[tuple[int, int, int], ...]:
     return tuple(sorted((span.start, span.end, bar.number) for _, bar in bars(score) for span in bar.spans))
 
 
-def _bar_at(stretches: Sequence[tuple[int, int, int]], offset: int) -> int | None:
-    """The number of the bar that an offset lies in, from the bars' start, end and number in order."""
+def bar_at(view: View, offset: int) -> int | None:
+    """The number of the bar that an offset of the text lies in; None outside all bars."""
+    stretches = view.stage(_stretches)
     at = bisect_right(stretches, offset, key=lambda stretch: stretch[0]) - 1
     return stretches[at][2] if at >= 0 and offset < stretches[at][1] else None
 

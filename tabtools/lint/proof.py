@@ -9,21 +9,11 @@ does not touch stay.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from tabtools.lint.finding import Edit, Fix
 from tabtools.score import Bar, Event, Note, Part, Score
 from tabtools.source import Span
-
-
-def applied(text: str, edits: Iterable[Edit]) -> str:
-    """The text with edits that do not overlap."""
-    pieces: list[str] = []
-    done = 0
-    for edit in sorted(edits, key=_place):
-        pieces += (text[done : edit.span.start], edit.text)
-        done = edit.span.end
-    return "".join((*pieces, text[done:]))
 
 
 def proved(before: Score, after: Score, fixes: Sequence[Fix]) -> bool:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import lcm
 
+from tabtools.musicxml.edit.partwise import PROLOG
 from tabtools.musicxml.writing.accidentals import accidentals
 from tabtools.musicxml.writing.attributes import (
     changed_attributes,
@@ -23,11 +24,6 @@ from tabtools.musicxml.writing.rhythm import Lane, lanes
 from tabtools.score import Bar, Part, Score
 from tabtools.source import UnreadableError
 
-_PROLOG = (
-    '<?xml version="1.0" encoding="UTF-8" standalone="no"?>\n'
-    '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN"'
-    ' "http://www.musicxml.org/dtds/partwise.dtd">\n'
-)
 # Sound and General MIDI program (from 1) by the word that an instrument's name ends with; from memory.
 _SOUNDS = {
     "guitar": ("pluck.guitar", 26),
@@ -56,7 +52,7 @@ def write_musicxml(score: Score) -> bytes:
     lines = ['<score-partwise version="4.0">', *(f"  {line}" for line in _header(score))]
     for number, (part, bars) in enumerate(zip(score.parts, planned, strict=True), 1):
         lines += (f'  <part id="P{number}">', *_part(part, bars, divisions), "  </part>")
-    return (_PROLOG + "\n".join([*lines, "</score-partwise>", ""])).encode()
+    return (PROLOG + "\n".join([*lines, "</score-partwise>", ""])).encode()
 
 
 def _check_octaves(score: Score) -> None:

@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 
-from tabtools.score import ZERO, Bar, Quarters
+from tabtools.score import ZERO, Bar, Event, Quarters
 from tabtools.techniques import BY_NAME
+from tabtools.text.annotations import classify
+from tabtools.text.clean import Line
+from tabtools.text.fingers import NONE, REMARK
 from tabtools.text.spacing import BarText, Placed
 from tabtools.text.values import bend_word, duration_word
+from tabtools.theory.chord import parse_chord
 
+# Such words are a metre.
+_FRACTION = re.compile(r"\d+/\d+")
 _SPANNING = ("palm-mute", "let-ring")
 _ORDER = ("endings", "words", "marks", "amounts", "chords", "letters")
 Rows = dict[str, list[tuple[int, str]]]
+Columns = Sequence[tuple[Bar, BarText, Placed, int]]
 
 
-def rows_above(bars: Sequence[tuple[Bar, BarText, Placed, int]], before: Bar | None) -> Iterator[str]:
+def rows_above(bars: Columns, before: Bar | None) -> Iterator[str]:
     """The lines over a system, top line first.
 
     ``bars`` are its bars with their layout and the column that their music begins at; ``before`` is the bar
@@ -22,15 +30,30 @@ def rows_above(bars: Sequence[tuple[Bar, BarText, Placed, int]], before: Bar | N
     """
     rows: Rows = {}
     for bar, text, placed, start in bars:
-        _bar_words(rows, bar, before, text, [start + column for column in placed.columns], start)
+        _bar_words(rows, bar, before, text, placed, start)
         before = bar
     for name in sorted(rows, key=lambda name: (_ORDER.index(name.partition(" ")[0]), name)):
-        yield spread(rows[name], 2 if name == "words" else 1)
+        if name in ("words", "chords"):
+            yield from reversed(list(_stacked(rows[name], 2 if name == "words" else 1)))
+        else:
+            yield spread(rows[name])
 
 
-def _bar_words(
-    rows: Rows, bar: Bar, before: Bar | None, text: BarText, columns: Sequence[int], start: int
-) -> None:
+def _stacked(words: Iterable[tuple[int, str]], apart: int) -> Iterator[str]:
+    """Lines with every word at its own column: one for which there is no room goes to another line."""
+    lines: list[str] = []
+    for column, word in sorted(words, key=lambda word: word[0]):
+        fits = (at for at, line in enumerate(lines) if len(line) + apart <= column)
+        at = next(fits, len(lines))
+        if at == len(lines):
+            lines.append("")
+        lines[at] = lines[at].ljust(column) + word
+    yield from lines
+
+
+def _bar_words(rows: Rows, bar: Bar, before: Bar | None, text: BarText, placed: Placed, start: int) -> None:
+    columns = [start + column for column in placed.columns]
+
     def at(onset: Quarters) -> int:
         later = (
             column
@@ -47,9 +70,14 @@ def _bar_words(
     if before is not None and before.time != bar.time:
         add("words", start, bar.time.name)
     for words in bar.words:
-        add("words", at(words.onset), words.text)
+        add("words", at(words.onset), _remark(words.text))
     for harmony in bar.harmonies:
-        add("chords", at(harmony.onset), harmony.symbol)
+        known = parse_chord(harmony.symbol) is not None
+        add(
+            "chords" if known else "words",
+            at(harmony.onset),
+            harmony.symbol if known else _remark(harmony.symbol),
+        )
     timed = [column for slot, column in zip(text.slots, columns, strict=True) if slot.onset is not None]
     for column, letter in zip(timed, bar_letters(bar) or (), strict=False):
         add("letters", column, letter)
@@ -58,6 +86,30 @@ def _bar_words(
         add(f"marks {mark}", columns[first], mark if first == last else mark.ljust(reach, "-") + "|")
     for column, amount in _amounts(bar, columns):
         add("amounts", column, amount)
+
+
+def _remark(text: str) -> str:
+    """A remark as it is, in quotation marks where a reader would take it for something else."""
+    plain = classify(Line(1, f"   {text}", 0)).kind == "words" and not _FRACTION.fullmatch(text)
+    return text if plain else f'"{text}"'
+
+
+def finger_row(bars: Columns) -> str:
+    """The fingers under a system, for each column of notes those of its strings from the top, ``.`` for a
+    note without; empty where no note has one."""
+    words = []
+    for bar, _, placed, start in bars:
+        for event, column in zip(bar.events, placed.columns, strict=True):
+            fingers = finger_word(event)
+            if fingers:
+                words.append((start + column, fingers))
+    return spread([*words, (words[-1][0] + 4, REMARK)]) if words else ""
+
+
+def finger_word(event: Event) -> str:
+    """The fingers of an event from the top string down; empty where no note has one."""
+    word = "".join(note.finger or NONE for note in event.notes)
+    return word if word.strip(NONE) else ""
 
 
 def _amounts(bar: Bar, columns: Sequence[int]) -> Iterator[tuple[int, str]]:

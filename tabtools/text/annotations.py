@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.text.clean import Line
+from tabtools.text.fingers import finger_words
 from tabtools.text.header import is_header
 from tabtools.text.marks import Marks, marks_for
 from tabtools.text.values import BEND_SIZES, read_duration
@@ -15,7 +16,7 @@ from tabtools.theory.chord import parse_chord
 
 _WORD = re.compile(r"\S+")
 _PHRASE = re.compile(r"\S+(?: \S+)*")
-_COUNT = re.compile(r"1[0-2]|[1-9]|&|\+|and|e|a")
+_COUNT = re.compile(r"1[0-2]|[1-9]|&|\+|and|e|a|trip|let")
 # Common practice, no source. Other words before a colon are remarks.
 _SECTION_WORDS = (
     "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|lick|fill|break|interlude|turnaround|theme|head"
@@ -62,8 +63,8 @@ class Token(NamedTuple):
 class Annotation(NamedTuple):
     """A line near a system: what kind it is, and its words.
 
-    Kinds: ``chords``, ``counts``, ``letters`` (durations), ``marks`` (techniques, the token's text is the
-    technique's name), ``amounts`` (bend sizes), ``endings``, ``section``, ``part`` (whose the
+    Kinds: ``chords``, ``counts``, ``fingers``, ``letters`` (durations), ``marks`` (techniques, the token's
+    text is the technique's name), ``amounts`` (bend sizes), ``endings``, ``section``, ``part`` (whose the
     system is), ``times`` (a repeat count), ``header`` and ``words``.
     """
 
@@ -147,6 +148,10 @@ def _counts(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     return words if len(words) > 2 and any(word.text == "2" or word.text in "&+e" for word in words) else ()
 
 
+def _fingers(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    return tuple(Token(word, at, at + len(word)) for word, at in finger_words(text))
+
+
 def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     return words if all(read_duration(word.text) for word in words) else ()
 
@@ -219,6 +224,7 @@ _TESTS: tuple[tuple[str, Callable[[str, tuple[Token, ...]], tuple[Token, ...]] |
     ("part", _part),
     ("times", _times),
     ("counts", _counts),
+    ("fingers", _fingers),
     ("letters", _letters),
     ("chords", _chords),
     ("marks", None),

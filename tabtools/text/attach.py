@@ -11,6 +11,7 @@ from tabtools.source import Span
 from tabtools.text.annotations import Annotation, Token, classify, repeat_beside, repeat_count, section_name
 from tabtools.text.clean import Line
 from tabtools.text.columns import Column, RawBar
+from tabtools.text.fingers import give_fingers
 from tabtools.text.layout import System
 from tabtools.text.marks import IGNORED, Marks
 from tabtools.text.values import BEND_SIZES
@@ -44,6 +45,8 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
             continue
         if annotation.kind in ("marks", "amounts"):
             _mark(annotation, bars)
+        elif annotation.kind == "fingers":
+            give_fingers([(token.text, token.start) for token in annotation.tokens], bars)
         elif annotation.kind == "section":
             found.section = annotation.tokens[0].text
         elif annotation.kind == "part":

@@ -7,14 +7,16 @@ from itertools import pairwise
 
 from tabtools.score import ZERO, Bar, Event, Note, Quarters, Technique
 from tabtools.techniques import BY_NAME
-from tabtools.text.above import bar_letters, mark_spans, words_room
+from tabtools.text.above import bar_letters, finger_word, mark_spans, words_room
 from tabtools.text.spacing import BarText, Cell, Slot
 
 
 def bar_text(bar: Bar, following: Bar | None) -> BarText:
     """The bar ready to be laid out, with room for what stands over it; ``following`` is the next bar."""
     letters = iter(bar_letters(bar) or ())
-    room = [0 if event.grace else len(next(letters, "")) + 1 for event in bar.events]
+    room = [
+        max(len(finger_word(event)), 0 if event.grace else len(next(letters, ""))) + 1 for event in bar.events
+    ]
     for _, last, mark in mark_spans(bar):
         room[last] = max(room[last], len(mark) + 2)
     slots = [
@@ -70,6 +72,8 @@ def _cell(note: Note, bar: Bar, event: Event) -> Cell | None:
             lead += kind.before[technique.falling]
         elif kind.after:
             trail += kind.after[technique.falling]
+    if event.grace and not note.has("grace"):
+        lead += BY_NAME["grace"].before[0]
     if note.tied:
         lead = BY_NAME["tie"].before[0] + lead
     return Cell(note.string - 1, core, lead, trail, join, inset)

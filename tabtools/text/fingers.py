@@ -1,96 +1,41 @@
-"""Fingers under text tab: rows of digits below each system, everything else as it was."""
+"""A row of fingers under a system, both ways: ``1  3  4  <- fingers``.
+
+Every word is a column of notes, one sign for each from the top: a finger, or ``.`` for a note without one.
+The remark at the end tells it from a count row.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
-from tabtools.document import Document
-from tabtools.score import Score
-from tabtools.text.layout import Page, System
+from tabtools.text.columns import Column, RawBar
 
-LABEL = "f"
-# A finger row: the label at the margin, then single digits, nothing else.
-_FINGER_ROW = re.compile(rf"{LABEL}(?:\s+[0-4])+\s*")
-_LINE_END = re.compile(r"\r\n|\r|\n")
-
-
-def with_finger_rows(document: Document, score: Score) -> str:
-    """The text of a document of text tab with finger rows under every system.
-
-    ``score`` is the document's own with fingers filled in: its notes' spans say where they stand. The
-    fingers of a chord stand below each other in the order of its strings, top string first. Finger rows that
-    are there already are replaced.
-    """
-    page = document.page
-    assert page is not None, "only text tab has a page"
-    lines = document.source.text.splitlines(keepends=True)
-    rows = _rows(document, score, page)
-    end = _LINE_END.search(document.source.text)
-    newline = end.group() if end else "\n"
-    result = []
-    for number, line in enumerate(lines, 1):
-        if _is_old(line, number, page):
-            continue
-        result.append(line)
-        for row in rows.get(number, ()):
-            if not result[-1].endswith(("\n", "\r")):
-                result[-1] += newline
-            result.append(row + newline)
-    return "".join(result)
+REMARK = "<- fingers"
+NONE = "."
+_ROW = re.compile(
+    r"\s*(?P<words>[0-4TCPpimac.]+(?:\s+[0-4TCPpimac.]+)*)\s+<- ?(?:[a-z]+ )*fingers\s*", re.IGNORECASE
+)
+_WORD = re.compile(r"\S+")
 
 
-def _is_old(line: str, number: int, page: Page) -> bool:
-    """Whether a line is a finger row under a system; blank lines between the two don't count as under."""
-    if not _FINGER_ROW.fullmatch(line.rstrip("\r\n")):
-        return False
-    return any(number in (below.number for below in system.below) for system in page.systems)
+def finger_words(text: str) -> Iterator[tuple[str, int]]:
+    """The words of a finger row with their columns; none where a line is another."""
+    row = _ROW.fullmatch(text)
+    if row is not None:
+        yield from ((word.group(), word.start()) for word in _WORD.finditer(text, 0, row.end("words")))
 
 
-def _rows(document: Document, score: Score, page: Page) -> dict[int, list[str]]:
-    """The finger rows by the number of the line that they go below."""
-    found: dict[int, list[str]] = {}
-    fingers = sorted(_fingers(document, score))
-    for system in page.systems:
-        first, last = system.rows[0].line.number, system.rows[-1].line.number
-        columns: dict[int, list[str]] = {}
-        for line, column, finger in fingers:
-            if first <= line <= last:
-                columns.setdefault(column, []).append(finger)
-        if columns:
-            found[last] = list(_spread(_merged(columns), _margin(system)))
-    return found
+def give_fingers(words: Iterable[tuple[str, int]], bars: Sequence[RawBar]) -> None:
+    """Give the notes of each column the fingers that stand under it, where there is one for every note."""
+    columns = {column.column: column for bar in bars for column in bar.columns}
+    for word, place in words:
+        near = next((at for at in (place, place - 1, place + 1) if at in columns), None)
+        if near is not None:
+            _give(columns[near], word)
 
 
-def _fingers(document: Document, score: Score) -> Iterator[tuple[int, int, str]]:
-    """Line, column from 0, and finger of every note that is struck."""
-    for part in score.parts:
-        for bar in part.bars:
-            for event in bar.events:
-                for note in event.notes:
-                    if note.span and note.finger and not note.tied:
-                        line, column = document.source.position(note.span.start)
-                        yield line, column - 1, note.finger
-
-
-def _merged(columns: dict[int, list[str]]) -> dict[int, list[str]]:
-    """Fingers of notes a column apart, as the two digits of a fret can put them, stand in one column."""
-    merged: dict[int, list[str]] = {}
-    for column in sorted(columns):
-        at = column - 1 if column - 1 in merged else column
-        merged.setdefault(at, []).extend(columns[column])
-    return merged
-
-
-def _margin(system: System) -> str:
-    """The label, or as much of it as fits left of the strings."""
-    return LABEL if system.rows[-1].start else ""
-
-
-def _spread(columns: dict[int, list[str]], margin: str) -> Iterator[str]:
-    for depth in range(max(map(len, columns.values()))):
-        row = margin
-        for column, fingers in sorted(columns.items()):
-            if depth < len(fingers):
-                row = row.ljust(column) + fingers[depth]
-        yield row
+def _give(column: Column, word: str) -> None:
+    if len(word) == len(column.notes):
+        for placed, finger in zip(column.notes, word, strict=True):
+            placed.note.finger = None if finger == NONE else finger

@@ -27,6 +27,7 @@ class RowNote:
     stop: int
     techniques: list[Technique] = field(default_factory=list)
     tied: bool = False
+    finger: str | None = None
 
 
 class BarLine(NamedTuple):

@@ -27,6 +27,7 @@ from tabtools.techniques import ordered
 from tabtools.text.columns import Column, RawBar
 from tabtools.text.rhythm import Timing
 from tabtools.text.systems import ReadPage, ReadSystem, read_page
+from tabtools.text.unclear import rhythm_doubts
 from tabtools.theory.spelling import spell
 
 _TIME_ASSUMED = (Inferred("time", "nothing written", 0.6),)
@@ -44,7 +45,7 @@ def read_text(source: Source, defaults: Defaults = NO_DEFAULTS) -> Document:
             doubt
             for systems in read.parts
             for system in systems
-            for doubt in (*system.doubts, *system.remarks)
+            for doubt in (*system.doubts, *system.remarks, *rhythm_doubts(system))
         ),
     ]
     doubts.sort(key=lambda doubt: (doubt.span.start, doubt.kind))
@@ -162,7 +163,7 @@ def _notes(system: ReadSystem, column: Column) -> tuple[tuple[Note, ...], Span |
         pitch = None if midi is None else _pitch(midi, system.header.key)
         span = line.span(note.start, note.end)
         techniques = ordered(note.techniques) if note.techniques else ()
-        notes.append(Note(string, note.fret, pitch, techniques, None, note.tied, span))
+        notes.append(Note(string, note.fret, pitch, techniques, note.finger, note.tied, span))
     if len(notes) > 1:
         notes.sort(key=lambda found: found.string or 0)
     return tuple(notes), notes[0].span

@@ -10,9 +10,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from tabtools.score import Quarters
 
+# The widest line that is written unless the user asks for another.
+WIDTH = 100
 LEAD = 1
 _LEAST_PER_QUARTER = 4
 _MOST_PER_QUARTER = 32
@@ -61,18 +64,65 @@ class Placed:
     width: int
 
 
+class Measured(NamedTuple):
+    """A bar in whole steps: ``step`` of them make a quarter note, ``ticks`` are the onsets of its slots
+    (None for grace notes), ``ticks_long`` is its length. ``own`` is the fewest columns a quarter note at
+    which nothing in it collides; None where no number of columns does."""
+
+    bar: BarText
+    step: int
+    ticks: tuple[int | None, ...]
+    ticks_long: int
+    own: int | None
+
+    @property
+    def kind(self) -> int:
+        """The odd part of the division: 1 for halves of halves, 3 for thirds."""
+        return self.step // (self.step & -self.step)
+
+
+Scales = dict[int, int]
+
+
 def place(bars: Sequence[BarText]) -> list[Placed]:
     """Lay out the bars of a part.
 
     Bars with the same kind of division share one number of columns a quarter note, the one that three
     quarters of them have room with; a fuller bar takes as many as it needs.
     """
+    measured = [measure(bar) for bar in bars]
+    scales = shared_scales(measured)
+    return [place_bar(bar, scales, bar.bar.room) for bar in measured]
+
+
+def measure(bar: BarText) -> Measured:
+    """The bar in steps that every onset and the bar's end fall on."""
+    onsets = [slot.onset for slot in bar.slots]
+    step = math.lcm(bar.length.denominator, *(onset.denominator for onset in onsets if onset is not None))
+    ticks = tuple(None if onset is None else _ticks(onset, step) for onset in onsets)
+    measured = Measured(bar, step, ticks, _ticks(bar.length, step), None)
+    return measured._replace(own=_own_scale(measured))
+
+
+def _ticks(time: Quarters, step: int) -> int:
+    return time.numerator * (step // time.denominator)
+
+
+def shared_scales(bars: Sequence[Measured]) -> Scales:
+    """The columns a quarter note that the bars of a part share, by the kind of their division."""
     needs: dict[int, list[int]] = {}
     for bar in bars:
-        if (scale := _own_scale(bar)) is not None:
-            needs.setdefault(_odd_part(_grid(bar)), []).append(scale)
-    shared = {odd: sorted(scales)[3 * (len(scales) - 1) // 4] for odd, scales in needs.items()}
-    return [_place(bar, shared) for bar in bars]
+        if bar.own is not None:
+            needs.setdefault(bar.kind, []).append(bar.own)
+    return {odd: sorted(scales)[3 * (len(scales) - 1) // 4] for odd, scales in needs.items()}
+
+
+def place_bar(bar: Measured, shared: Scales, room: int) -> Placed:
+    """Lay out one bar of a part with those scales, in ``room`` columns or more."""
+    if bar.own is None:
+        return _sequential(bar.bar, room)
+    wanted = max(bar.own, shared[bar.kind], -(-(room - LEAD) * bar.step // bar.ticks_long))
+    return _proportional(bar, -(-wanted // bar.step))
 
 
 def render(bar: BarText, placed: Placed, row: int) -> str:
@@ -92,52 +142,32 @@ def render(bar: BarText, placed: Placed, row: int) -> str:
     return "".join(text)
 
 
-def _grid(bar: BarText) -> int:
-    """Steps to a quarter note that every onset and the bar's end fall on."""
-    onsets = [slot.onset for slot in bar.slots if slot.onset is not None]
-    return math.lcm(bar.length.denominator, *(onset.denominator for onset in onsets))
-
-
-def _odd_part(grid: int) -> int:
-    while grid % 2 == 0:
-        grid //= 2
-    return grid
-
-
-def _own_scale(bar: BarText) -> int | None:
-    """The fewest columns a quarter note that give a bar room; None where no scale does."""
-    step = _grid(bar)
+def _own_scale(bar: Measured) -> int | None:
+    step = bar.step
     least = -(-max(_LEAST_PER_QUARTER, 2 * step) // step)
-    scales = range(least * step, max(_MOST_PER_QUARTER, 4 * step) + 1, step)
-    return next((scale for scale in scales if _fits(bar, _proportional(bar, scale))), None)
+    most = max(_MOST_PER_QUARTER, 4 * step) // step
+    wide = range(least, most + 1)
+    return next((step * factor for factor in wide if _fits(bar.bar, _proportional(bar, factor))), None)
 
 
-def _place(bar: BarText, shared: dict[int, int]) -> Placed:
-    own = _own_scale(bar)
-    if own is None:
-        return _sequential(bar)
-    step = _grid(bar)
-    wanted = max(own, shared[_odd_part(step)])
-    return _proportional(bar, step * -(-wanted // step))
-
-
-def _proportional(bar: BarText, scale: int) -> Placed:
-    """Every slot at its time; grace notes right before the slot that they lean on."""
-    columns: list[int] = [0] * len(bar.slots)
-    width = LEAD + int(bar.length * scale)
+def _proportional(bar: Measured, factor: int) -> Placed:
+    """Every slot at its time, ``factor`` columns a step; grace notes right before the slot that they lean
+    on."""
+    slots = bar.bar.slots
+    columns: list[int] = [0] * len(slots)
+    width = LEAD + bar.ticks_long * factor
     after = width
-    for index in range(len(bar.slots) - 1, -1, -1):
-        slot = bar.slots[index]
-        if slot.onset is not None:
-            columns[index] = LEAD + int(slot.onset * scale)
+    for index in range(len(slots) - 1, -1, -1):
+        tick = bar.ticks[index]
+        if tick is not None:
+            after = LEAD + tick * factor
         else:
-            follower = bar.slots[index + 1] if index + 1 < len(bar.slots) else None
-            columns[index] = after - _needed(slot, follower)
-        after = columns[index]
+            after -= _needed(slots[index], slots[index + 1] if index + 1 < len(slots) else None)
+        columns[index] = after
     return Placed(tuple(columns), width)
 
 
-def _sequential(bar: BarText) -> Placed:
+def _sequential(bar: BarText, room: int) -> Placed:
     """Slots one behind the other, each as close as it may stand."""
     columns: list[int] = []
     stops: dict[int, int] = {}
@@ -151,13 +181,11 @@ def _sequential(bar: BarText) -> Placed:
         columns.append(column)
         stops |= {cell.row: column + _behind(cell) for cell in slot.cells}
     least = columns[-1] + bar.slots[-1].least if bar.slots else LEAD + _LEAST_PER_QUARTER - 1
-    return Placed(tuple(columns), max(*stops.values(), least, bar.room - 1) + 1)
+    return Placed(tuple(columns), max(*stops.values(), least, room - 1) + 1)
 
 
 def _fits(bar: BarText, placed: Placed) -> bool:
     """Whether nothing runs into its neighbour, the bar line before or the one behind."""
-    if placed.width < bar.room:
-        return False
     if not bar.slots:
         return True
     first, last = bar.slots[0], bar.slots[-1]

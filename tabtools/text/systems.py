@@ -10,10 +10,11 @@ from typing import NamedTuple
 from tabtools.document import NO_DEFAULTS, Defaults
 from tabtools.score import COMMON_TIME, TimeSignature
 from tabtools.source import Doubt, Source, Span, UnreadableError
+from tabtools.techniques import BY_NAME
 from tabtools.text.annotations import repeat_said, section_name
 from tabtools.text.attach import Attached, attach, sections_between
 from tabtools.text.clean import Line, clean_lines
-from tabtools.text.columns import RawBar, read_bars
+from tabtools.text.columns import Column, RawBar, read_bars
 from tabtools.text.doubts import REMARKS, bar_doubts, note_doubts, string_doubts
 from tabtools.text.fillers import unify_fillers
 from tabtools.text.header import Header, is_header, later_header, read_header, with_defaults
@@ -23,7 +24,7 @@ from tabtools.text.licks import lick_names
 from tabtools.text.marks import Legend, marks_for
 from tabtools.text.mending import mend, staff_metre
 from tabtools.text.refusal import why_no_tab
-from tabtools.text.rhythm import BarColumns, Timing, read_rhythm
+from tabtools.text.rhythm import BarColumns, Extent, Timing, read_rhythm
 from tabtools.text.strings import Strings, choose_strings
 from tabtools.text.wraps import join_wraps
 
@@ -240,33 +241,42 @@ def _same_instrument(one: ReadSystem, other: ReadSystem) -> bool:
     return one.strings.instrument.tuning == other.strings.instrument.tuning
 
 
-def _timed(systems: list[ReadSystem]) -> Iterable[ReadSystem]:
-    """The systems of one part with metre and timing for every bar; rhythm is read over the whole part, a
-    bar cut in two as one."""
-    time = systems[0].header.time or COMMON_TIME
-    columns: list[BarColumns] = []
-    halves: list[int | None] = []
-    times: list[TimeSignature] = []
+def bar_columns(systems: Sequence[ReadSystem]) -> list[BarColumns]:
+    """What the rhythm stage sees of one part: every bar's columns, with the metre in force; a bar cut in two
+    is one."""
+    return [columns for columns, _ in _columns_and_cuts(systems)]
+
+
+def _columns_and_cuts(systems: Sequence[ReadSystem]) -> list[tuple[BarColumns, int | None]]:
+    """The bars' columns, each with the onsets before the place where a line break cuts it, if one does."""
+    time, assumed = systems[0].header.time or COMMON_TIME, systems[0].header.time is None
+    found: list[tuple[BarColumns, int | None]] = []
     for system in systems:
         for index, bar in enumerate(system.bars):
-            time = system.attached.times.get(index, time)
-            own = _bar_columns(bar, time, system.attached, index)
-            times.append(time)
+            if index in system.attached.times:
+                time, assumed = system.attached.times[index], False
+            own = _bar_columns(bar, time, system.attached, index)._replace(assumed=assumed)
             if system.continues and index == 0:
-                halves[-1] = len(columns[-1].onsets)
-                columns[-1] = _one_bar(columns[-1], own)
+                before = found[-1][0]
+                found[-1] = _one_bar(before, own), len(before.onsets)
             else:
-                columns.append(own)
-                halves.append(None)
+                found.append((own, None))
+    return found
+
+
+def _timed(systems: list[ReadSystem]) -> Iterable[ReadSystem]:
+    """The systems of one part with metre and timing for every bar; rhythm is read over the whole part."""
+    bars = _columns_and_cuts(systems)
     timings = [
         half
-        for timing, cut in zip(read_rhythm(columns), halves, strict=True)
+        for timing, (_, cut) in zip(read_rhythm([columns for columns, _ in bars]), bars, strict=True)
         for half in (_halves(timing, cut) if cut is not None else (timing,))
     ]
     done = 0
     for system in systems:
         end = done + len(system.bars)
-        yield system._replace(times=tuple(times[done:end]), timings=tuple(timings[done:end]))
+        times = tuple(timing.time for timing in timings[done:end])
+        yield system._replace(times=times, timings=tuple(timings[done:end]))
         done = end
 
 
@@ -281,6 +291,7 @@ def _one_bar(first: BarColumns, second: BarColumns) -> BarColumns:
         width=first.width + second.width,
         letters=first.letters + behind(second.letters),
         counts=first.counts + behind(second.counts),
+        extents=first.extents + second.extents,
     )
 
 
@@ -300,10 +311,26 @@ def _bar_columns(bar: RawBar, time: TimeSignature, attached: Attached, index: in
     def shifted(words: list[tuple[int, str]]) -> tuple[tuple[int, str], ...]:
         return tuple((column - bar.start, word) for column, word in words)
 
+    struck = [column for column in bar.columns if not column.grace]
     return BarColumns(
-        tuple(column.column - bar.start for column in bar.columns if not column.grace),
+        tuple(column.column - bar.start for column in struck),
         bar.end - bar.start,
         time,
         shifted(attached.letters.get(index, [])),
         shifted(attached.counts.get(index, [])),
+        tuple(_extent(column) for column in struck),
+    )
+
+
+def _extent(column: Column) -> Extent:
+    """The columns and notes that one onset takes."""
+    notes = [placed.note for placed in column.notes]
+    joined = all(BY_NAME[t.name].joins for n in notes for t in n.techniques[:1]) and all(
+        n.techniques for n in notes
+    )
+    return Extent(
+        max(note.end for note in notes) - column.column,
+        max(note.stop for note in notes) - column.column,
+        len(notes),
+        joined,
     )

@@ -9,30 +9,27 @@ from itertools import zip_longest
 
 from tabtools.score import (
     Bar,
-    Instrument,
     Part,
     Score,
     Tempo,
 )
 from tabtools.source import UnreadableError
-from tabtools.text.above import rows_above
+from tabtools.text.above import finger_row, rows_above
+from tabtools.text.balance import balanced
 from tabtools.text.cells import bar_text, one_voice
-from tabtools.text.header import Header
 from tabtools.text.header_words import BEATS
-from tabtools.text.spacing import BarText, Placed, place, render
-from tabtools.text.string_names import string_names
-from tabtools.text.strings import choose_strings
+from tabtools.text.spacing import WIDTH, BarText, Placed, place, render
+from tabtools.text.tunings import row_labels, tuning_text
 
-WIDTH = 100
+_NO_BRACKETS = str.maketrans("[]", "()")
 _DOTTED = {"": Fraction(1), "dotted ": Fraction(3, 2)}
 
 
-def write_text(score: Score) -> str:
-    """The score as text tab, lines ended by LF.
+def write_text(score: Score, *, width: int = WIDTH) -> str:
+    """The score as text tab, lines ended by LF and at most ``width`` columns wide where a bar is.
 
     A duration row stands over the bars whose rhythm the score knows and plain letters can say; tuplets are
-    said by spacing. Voices are put together, and what text tab has no sign for (fingers, key changes inside
-    a part) is left out.
+    said by spacing. Voices are put together. What reading the text gives back otherwise, `losses` names.
 
     Raises UnreadableError when notes have no string and fret: there is no row to write them on.
     """
@@ -46,7 +43,7 @@ def write_text(score: Score) -> str:
     names = _names(score)
     for number, (part, name) in enumerate(zip(score.parts, names, strict=True)):
         lines += _header(score, part, first=not number)
-        lines += _systems(part, name if len(names) > 1 else None)
+        lines += _systems(part, name if len(names) > 1 else None, width)
     return "\n".join(lines).rstrip("\n") + "\n"
 
 
@@ -87,18 +84,6 @@ def _header(score: Score, part: Part, *, first: bool) -> Iterator[str]:
     yield ""
 
 
-def tuning_text(instrument: Instrument) -> str:
-    """The open strings from the last to string 1, with octaves only where the letters alone would be read
-    as another tuning."""
-    letters = " ".join(pitch.letter for pitch in reversed(instrument.tuning))
-    header = Header(instrument=instrument.name, strings=string_names(letters))
-    if header.strings:
-        read = choose_strings(("",) * len(instrument.tuning), header).instrument
-        if read.tuning == instrument.tuning:
-            return letters
-    return " ".join(pitch.name for pitch in reversed(instrument.tuning))
-
-
 def tempo_text(tempo: Tempo) -> str:
     """As in ``96``, ``half = 50`` or ``dotted quarter = 60``; fractions of a beat a minute are rounded."""
     names = {
@@ -110,19 +95,6 @@ def tempo_text(tempo: Tempo) -> str:
     return f"{name} = {round(tempo.per_minute)}"
 
 
-def row_labels(instrument: Instrument) -> list[str]:
-    """A label for every string, string 1 first, all of one width; string 1 in lower case where the last
-    string has the same name, and a short fifth string too."""
-    tuning = instrument.tuning
-    labels = [pitch.letter for pitch in tuning]
-    if labels[0] == labels[-1]:
-        labels[0] = labels[0].lower()
-    elif tuning[-1].midi > tuning[-2].midi and len(tuning) > 4:
-        labels[-1] = labels[-1].lower()
-    width = max(len(label) for label in labels)
-    return [label.rjust(width) for label in labels]
-
-
 @dataclass(frozen=True, slots=True)
 class _Laid:
     """One bar with its layout."""
@@ -132,43 +104,62 @@ class _Laid:
     placed: Placed
 
 
-def _systems(part: Part, name: str | None) -> Iterator[str]:
+def _systems(part: Part, name: str | None, width: int) -> Iterator[str]:
     bars = [one_voice(bar) for bar in part.bars]
     texts = [bar_text(bar, after) for bar, after in zip_longest(bars, bars[1:])]
     laid = [_Laid(*bar) for bar in zip(bars, texts, place(texts), strict=True)]
     labels = row_labels(part.instrument)
     before: Bar | None = None
-    for system in _break(laid, len(labels[0])):
-        if system[0].bar.section:
-            yield f"[{system[0].bar.section}]"
-        if name is not None:
-            yield f"Part: {name}"
+    for system in _break(laid, width - len(labels[0])):
+        yield from _over(system[0].bar, before, name)
         times = max(bar.bar.repeat_times for bar in system)
         if times > 2:
             yield f"x{times}"
         starts = _starts(system, len(labels[0]))
-        yield from rows_above(
-            [(bar.bar, bar.text, bar.placed, at) for bar, at in zip(system, starts, strict=True)], before
-        )
-        before = system[-1].bar
+        columns = [(bar.bar, bar.text, bar.placed, at) for bar, at in zip(system, starts, strict=True)]
+        yield from rows_above(columns, before)
         for row, label in enumerate(labels):
             yield label + "".join(_bar_row(system, index, row) for index in range(len(system))) + _end(system)
+        if fingers := finger_row(columns):
+            yield fingers
+        before = system[-1].bar
         yield ""
 
 
-def _break(bars: Sequence[_Laid], label: int) -> Iterator[list[_Laid]]:
-    """Cut into systems of at most WIDTH columns, before every section."""
-    system: list[_Laid] = []
-    width = label
+def _over(bar: Bar, before: Bar | None, name: str | None) -> Iterator[str]:
+    """What a system begins with: a new key or tempo, its section, whose it is."""
+    # A key that comes late and alone would be read as the key of the whole page.
+    if before is not None and before.key is not None and bar.key is not None and bar.key != before.key:
+        yield from (f"Key: {bar.key.name}", "")
+    if before is not None and before.tempo is not None and bar.tempo is not None:
+        yield from (f"Tempo: {tempo_text(bar.tempo)}", "")
+    if bar.section:
+        yield f"[{bar.section.translate(_NO_BRACKETS)}]"
+    if name is not None:
+        yield f"Part: {name}"
+
+
+def _break(bars: Sequence[_Laid], width: int) -> Iterator[Sequence[_Laid]]:
+    """Cut into systems of at most ``width`` columns, as equal as can be; a new one begins with every section,
+    key and tempo, and where a repeat has another number of passes."""
+    run: list[_Laid] = []
+    times = 0
     for bar in bars:
-        need = bar.placed.width + 3
-        if system and (width + need > WIDTH or bar.bar.section):
-            yield system
-            system, width = [], label
-        system.append(bar)
-        width += need
-    if system:
-        yield system
+        if run and (_begins(bar.bar, run[-1].bar) or (times and bar.bar.repeat_times not in (0, times))):
+            yield from balanced(run, _width, width - 2)
+            run, times = [], 0
+        run.append(bar)
+        times = max(times, bar.bar.repeat_times)
+    yield from balanced(run, _width, width - 2)
+
+
+def _begins(bar: Bar, before: Bar) -> bool:
+    changed = bar.key is not None and before.key is not None and bar.key != before.key
+    return bool(bar.section) or bar.tempo is not None or changed
+
+
+def _width(bar: _Laid) -> int:
+    return bar.placed.width + 3
 
 
 def _line(system: Sequence[_Laid], index: int) -> str:

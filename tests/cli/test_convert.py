@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from tabtools.lint.examples import LESSON, changed
+from tabtools.reading import read
 from tests.cli.support import CLEAN, OFF_NECK, RAGGED, run
 
 
@@ -132,3 +134,79 @@ def test_wrong_use(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: l
     assert words in result.stderr
     assert result.stderr.count("\n") == 1
     assert _names(tmp_path) == before
+
+
+TUNE = b"X:1\nT:Made for this test\nM:2/4\nL:1/8\nK:G\nG2 B2|c4|\n"
+
+
+def test_musicxml_without_a_fault_keeps_its_bytes(tmp_path: Path) -> None:
+    out = tmp_path / "out.musicxml"
+    kept = LESSON.replace("<part-list>", "<!-- kept --><part-list>").encode("utf-16")
+    kept = kept.decode("utf-16").replace("UTF-8", "UTF-16").encode("utf-16")
+    (tmp_path / "in.musicxml").write_bytes(kept)
+    result = run("convert", tmp_path / "in.musicxml", "-o", out)
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert out.read_bytes() == kept
+
+
+def test_each_repair_is_told(tmp_path: Path) -> None:
+    out = tmp_path / "out.musicxml"
+    (tmp_path / "in.musicxml").write_text(changed("<fret>4</fret>", "<fret>5</fret>"))
+    result = run("convert", tmp_path / "in.musicxml", "-o", out)
+    assert result.exit_code == 0
+    assert "in.musicxml: line " in result.stderr
+    assert (
+        "repaired: make the fret 4: it sounds the pitch that is written (fret-pitch-mismatch)"
+        in result.stderr
+    )
+    assert out.read_text() == LESSON
+
+
+def test_a_tune_in_another_format_becomes_tab(tmp_path: Path) -> None:
+    tune, out = tmp_path / "tune.abc", tmp_path / "tune.txt"
+    tune.write_bytes(TUNE)
+    assert run("convert", tune, "-o", out).exit_code == 0
+    document = read("tune.txt", out.read_bytes())
+    notes = [n for b in document.score.parts[0].bars for e in b.events for n in e.notes]
+    assert [n.pitch and n.pitch.midi for n in notes] == [67, 71, 72]
+
+
+def test_to_midi_and_back_with_a_tab_staff(tmp_path: Path) -> None:
+    middle, out = tmp_path / "lick.mid", tmp_path / "back.musicxml"
+    assert run("convert", _lick(tmp_path), "-o", middle).exit_code == 0
+    assert middle.read_bytes().startswith(b"MThd")
+    assert run("convert", middle, "-o", out, "--both-staves").exit_code == 0
+    assert "<sign>TAB</sign>" in out.read_text()
+    # What standard input is, its first bytes say.
+    again = run("convert", "-", "-o", "-", "--to", "musicxml", "--both-staves", stdin=middle.read_bytes())
+    assert again.stdout == out.read_text()
+
+
+def test_music_out_of_range_is_told_and_moved_on_request(tmp_path: Path) -> None:
+    tune = tmp_path / "tune.abc"
+    tune.write_bytes(TUNE.replace(b"G2 B2|c4|", b"G,,,2 B,,,2|C,,4|"))
+    result = run("convert", tune, "-o", tmp_path / "low.musicxml", "--both-staves")
+    assert result.exit_code == 0
+    assert "stay off the tab; --fit-octave moves a part by octaves" in result.stderr
+    # Text tab has no place for them at all.
+    result = run("convert", tune, "-o", tmp_path / "low.txt")
+    assert result.exit_code == 1
+    assert "stay off the tab; --fit-octave moves a part by octaves" in result.stderr
+    result = run("convert", tune, "-o", tmp_path / "fitted.txt", "--fit-octave")
+    assert (result.exit_code, result.stderr) == (0, "")
+
+
+def test_a_broken_file_in_another_format_is_a_finding(tmp_path: Path) -> None:
+    (tmp_path / "bad.mid").write_bytes(b"MThd and no more")
+    result = run("convert", tmp_path / "bad.mid", "-o", tmp_path / "out.txt")
+    assert result.exit_code == 1
+    assert "bad.mid:1:1: error unreadable: music21 cannot read this as midi" in result.stdout
+
+
+def test_what_text_tab_cannot_hold_is_named(tmp_path: Path) -> None:
+    source = Path(__file__).parents[2] / "samples" / "14-triplets-in-the-c-form.musicxml"
+    out = tmp_path / "out.txt"
+    result = run("convert", source, "-o", out)
+    assert (result.exit_code, result.stdout) == (0, "")
+    assert result.stderr.startswith(f"{source}: text tab can't hold all of it: ")
+    assert " tuplet marks read otherwise" in result.stderr

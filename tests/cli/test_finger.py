@@ -26,7 +26,7 @@ D|---2-----------|
 A|-0-3-----------|
 E|---------------|
 """
-FINGERED = PAGE + "f  0 1   1 3 4\nf    2\nf    3\n"
+FINGERED = PAGE + "   0 123 1 3 4 <- fingers\n"
 
 
 def _xml() -> bytes:
@@ -45,6 +45,16 @@ def test_text_tab_gets_finger_rows_and_keeps_the_rest(tmp_path: Path) -> None:
     assert result.stdout == FINGERED
     again = run("finger", "-", "-o", "-", stdin=FINGERED)
     assert again.stdout == FINGERED
+    score = read("page.txt", FINGERED.encode()).score
+    found = [[note.finger for note in event.notes] for event in score.parts[0].bars[0].events]
+    assert found == [["0"], ["1", "2", "3"], ["1"], ["3"], ["4"]]
+
+
+def test_chords_too_close_for_their_fingers_are_told() -> None:
+    rows = "".join(f"{label}|{'-1' * 4 if label in 'eBG' else '--' * 4}|\n" for label in "eBGDAE")
+    result = run("finger", "-", "-o", "-", stdin=f"Tempo: 80\n\n{rows}")
+    assert result.exit_code == 0
+    assert "2 chords stand too close for their fingers" in result.stderr
 
 
 def test_musicxml_gets_strings_frets_fingers_and_a_frame_and_stays_valid(tmp_path: Path) -> None:

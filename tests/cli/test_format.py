@@ -110,7 +110,7 @@ def test_a_doubtful_system_stays_and_the_reason_is_given(tmp_path: Path) -> None
 
 
 def test_a_crash_is_our_fault_and_leaves_the_file(loose: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def broken(source: object) -> None:
+    def broken(source: object, **options: object) -> None:
         raise IndexError("too far")
 
     monkeypatch.setattr("tabtools.text.format.format_text", broken)
@@ -135,3 +135,19 @@ def test_musicxml_is_not_formatted(tmp_path: Path) -> None:
     assert "is MusicXML, and only text tab can be formatted" in result.stderr
     (tmp_path / "b.txt").write_text(CLEAN)
     assert run("format", "--check", tmp_path).stderr == ""
+
+
+def test_a_width_cuts_systems_at_bar_lines(tmp_path: Path) -> None:
+    path = tmp_path / "wide.txt"
+    path.write_text("\n".join(f"{label}|-5-7-5-7-|-5-7-5-7-|" for label in "eBGDAE") + "\n")
+    assert run("format", "--width", "22", path).exit_code == 0
+    lines = path.read_text().splitlines()
+    assert max(map(len, lines)) <= 22
+    assert [line for line in lines if line.startswith("e|")] == ["e|-5---7---5---7---|"] * 2
+    assert run("format", "--width", "10", path).exit_code == 2
+
+
+def test_counts_are_written_under_the_strings(loose: Path) -> None:
+    assert run("format", "--counts", loose).exit_code == 0
+    assert loose.read_text().splitlines()[-1].split() == ["1", "2", "3", "4"]
+    assert run("format", "--counts", "--check", loose).exit_code == 0

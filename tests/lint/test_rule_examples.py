@@ -97,4 +97,4 @@ def test_repairs_are_declared_and_work(rule: Rule) -> None:
     others = [other for other in RULES if other.name == rule.name or rule.group == "housekeeping"]
     repaired = repair(again(rule.bad), plain(others), again, unsafe=rule.fix == "unsafe")
     assert rule.name in repaired.rules
-    assert [finding.rule for finding in repaired.left.findings] == []
+    assert [f.rule for f in repaired.left.findings if f.severity >= Severity.WARNING] == []

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from fractions import Fraction
 
 from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.lengths import amount, number, units
 from tabtools.lint.places import bars, span_of
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
-from tabtools.score import Bar, Quarters
+from tabtools.score import Bar
 
 BAD = """\
 Time: 4/4
@@ -23,7 +23,6 @@ D|----------------|
 A|----------------|
 E|----------------|
 """
-UNITS = {1: "whole", 2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty-second"}
 
 
 def _check(view: View) -> Iterable[Finding]:
@@ -38,28 +37,12 @@ def _overfull(bar: Bar) -> Finding:
     surplus = bar.length - bar.time.length
     places = [span_of(event, *event.notes, bar) for event in over]
     return RULE.finding(
-        f"bar {bar.number} holds {_amount(bar.length, bar)}, {bar.time.name} has room for "
-        f"{_number(_units(bar.time.length, bar))}: shorten or remove {_amount(surplus, bar)}",
+        f"bar {bar.number} holds {amount(bar.length, bar)}, {bar.time.name} has room for "
+        f"{number(units(bar.time.length, bar))}: shorten or remove {amount(surplus, bar)}",
         places[0],
         related=tuple(places[1:]),
         bar=bar.number,
     )
-
-
-def _units(length: Quarters, bar: Bar) -> Fraction:
-    return length * bar.time.unit / 4
-
-
-def _amount(length: Quarters, bar: Bar) -> str:
-    number = _units(length, bar)
-    unit = UNITS.get(bar.time.unit, f"1/{bar.time.unit}")
-    return f"{_number(number)} {unit} note{'s' if number > 1 else ''}"
-
-
-def _number(number: Fraction) -> str:
-    """As in ``4``, ``1/2`` and ``4 1/2``."""
-    whole, rest = divmod(number, 1)
-    return " ".join(str(part) for part in (whole, rest) if part) or "0"
 
 
 RULE = Rule(

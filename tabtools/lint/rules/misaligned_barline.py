@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tabtools.lint.finding import Severity
 from tabtools.lint.places import row_name
+from tabtools.lint.repairs import mend_row
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
 
@@ -41,5 +42,7 @@ RULE = Rule(
     ),
     bad=BAD,
     good=BAD.replace("5--|----------|", "5-|-----------|"),
+    fix="safe",
     words=_words,
+    repairs=mend_row,
 )

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from tabtools.lint.finding import Severity
+from tabtools.lint.finding import Edit, Fix, Severity
 from tabtools.lint.rule import Rule
+from tabtools.lint.view import View
 from tabtools.source import Doubt
 
 BAD = """\
@@ -35,6 +36,12 @@ def _words(doubt: Doubt) -> str:
     return f'"{written}" on a string line was read as "{meant}": type that instead'
 
 
+def _repairs(view: View, doubt: Doubt) -> tuple[Fix, ...]:
+    """Type what was read anyhow, so that nothing that is played can change."""
+    written, meant = doubt.values
+    return (Fix((Edit(doubt.span, str(meant)),), f'write "{meant}" for "{written}"', safe=True),)
+
+
 RULE = Rule(
     name="stray-character",
     group="layout",
@@ -46,5 +53,7 @@ RULE = Rule(
     ),
     bad=BAD,
     good=GOOD,
+    fix="safe",
     words=_words,
+    repairs=_repairs,
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tabtools.lint.elements import same_place
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
@@ -14,6 +15,7 @@ _TUNING = """
         <staff-tuning line="3"><tuning-step>D</tuning-step><tuning-octave>2</tuning-octave></staff-tuning>
         <staff-tuning line="4"><tuning-step>G</tuning-step><tuning-octave>2</tuning-octave></staff-tuning>
       </staff-details>"""
+_LINES = "\n      <staff-details><staff-lines>4</staff-lines></staff-details>"
 GOOD = f"""\
 <?xml version="1.0" encoding="UTF-8"?>
 <score-partwise version="4.0">
@@ -55,7 +57,9 @@ RULE = Rule(
         "none. "
         "Set the tuning in the program that wrote the file, or add the staff-tuning elements by hand."
     ),
-    bad=GOOD.replace(_TUNING, ""),
+    bad=GOOD.replace(_TUNING, _LINES),
     good=GOOD,
+    fix="unsafe",
     words=_words,
+    repairs=same_place,
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tabtools.lint.finding import Severity
+from tabtools.lint.repairs import close_bar
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
 
@@ -47,5 +48,7 @@ RULE = Rule(
     ),
     bad=BAD,
     good=GOOD,
+    fix="safe",
     words=_words,
+    repairs=close_bar,
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tabtools.lint.finding import Severity
 from tabtools.lint.places import row_name
+from tabtools.lint.repairs import mend_row
 from tabtools.lint.rule import Rule
 from tabtools.source import Doubt
 
@@ -13,9 +14,9 @@ Key: A minor
 
 e|-----------------|
 B|-------------5---|
-G|-----5---7--|
+G|-----5---7-------|
 D|-7---------------|
-A|-----------------|
+A|------------|
 E|-----------------|
 """
 
@@ -41,6 +42,8 @@ RULE = Rule(
         "and add or take out hyphens there."
     ),
     bad=BAD,
-    good=BAD.replace("G|-----5---7--|", "G|-----5---7-------|"),
+    good=BAD.replace("A|------------|", "A|-----------------|"),
+    fix="safe",
     words=_words,
+    repairs=mend_row,
 )

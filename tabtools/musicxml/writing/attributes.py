@@ -17,11 +17,16 @@ _HALF_OCTAVE = 7
 def first_attributes(part: Part, bar: Bar, divisions: int, tab: bool) -> Fragment:
     """The attributes of a part's first bar."""
     children = [tag("divisions", divisions), *_key_and_time(bar.key, bar.time, tab)]
-    children.append(_clef(part, tab))
+    children.append(notation_clef(part, tab))
     if tab:
-        children += [tag("staves", 2), tag("clef", tag("sign", "TAB"), tag("line", 5), number=2)]
-        children.append(_staff_details(part.instrument))
+        children += [tag("staves", 2), tab_clef(2)]
+        children.append(staff_details(part.instrument, 2))
     return tag("attributes", *children)
+
+
+def tab_clef(staff: int) -> Fragment:
+    """The clef of a tab staff."""
+    return tag("clef", tag("sign", "TAB"), tag("line", 5), number=staff)
 
 
 def changed_attributes(bar: Bar, before: Bar, tab: bool) -> Fragment | None:
@@ -82,7 +87,7 @@ def _on_staves(name: str, children: tuple[Fragment, ...], tab: bool) -> Iterator
         yield tag(name, *children)
 
 
-def _clef(part: Part, tab: bool) -> Fragment:
+def notation_clef(part: Part, tab: bool) -> Fragment:
     """The clef whose middle line lies nearest to the part's range."""
     sign, line, octave, _ = min(_CLEFS, key=lambda clef: abs(clef[3] - _middle(part, tab)))
     octaves = (tag("clef-octave-change", octave),) if octave else ()
@@ -99,16 +104,17 @@ def _middle(part: Part, tab: bool) -> float:
     return sum(found) / len(found)
 
 
-def _staff_details(instrument: Instrument) -> Fragment:
-    """The tab staff: the lines are numbered from the bottom, the strings from the top."""
+def staff_details(instrument: Instrument, staff: int) -> Fragment:
+    """The tab staff with this number: the lines are numbered from the bottom, the strings from the top."""
     strings = instrument.tuning
-    tunings = [_tuning(line, pitch) for line, pitch in enumerate(reversed(strings), 1)]
+    tunings = [tuning_of_line(line, pitch) for line, pitch in enumerate(reversed(strings), 1)]
     capo = (tag("capo", instrument.capo),) if instrument.capo else ()
     kind, lines = tag("staff-type", "alternate"), tag("staff-lines", len(strings))
-    return tag("staff-details", kind, lines, *tunings, *capo, number=2)
+    return tag("staff-details", kind, lines, *tunings, *capo, number=staff)
 
 
-def _tuning(line: int, pitch: Pitch) -> Fragment:
+def tuning_of_line(line: int, pitch: Pitch) -> Fragment:
+    """The open string of a staff line, counted from the bottom."""
     alter = (tag("tuning-alter", pitch.alter),) if pitch.alter else ()
     name = tag("tuning-step", pitch.step), *alter, tag("tuning-octave", pitch.octave)
     return tag("staff-tuning", *name, line=line)

@@ -131,11 +131,12 @@ def sound(note: Note, setting: Setting) -> Fragment:
         if note.string is None or not 1 <= note.string <= len(instrument.tuning):
             return tag("unpitched")
         pitch = spell(instrument.midi(note.string, note.fret or 0), setting.key)
-    return _pitch(pitch)
+    return pitch_fragment(pitch)
 
 
 @lru_cache(maxsize=512)
-def _pitch(pitch: Pitch) -> Fragment:
+def pitch_fragment(pitch: Pitch) -> Fragment:
+    """A pitch as it is written."""
     alter = (tag("alter", pitch.alter),) if pitch.alter else ()
     return tag("pitch", tag("step", pitch.step), *alter, tag("octave", pitch.octave))
 

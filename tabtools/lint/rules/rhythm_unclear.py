@@ -1,0 +1,58 @@
+"""The columns of a bar do not say its rhythm."""
+
+from __future__ import annotations
+
+from tabtools.lint.finding import Severity
+from tabtools.lint.rule import Rule
+from tabtools.source import Doubt
+
+BAD = """\
+Time: 4/4
+Key: G major
+
+e|-----------------|-------------------|
+B|-----------------|-----------------3-|
+G|-----2-4-2-------|-----2-4-----2-4---|
+D|-2-5-------5-2-5-|-2-5-----2-5-------|
+A|-----------------|-------------------|
+E|-----------------|-------------------|
+"""
+GOOD = """\
+Time: 4/4
+Key: G major
+
+e|-----------------|-----------------|
+B|-----------------|-------------3---|
+G|-----2-4-2-------|-----2-4---------|
+D|-2-5-------5-2-5-|-2-5-----2-------|
+A|-----------------|-----------------|
+E|-----------------|-----------------|
+"""
+_SETTLE = "write counts or duration letters over it"
+
+
+def _words(doubt: Doubt) -> str:
+    sure, reading, *other = doubt.values
+    if not sure:
+        return (
+            "the spacing of this bar does not say its rhythm: it was read as even notes by default, "
+            f"{reading}; {_SETTLE}"
+        )
+    second = f", but it could be {other[0]}" if other else ""
+    return f"the rhythm of this bar is unclear: read as {reading} ({sure}% sure){second}; {_SETTLE}"
+
+
+RULE = Rule(
+    name="rhythm-unclear",
+    group="rhythm",
+    severity=Severity.INFO,
+    what="The columns of a bar do not say its rhythm for certain.",
+    why=(
+        "Where no lengths are written, the rhythm is worked out from the spacing between two bar lines. "
+        "Spacing that fits two rhythms, or none, makes standard notation a guess, and a reader who does not "
+        "know the tune guesses too. A count row or duration letters over the bar settle it."
+    ),
+    bad=BAD,
+    good=GOOD,
+    words=_words,
+)

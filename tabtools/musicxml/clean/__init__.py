@@ -1,0 +1,1 @@
+"""Faults in the elements of a MusicXML file, with their repair where the file itself proves it."""

@@ -1,0 +1,166 @@
+"""Three sayings of one pitch: the notation's, the tab note's own, and that of string and fret.
+
+Where two of them agree against the third, the third is wrong.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from statistics import median
+
+from tabtools.musicxml.clean.fault import Fault, Repair
+from tabtools.musicxml.clean.pitches import respelled, signature_alter, write_pitch
+from tabtools.musicxml.clean.twins import Twins, twins
+from tabtools.musicxml.edit.insert import set_text
+from tabtools.musicxml.positions import Located
+from tabtools.musicxml.walk import Noted, Track, text
+from tabtools.score import Pitch
+from tabtools.theory.spelling import spell
+
+MISMATCH = "fret-pitch-mismatch"
+DIFFER = "notation-tab-differ"
+_MAX_FRET = 24
+# Frets: as far as this a hand reaches without moving much.
+_NEAR = 4
+
+
+def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
+    """Faults of tab notes whose pitch is not that of their fret, and of copies that hold other music."""
+    copies = list(twins(tracks))
+    notation = {id(tab.element): one for found in copies for one, tab in found.pairs}
+    for track in tracks:
+        for note in track.notes:
+            if _disagrees(note):
+                yield _mismatch(where, note, notation.get(id(note.element)), track)
+    for found in copies:
+        yield from _differences(where, found)
+
+
+def _disagrees(note: Noted) -> bool:
+    """Whether pitch and fret differ, octaves aside: those are a matter of how a tab staff transposes."""
+    fretted = note.fretted
+    if fretted is None or note.sounding is None or fretted in (note.sounding, note.midi):
+        return False
+    return not _sounds_otherwise(note) and not _octave(note.sounding, fretted)
+
+
+def _sounds_otherwise(note: Noted) -> bool:
+    """Harmonics sound elsewhere than they are fretted, and dead notes nowhere."""
+    dead = text(note.element, "notehead") == "x"
+    return dead or note.has("notations/technical/harmonic") or note.has("notations/technical/bend")
+
+
+def _octave(one: int, other: int) -> bool:
+    return one != other and (one - other) % 12 == 0
+
+
+def _mismatch(where: Located, note: Noted, twin: Noted | None, track: Track) -> Fault:
+    assert note.fretted is not None
+    assert note.sounding is not None
+    fretted, sounding = spell(note.fretted, None), spell(note.sounding, None)
+    open_string = note.fretted - note.fret if note.fret is not None else 0
+    should = note.sounding - open_string
+    advice = f"fret {should} would be {sounding.name}" if 0 <= should <= _MAX_FRET else "correct one of them"
+    message = (
+        f"string {note.string} fret {note.fret} sounds {fretted.name}, and the pitch written is "
+        f"{sounding.name}: {advice}"
+    )
+    repair = _repaired(where, note, twin, should, track)
+    return Fault(MISMATCH, where[note.element].span, message, note.bar, repair)
+
+
+def _repaired(where: Located, note: Noted, twin: Noted | None, fret: int, track: Track) -> Repair | None:
+    assert note.fretted is not None
+    assert note.sounding is not None
+    implied = _implied(note)
+    if (twin is not None and twin.sounding == note.fretted) or (twin is None and implied == note.fretted):
+        target = respelled(note, note.fretted, twin)
+        edits = write_pitch(where, note.element, target) if target else []
+        proof = "the notation staff" if twin is not None else "the key"
+        return Repair(tuple(edits), f"correct the pitch: fret and {proof} agree against it", safe=False)
+    return _moved(where, note, fret, track, twin is not None and twin.sounding == note.sounding)
+
+
+def _implied(note: Noted) -> int | None:
+    """What the note would sound with the alteration of the key, where it has none."""
+    step = text(note.element, "pitch/step")
+    if step is None or note.sounding is None or note.has("pitch/alter"):
+        return None
+    return note.sounding + signature_alter(step, note.fifths)
+
+
+def _moved(where: Located, note: Noted, fret: int, track: Track, sure: bool) -> Repair | None:
+    """The fret, or else the string, that gives the pitch: whichever leaves the hand nearer to its place."""
+    assert note.fret is not None
+    ways: list[tuple[float, str, str]] = []
+    hand = _hand(note, track)
+    if 0 <= fret <= _MAX_FRET and note.string not in _taken(note, track):
+        ways.append((_distance(fret, hand), "fret", str(fret)))
+    for string, open_string in note.tuning.items():
+        right = open_string + note.capo + note.fret == note.sounding
+        if right and string != note.string and string not in _taken(note, track):
+            ways.append((_distance(note.fret, hand), "string", str(string)))
+    ways.sort(key=lambda way: way[0])
+    if not ways:
+        return None
+    clear = len(ways) == 1 or ways[1][0] > _NEAR >= ways[0][0]
+    _, name, value = ways[0]
+    element = note.element.find(f"notations/technical/{name}")
+    assert element is not None
+    words = f"make the {name} {value}: it sounds the pitch that is written"
+    return Repair((set_text(where, element, value),), words, safe=False, certain=sure and clear)
+
+
+def _distance(fret: int, hand: float | None) -> float:
+    return abs(fret - hand) if hand is not None and fret else 0.0
+
+
+def _hand(note: Noted, track: Track) -> float | None:
+    """Where the hand is: the middle of the other fretted notes of the bar."""
+    frets = [n.fret for n in note.measure.notes if n.fret and n is not note and not _disagrees(n)]
+    return median(frets) if frets else None
+
+
+def _taken(note: Noted, track: Track) -> set[int | None]:
+    """The strings that other notes sound on at the same time."""
+    return {
+        n.string
+        for n in note.measure.notes
+        if n is not note and n.staff == note.staff and n.onset == note.onset and n.grace == note.grace
+    }
+
+
+def _differences(where: Located, found: Twins) -> Iterator[Fault]:
+    for notation, tab in found.pairs:
+        played = tab.fretted if tab.fretted is not None and not _sounds_otherwise(tab) else tab.sounding
+        if notation.sounding is None or played is None or _disagrees(tab):
+            continue
+        if notation.sounding != played and not _octave(notation.sounding, played):
+            yield _other_pitch(where, notation, tab, played)
+    for note in found.notation_only:
+        yield _alone(where, note, "notation staff", "tab staff")
+    for note in found.tab_only:
+        yield _alone(where, note, "tab staff", "notation staff")
+
+
+def _other_pitch(where: Located, notation: Noted, tab: Noted, played: int) -> Fault:
+    assert notation.sounding is not None
+    message = (
+        f"the notation staff has {spell(notation.sounding, None).name} where the tab staff plays "
+        f"{spell(played, None).name}: correct one of them"
+    )
+    target: Pitch | None = respelled(notation, played, tab) if tab.sounding == played else None
+    repair = None
+    if target is not None and tab.fretted is not None:
+        edits = tuple(write_pitch(where, notation.element, target))
+        repair = Repair(edits, "correct the notation: pitch and fret of the tab agree against it", safe=False)
+    return Fault(DIFFER, where[notation.element].span, message, notation.bar, repair)
+
+
+def _alone(where: Located, note: Noted, here: str, there: str) -> Fault:
+    name = spell(note.sounding, None).name if note.sounding is not None else "a note"
+    message = (
+        f"the {here} has {name} on quarter {note.onset + 1} of the bar and the {there} does not: "
+        "the two should hold the same music; add it there or take it out here"
+    )
+    return Fault(DIFFER, where[note.element].span, message, note.bar)

@@ -1,0 +1,33 @@
+"""What a check of the elements finds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tabtools.source import Edit, Span
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """Edits that mend one fault together.
+
+    A ``certain`` one follows from the rest of the file. A ``safe`` one changes nothing of what is read as
+    played; one that is not may change the notes that its edits and the spans of ``changes`` touch.
+    """
+
+    edits: tuple[Edit, ...]
+    words: str
+    safe: bool = True
+    certain: bool = True
+    changes: tuple[Span, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault: the rule that reports it, where, what is wrong, and how it can be mended."""
+
+    rule: str
+    span: Span
+    message: str
+    bar: int | None = None
+    repair: Repair | None = None

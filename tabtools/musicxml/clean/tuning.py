@@ -1,0 +1,91 @@
+"""Tab staves without a tuning, and the tuning that their notes prove."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from lxml import etree
+
+from tabtools.instrument import TUNINGS
+from tabtools.musicxml.clean.fault import Fault, Repair
+from tabtools.musicxml.edit.insert import insert
+from tabtools.musicxml.positions import Located
+from tabtools.musicxml.walk import Track, text, whole
+from tabtools.musicxml.writing.attributes import tuning_of_line
+from tabtools.musicxml.writing.fragment import Fragment, tag
+from tabtools.score import Pitch
+from tabtools.source import Edit, Span
+
+RULE = "tuning-missing"
+_ENOUGH = 3
+
+
+def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
+    """A fault for every part with a tab staff and no tuning; mended where its notes prove one."""
+    for track in tracks:
+        clef, details = _tab_clef(track), _details(track)
+        if track.tuning or not track.tab:
+            continue
+        holder = details if details is not None else clef.getparent() if clef is not None else None
+        if holder is None:
+            continue
+        proved = open_strings(track)
+        lines = whole(details.find("staff-lines")) if details is not None else 0
+        row = _row(proved, lines)
+        repair = None
+        if row is not None:
+            edits = _edits(where, holder, details, clef, row)
+            words = "write the tuning " + " ".join(pitch.name for pitch in reversed(row))
+            words += ": the pitches and frets of the notes prove it"
+            # Every note of the part is read with the new tuning.
+            repair = Repair(tuple(edits), words, safe=False, changes=(Span(0, len(where.text)),))
+        yield Fault(RULE, where[holder].span, "the tab staff has no tuning", None, repair)
+
+
+def _tab_clef(track: Track) -> etree._Element | None:
+    clefs = (clef for m in track.measures for clef in m.element.iterfind("attributes/clef"))
+    return next((clef for clef in clefs if (text(clef, "sign") or "").upper() == "TAB"), None)
+
+
+def _details(track: Track) -> etree._Element | None:
+    found = (d for m in track.measures for d in m.element.iterfind("attributes/staff-details"))
+    return next((d for d in found if not track.tab or int(d.get("number") or 1) in track.tab), None)
+
+
+def open_strings(track: Track) -> Mapping[int, int]:
+    """The MIDI numbers of the open strings, by string, that all the notes on them agree about."""
+    heard: dict[int, set[int]] = {}
+    for note in track.notes:
+        if note.string is None or note.fret is None or note.sounding is None:
+            continue
+        if not note.has("notations/technical/harmonic") and not note.has("notehead"):
+            heard.setdefault(note.string, set()).add(note.sounding - note.fret - track.capo)
+    return {string: pitches.pop() for string, pitches in heard.items() if len(pitches) == 1}
+
+
+def _row(proved: Mapping[int, int], lines: int) -> tuple[Pitch, ...] | None:
+    """The tuning of the table that fits: the only one, or the most usual where three strings are proved."""
+    fitting = [
+        row.strings
+        for row in TUNINGS
+        if (not lines or len(row.strings) == lines)
+        and all(s <= len(row.strings) and row.strings[s - 1].midi == midi for s, midi in proved.items())
+    ]
+    return fitting[0] if fitting and (len(fitting) == 1 or len(proved) >= _ENOUGH) else None
+
+
+def _edits(
+    where: Located,
+    holder: etree._Element,
+    details: etree._Element | None,
+    clef: etree._Element | None,
+    row: tuple[Pitch, ...],
+) -> list[Edit]:
+    tunings: list[Fragment] = [tuning_of_line(line, pitch) for line, pitch in enumerate(reversed(row), 1)]
+    if details is None or details.find("staff-lines") is None:
+        tunings.insert(0, tag("staff-lines", len(row)))
+    if details is not None:
+        return insert(where, details, *tunings)
+    number = clef.get("number") if clef is not None else None
+    attributes = {"number": number} if number else {}
+    return insert(where, holder, tag("staff-details", *tunings, **attributes))

@@ -1,0 +1,90 @@
+"""The two copies of a note: on a notation staff, and on the tab staff that shows the same music."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from tabtools.musicxml.walk import Noted, Track
+from tabtools.score import Quarters
+
+_MOST = 0.7
+_Slot = tuple[int, Quarters, bool]
+
+
+class Twins(NamedTuple):
+    """A part's two copies: the notes that belong together, and those that one copy has alone."""
+
+    pairs: list[tuple[Noted, Noted]]
+    notation_only: list[Noted]
+    tab_only: list[Noted]
+
+
+def twins(tracks: Sequence[Track]) -> Iterator[Twins]:
+    """The copies within each part, and those of a notation part and the tab part that follows it."""
+    for place, track in enumerate(tracks):
+        notation = _side(note for note in track.notes if note.staff not in track.tab)
+        tab = _side(note for note in track.notes if note.staff in track.tab)
+        after = tracks[place + 1] if place + 1 < len(tracks) else None
+        if notation and tab:
+            yield _paired(notation, tab)
+        elif notation and after is not None and after.tab and not track.tab:
+            tab = _side(note for note in after.notes if note.staff in after.tab)
+            found = _paired(notation, tab)
+            if _same_music(found):
+                yield found
+
+
+def _side(notes: Iterator[Noted]) -> dict[_Slot, list[Noted]]:
+    found: defaultdict[_Slot, list[Noted]] = defaultdict(list)
+    for note in notes:
+        if not note.rest and not note.cue and _is_heard(note):
+            found[note.bar, note.onset, note.grace].append(note)
+    return dict(found)
+
+
+def _is_heard(note: Noted) -> bool:
+    """Not the auxiliary notes of an artificial harmonic, which one copy may leave out."""
+    harmonic = note.element.find("notations/technical/harmonic")
+    return harmonic is None or harmonic.find("artificial") is None
+
+
+def _same_music(found: Twins) -> bool:
+    same = sum(_same(one, other) for one, other in found.pairs)
+    return same >= _MOST * (len(found.pairs) + len(found.notation_only) + len(found.tab_only)) > 0
+
+
+def _same(one: Noted, other: Noted) -> bool:
+    if one.sounding is None or other.sounding is None:
+        return one.sounding is other.sounding
+    return (one.sounding - other.sounding) % 12 == 0
+
+
+def _wholly(one: Noted, tab: Noted) -> bool:
+    """Whether the tab note's pitch and fret are both the notation's pitch."""
+    return one.sounding is not None and one.sounding == tab.sounding == tab.fretted
+
+
+def _partly(one: Noted, tab: Noted) -> bool:
+    return one.sounding is not None and one.sounding in (tab.sounding, tab.fretted)
+
+
+def _paired(notation: dict[_Slot, list[Noted]], tab: dict[_Slot, list[Noted]]) -> Twins:
+    """First the notes that agree in all, then those that agree in part, then what is left by height."""
+    found = Twins([], [], [])
+    for slot in sorted({*notation, *tab}):
+        left, rest = list(notation.get(slot, ())), list(tab.get(slot, ()))
+        for agree in (_wholly, _partly, _same):
+            for one in tuple(left):
+                other = next((note for note in rest if agree(one, note)), None)
+                if other is not None:
+                    left.remove(one)
+                    rest.remove(other)
+                    found.pairs.append((one, other))
+        left.sort(key=lambda note: note.sounding or 0)
+        rest.sort(key=lambda note: note.sounding or 0)
+        found.pairs.extend(zip(left, rest, strict=False))
+        found.notation_only.extend(left[len(rest) :])
+        found.tab_only.extend(rest[len(left) :])
+    return found

@@ -1,0 +1,113 @@
+"""A document made ready to be written: mended, moved into range, given strings and staves.
+
+A MusicXML file is changed in its own text, and read again after each step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from tabtools.document import Document
+from tabtools.fingering.resolve import resolve
+from tabtools.score import Note, Part, Score
+from tabtools.source import Source
+from tabtools.theory.octaves import fit_octaves
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """``tab``: the result shows strings and frets. ``both_staves``: each part gets the staff it lacks.
+    ``fit_octave``: parts without strings are moved by octaves into the instrument's range."""
+
+    tab: bool = False
+    both_staves: bool = False
+    fit_octave: bool = False
+
+
+def prepared(document: Document, wishes: Wishes) -> tuple[Document, tuple[str, ...]]:
+    """The document with the wishes met, and remarks for the user on what was mended or could not be done.
+
+    Raises UnreadableError where a step makes of the file what cannot be read, which would be our own fault.
+    """
+    remarks: list[str] = []
+    if document.tree is not None:
+        document, mended = _mended(document)
+        remarks += mended
+    if wishes.both_staves and document.tree is not None:
+        document = _pitched(document)
+    if wishes.fit_octave:
+        document = _fitted(document)
+    if wishes.tab or wishes.both_staves:
+        score = resolve(document.score)
+        remarks += (remark for part in score.parts if (remark := _off_range(part)))
+        document = _with_staves(document, score) if wishes.both_staves else replace(document, score=score)
+    return document, tuple(remarks)
+
+
+def _mended(document: Document) -> tuple[Document, Iterator[str]]:
+    from tabtools.musicxml.clean.faults import clean
+
+    source, mended = clean(document.source)
+    remarks = (f"line {line}: repaired: {repair.words} ({fault.rule})" for line, fault, repair in mended)
+    return (_again(source) if mended else document), remarks
+
+
+def _again(source: Source) -> Document:
+    from tabtools.musicxml.reader import read_musicxml
+
+    return read_musicxml(source.name, source.encode(source.text))
+
+
+def _pitched(document: Document) -> Document:
+    """Partwise, and with a pitch for every tab note."""
+    from tabtools.musicxml.edit.partwise import is_timewise, partwise
+    from tabtools.musicxml.edit.staves import with_pitches
+
+    source = with_pitches(partwise(document) if is_timewise(document) else document.source)
+    return document if source is document.source else _again(source)
+
+
+def _fitted(document: Document) -> Document:
+    score = fit_octaves(document.score)
+    if document.tree is None or score == document.score:
+        return replace(document, score=score)
+    from tabtools.musicxml.edit.octaves import shift_octaves
+
+    pairs = zip(_notes(document.score), _notes(score), strict=True)
+    shifts = {
+        old.span.start: new.pitch.octave - old.pitch.octave
+        for old, new in pairs
+        if old.span and old.pitch and new.pitch
+    }
+    return _again(shift_octaves(document.source, shifts))
+
+
+def _with_staves(document: Document, score: Score) -> Document:
+    if document.tree is None:
+        return replace(document, score=score)
+    from tabtools.musicxml.edit.staves import with_both_staves
+
+    return _again(with_both_staves(document.source, score))
+
+
+def _notes(score: Score) -> Iterator[Note]:
+    for part in score.parts:
+        for bar in part.bars:
+            for event in bar.events:
+                yield from event.notes
+
+
+def _off_range(part: Part) -> str | None:
+    """What to tell of a part some of whose notes got no string."""
+    notes = [note for note in _notes(Score((part,))) if note.pitch is not None]
+    left = [note.pitch for note in notes if note.string is None and note.pitch]
+    if not left:
+        return None
+    names = sorted(left, key=lambda pitch: pitch.midi)
+    lowest, highest = names[0].name, names[-1].name
+    span = lowest if lowest == highest else f"{lowest} to {highest}"
+    return (
+        f"part {part.name}: {len(left)} of {len(notes)} notes ({span}) can't be played with the others "
+        f"on the {part.instrument.name} and stay off the tab; --fit-octave moves a part by octaves"
+    )

@@ -1,0 +1,127 @@
+"""The best way to read a bar's columns as places in time, by exact dynamic programming.
+
+A state is the place of an onset. Weights multiply; the largest product is the best reading, and the sum of
+all is what its share is measured against.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from tabtools.text.rhythm.columns import Ruler, Setting
+from tabtools.text.rhythm.metre import Moves
+
+Weighed = tuple[tuple[int, float], ...]
+
+
+class Aligned(NamedTuple):
+    """The best reading as indices of places, its share of all readings, and the cost of all of them in nats
+    (minus the logarithm of the sum of their weights)."""
+
+    places: tuple[int, ...]
+    share: float
+    cost: float
+
+
+def align(columns: Sequence[int], ruler: Ruler, setting: Setting, moves: Moves) -> Aligned | None:
+    """Read columns that count from where the music begins; None where they fit no reading at all."""
+    weighed, cost = _weighed(columns, ruler, setting)
+    if not all(weighed):
+        return None
+    layers = [_first(weighed[0], moves, ruler.start)]
+    for options in weighed[1:]:
+        layers.append(_next(layers[-1], options, moves))
+        if not layers[-1]:
+            return None
+    best, total, at = 0.0, 0.0, 0
+    for number, (index, likeliest, every, _) in enumerate(layers[-1]):
+        last = moves.last(index, ruler.start + ruler.length)
+        total += every * last
+        if likeliest * last > best:
+            best, at = likeliest * last, number
+    if not total:
+        return None
+    return Aligned(_walk(layers, at), best / total, cost - math.log(total))
+
+
+# A state: the place, the weight of the best reading that ends there, that of all, the state before.
+State = tuple[int, float, float, int]
+
+
+def _first(options: Weighed, moves: Moves, start: int) -> list[State]:
+    weights = [(index, weight * moves.first(index, start)) for index, weight in options]
+    return [(index, weight, weight, 0) for index, weight in weights]
+
+
+def _next(states: list[State], options: Weighed, moves: Moves) -> list[State]:
+    """The states of the next onset. Weights far below the best are let go."""
+    found: list[State] = []
+    for index, weight in options:
+        best, total, back = 0.0, 0.0, -1
+        key = index << 8
+        for number, (before, likeliest, every, _) in enumerate(states):
+            if before >= index:
+                break
+            move = moves[key | before]
+            total += every * move
+            if likeliest * move > best:
+                best, back = likeliest * move, number
+        if back >= 0:
+            found.append((index, best * weight, total * weight, back))
+    return found
+
+
+def _walk(layers: Sequence[Sequence[State]], at: int) -> tuple[int, ...]:
+    """The places of the best reading that ends in state ``at`` of the last layer."""
+    indices = []
+    for layer in reversed(layers):
+        indices.append(layer[at][0])
+        at = layer[at][3]
+    return tuple(reversed(indices))
+
+
+def _weighed(columns: Sequence[int], ruler: Ruler, setting: Setting) -> tuple[list[Weighed], float]:
+    cost = 0.0
+    weighed = []
+    for column in columns:
+        options, least = ruler.weights(column, setting)
+        weighed.append(options)
+        cost += least
+    return weighed, cost
+
+
+# A reading with its weight.
+Path = tuple[float, tuple[int, ...]]
+
+
+def several(
+    columns: Sequence[int], ruler: Ruler, setting: Setting, moves: Moves, most: int = 6
+) -> list[Path]:
+    """The likeliest readings, at most so many, each with its share of all readings, best first."""
+    weighed, _ = _weighed(columns, ruler, setting)
+    whole = align(columns, ruler, setting, moves)
+    if whole is None:
+        return []
+    end = ruler.start + ruler.length
+    states: list[list[Path]] = [
+        [(weight, (index,))] for index, weight, _, _ in _first(weighed[0], moves, ruler.start)
+    ]
+    for options in weighed[1:]:
+        grown: list[list[Path]] = []
+        for index, weight in options:
+            paths: list[Path] = [
+                (before * move * weight, (*path, index))
+                for ending in states
+                for before, path in ending
+                if path[-1] < index and (move := moves[index << 8 | path[-1]])
+            ]
+            paths.sort(key=lambda item: (-item[0], item[1]))
+            if paths:
+                grown.append(paths[:most])
+        states = grown
+    ended = [(weight * moves.last(path[-1], end), path) for ending in states for weight, path in ending]
+    ended.sort(key=lambda item: (-item[0], item[1]))
+    scale = whole.share / ended[0][0]
+    return [(weight * scale, path) for weight, path in ended[:most]]

@@ -1,0 +1,200 @@
+"""The writer's habit: what stands before the first note and behind the last step, what wide numbers do to
+the columns behind them, and how exactly columns are kept. One habit serves a whole part.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
+
+from tabtools.score import TimeSignature
+from tabtools.text.rhythm.columns import (
+    CUT_OFF,
+    EIGHTHS,
+    GRID,
+    SIXTEENTHS,
+    SLIP_RATES,
+    STRETCHED,
+    THIRTY_SECONDS,
+    Setting,
+    Signature,
+    costs_of,
+    ruler,
+)
+from tabtools.text.rhythm.metre import STRAIGHT, SWING, TRIPLETS, bar_ticks
+from tabtools.text.rhythm.records import BarColumns
+from tabtools.theory.duration import is_compound
+
+# Columns before the first note and after the last step, with their costs in nats. Fewer than none after it:
+# the last step is cut short, as by a writer who wants as much room before the bar line as behind it.
+_PADS = {0: 1.0, 1: 0.0, 2: 1.0, 3: 3.0, 4: 5.0}
+_TRAILS = {-4: 4.0, -3: 3.0, -2: 2.0, -1: 1.0, 0: 0.0, 1: 1.0, 2: 2.5, 3: 4.0}
+KEEP, DIGITS, CELLS, TIGHT = range(4)
+_PUSHES = {KEEP: 0.0, DIGITS: 1.0, CELLS: 2.0, TIGHT: 2.0}
+_WIDEST = Setting(SIXTEENTHS, TRIPLETS, STRETCHED, 2)
+_SETTINGS = tuple(
+    Setting(finest, style, law, rate)
+    for finest in (EIGHTHS, SIXTEENTHS, THIRTY_SECONDS)
+    for style in (STRAIGHT, TRIPLETS)
+    for law in (GRID, STRETCHED, CUT_OFF)
+    for rate in range(len(SLIP_RATES))
+)
+_PLAIN_SETTINGS = tuple(setting for setting in _SETTINGS if setting.style == STRAIGHT)
+_SAMPLE = 64
+_REPEATED = 0.4
+# The longest step that a writer's whole columns are asked for, in ticks.
+_STEP = 12
+_UNEVEN = 0.7
+_SIFTED, _NEAR, _MOST = 25.0, 15.0, 6
+
+
+class Habit(NamedTuple):
+    """How a part is spaced: columns before the music and behind it, and which marks push what follows."""
+
+    pad: int
+    trail: int
+    push: int
+    setting: Setting
+
+    @property
+    def prior(self) -> float:
+        return _PADS[self.pad] + _TRAILS[self.trail] + _PUSHES[self.push] + self.setting.prior
+
+
+class Pattern(NamedTuple):
+    """What the columns of a bar look like, wide numbers taken back: equal patterns are read once."""
+
+    time: TimeSignature
+    start: int
+    length: int
+    width: int
+    columns: tuple[int, ...]
+
+
+def pattern(bar: BarColumns, push: int, start: int = 0, length: int = 0) -> Pattern:
+    """The columns of a bar as if every number had one digit, for a writer whose numbers push as said; the
+    bar begins at tick ``start`` of its metre and lasts ``length`` ticks (0: whole)."""
+    length = length or bar_ticks(bar.time)
+    if push == KEEP or not bar.extents:
+        return Pattern(bar.time, start, length, bar.width, bar.onsets)
+    columns, shift = [], 0
+    ends = [*bar.onsets[1:], bar.width]
+    for column, extent, end in zip(bar.onsets, bar.extents, ends, strict=True):
+        columns.append(column - shift)
+        size = extent.digits if push == DIGITS else extent.cell
+        if push != TIGHT or end - column <= size + 1:
+            shift += size - 1
+    return Pattern(bar.time, start, length, bar.width - shift, tuple(columns))
+
+
+class Candidate(NamedTuple):
+    """A habit whose setting is still open: how often each kind of column occurs with it, and what it costs
+    that widths do not divide into whole columns a step (``uneven``), or do though they need not."""
+
+    habit: Habit
+    signatures: dict[Signature, float]
+    uneven: float
+    whole: float
+
+    def law(self, setting: Setting) -> float:
+        """The cost of the widths under a law of spacing."""
+        return self.uneven if setting.law == GRID else self.whole
+
+
+def choose_habits(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
+    """The habits that explain single columns best, best first, each with the cost in nats of what single
+    columns do not show: prior and widths. The bars of a long part are sampled."""
+    bars = _sample(bars)
+    if not bars:
+        return [(0.0, Habit(1, 0, KEEP, _SETTINGS[0]))]
+    settings = _PLAIN_SETTINGS if all(is_compound(bar.time) for bar in bars) else _SETTINGS
+    candidates = _sift(bars)
+    found = sorted(
+        (cost, habit, candidate.law(habit.setting))
+        for candidate in candidates
+        for cost, habit in _settled(candidate, settings)
+    )
+    near = [item for item in found[:_MOST] if item[0] < found[0][0] + _NEAR]
+    return [(one.prior + law, one) for _, habit, law in near for one in _either_thirds(habit)]
+
+
+def _either_thirds(habit: Habit) -> list[Habit]:
+    """Single onsets do not tell a page of triplets from one that swings: both are tried."""
+    setting = habit.setting
+    if setting.style == STRAIGHT:
+        return [habit]
+    return [habit._replace(setting=setting._replace(style=style)) for style in (TRIPLETS, SWING)]
+
+
+def _sample(bars: Sequence[BarColumns]) -> Sequence[BarColumns]:
+    useful = [bar for bar in bars if bar.onsets]
+    return useful[:: max(1, len(useful) // _SAMPLE)]
+
+
+def _sift(bars: Sequence[BarColumns]) -> list[Candidate]:
+    """The habits that are not far behind the best at the widest setting."""
+    found: list[tuple[float, Candidate]] = []
+    costs = costs_of(_WIDEST)
+    first = max(min(bar.onsets[0] for bar in bars), 0)
+    seen: list[list[Pattern]] = []
+    for push in _PUSHES:
+        patterns = [pattern(bar, push) for bar in bars]
+        if patterns in seen:
+            continue
+        seen.append(patterns)
+        groups = _groups(patterns)
+        for pad in (pad for pad in _PADS if pad <= first + 1):
+            for trail in _TRAILS:
+                candidate = _candidate(groups, Habit(pad, trail, push, _WIDEST))
+                cost = sum(costs.cheapest(one) * count for one, count in candidate.signatures.items())
+                found.append((cost + candidate.habit.prior, candidate))
+    limit = min(cost for cost, _ in found) + _SIFTED
+    return [candidate for cost, candidate in found if cost < limit]
+
+
+Groups = dict[tuple[TimeSignature, int], dict[int, float]]
+
+
+def _groups(patterns: Iterable[Pattern]) -> Groups:
+    """How often each column occurs in bars of one metre and width; a bar that repeats another counts less."""
+    groups: Groups = {}
+    for one, times in Counter(patterns).items():
+        weight = 1 + _REPEATED * (times - 1)
+        columns = groups.setdefault((one.time, one.width), {})
+        for column in one.columns:
+            columns[column] = columns.get(column, 0.0) + weight
+    return groups
+
+
+def _candidate(groups: Groups, habit: Habit) -> Candidate:
+    found: dict[Signature, float] = {}
+    uneven = whole = 0.0
+    for (time, width), columns in groups.items():
+        span, length = width - habit.pad - habit.trail, bar_ticks(time)
+        if span <= 0:
+            found[()] = found.get((), 0.0) + sum(columns.values())
+            continue
+        if span * _STEP % length:
+            uneven += _UNEVEN
+        elif span * _STEP >= 2 * length:
+            whole += math.log(length / _STEP)
+        signature = ruler(time, 0, length, span).signature
+        for column, count in columns.items():
+            one = signature(column - habit.pad)
+            found[one] = found.get(one, 0.0) + count
+    return Candidate(habit, found, uneven, whole)
+
+
+def _settled(candidate: Candidate, settings: Iterable[Setting]) -> Iterator[tuple[float, Habit]]:
+    """The candidate with the cheapest setting of every slip rate, and the costs of those."""
+    best: dict[int, tuple[float, Habit]] = {}
+    for setting in settings:
+        habit = candidate.habit._replace(setting=setting)
+        cheapest = costs_of(setting).cheapest
+        cost = candidate.law(setting) + habit.prior
+        cost += sum(cheapest(one) * count for one, count in candidate.signatures.items())
+        if setting.rate not in best or cost < best[setting.rate][0]:
+            best[setting.rate] = cost, habit
+    yield from best.values()

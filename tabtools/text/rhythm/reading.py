@@ -1,0 +1,57 @@
+"""A part's bars to times: letters, counts and columns put together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from tabtools.score import Inferred, Quarters
+from tabtools.text.rhythm.counts import read_counts
+from tabtools.text.rhythm.letters import pickup_by_letters, read_letters
+from tabtools.text.rhythm.metre import TICKS
+from tabtools.text.rhythm.part import Reading, read_columns
+from tabtools.text.rhythm.records import UNCLEAR, BarColumns, Timing
+from tabtools.text.rhythm.timing import even, until_next
+from tabtools.text.rhythm.unwritten import with_metre
+
+
+def read_rhythm(bars: Sequence[BarColumns]) -> list[Timing]:
+    """The timing of every bar of one part, in order; it names the metre, which is chosen where none is
+    written."""
+    bars = with_metre(bars)
+    written = [_written(bar) for bar in bars]
+    if bars and pickup_by_letters(bars, written) and written[0] is not None:
+        written[0] = written[0]._replace(pickup=True)
+    readings = read_columns([None if timing else bar for bar, timing in zip(bars, written, strict=True)])
+    return [
+        (timing or _timing(bar, reading))._replace(time=bar.time)
+        for bar, timing, reading in zip(bars, written, readings, strict=True)
+    ]
+
+
+def _written(bar: BarColumns) -> Timing | None:
+    """The timing that letters or counts give; None where a bar has neither."""
+    timing = read_letters(bar) if bar.letters else None
+    if timing is None and bar.counts and (counted := read_counts(bar)) is not None:
+        timing = until_next(counted.onsets, bar.time.length, None)._replace(mismatch=counted.apart)
+    return timing
+
+
+def _timing(bar: BarColumns, reading: Reading | None) -> Timing:
+    """The timing that columns give. Counts that do not fit the bar are told."""
+    if not bar.onsets:
+        return until_next((), bar.time.length, None)
+    timing = even(bar, bar.time.length) if reading is None else _by_columns(reading)
+    return timing._replace(mismatch=timing.onsets) if bar.counts else timing
+
+
+def _by_columns(reading: Reading) -> Timing:
+    length = Fraction(reading.length, TICKS)
+    inferred = Inferred("rhythm", "columns", round(reading.confidence, 3))
+    timing = until_next(_quarters(reading.ticks), length, inferred)
+    other = _quarters(reading.other) if reading.confidence < UNCLEAR else ()
+    return timing._replace(other=other, pickup=reading.short)
+
+
+def _quarters(ticks: Sequence[int]) -> tuple[Quarters, ...]:
+    return tuple(Fraction(tick, TICKS) for tick in ticks)

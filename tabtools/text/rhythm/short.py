@@ -1,0 +1,102 @@
+"""Bars that are short on purpose: a pick-up, and the last bar that it is taken from."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import NamedTuple
+
+from tabtools.text.rhythm.habit import Habit, pattern
+from tabtools.text.rhythm.metre import bar_ticks
+from tabtools.text.rhythm.records import BarColumns
+
+# A short bar holds whole steps of so many ticks; a quarter note has _BEAT.
+_STEP = 6
+_BEAT = 24
+
+
+class Stretch(NamedTuple):
+    """The part of its metre that a bar lasts, in ticks; ``certain`` is false where its width alone could also
+    mean a longer one."""
+
+    start: int
+    length: int
+    certain: bool = True
+
+
+def suspects(bars: Sequence[BarColumns]) -> set[int]:
+    """The first and the last bar, as far as they are narrower than all between them."""
+    if len(bars) < 3:
+        return set()
+    least = min(bar.width for bar in bars[1:-1])
+    return {index for index in (0, len(bars) - 1) if bars[index].width < least}
+
+
+def stretches(bars: Sequence[BarColumns], habit: Habit) -> dict[int, Stretch]:
+    """The bars that last less than their metre, by index, when the others are spaced by ``habit``.
+
+    Where all others have one scale, a narrow first bar is short by that scale. Where each has a scale of its
+    own, it is only when it would be denser than all of them. The last bar may complete the first.
+    """
+    narrow = suspects(bars)
+    if 0 not in narrow:
+        return {}
+    first, last, whole = bars[0], bars[-1], bar_ticks(bars[0].time)
+    scales = Counter(_scale(bar, habit) for bar in bars[1:-1] if bar.time == first.time)
+    if not scales or (len(scales) > 1 and _scale(first, habit) >= min(scales)):
+        return {}
+    lengths = _lengths(first, habit, scales)
+    rests = _lengths(last, habit, scales) if len(bars) - 1 in narrow and last.time == first.time else []
+    completed = [length for length in lengths if whole - length in rests]
+    if rests and not completed:
+        # Spaced closer than any other bar: then only the last bar tells how long the first one is.
+        lengths = [whole - rest for rest in rests] + lengths
+        return {0: _pickup(whole, lengths[0], certain=False)}
+    if not lengths:
+        return {}
+    found = {0: _pickup(whole, (completed or lengths)[0], certain=len(completed or lengths) == 1)}
+    if completed:
+        found[len(bars) - 1] = Stretch(0, whole - completed[0])
+    return found
+
+
+def _pickup(whole: int, length: int, *, certain: bool) -> Stretch:
+    return Stretch(whole - length, length, certain)
+
+
+def _lengths(bar: BarColumns, habit: Habit, scales: Counter[Fraction]) -> list[int]:
+    """The ticks that a bar may last, by the commonest scale first."""
+    found = [_length(bar, habit, scale) for scale, _ in scales.most_common()]
+    return list(dict.fromkeys(length for length in found if length is not None))
+
+
+def _scale(bar: BarColumns, habit: Habit) -> Fraction:
+    """Columns of music a tick, if the bar is whole."""
+    return Fraction(_span(bar, habit), bar_ticks(bar.time))
+
+
+def _span(bar: BarColumns, habit: Habit) -> int:
+    return pattern(bar, habit.push).width - habit.pad - habit.trail
+
+
+def _length(bar: BarColumns, habit: Habit, scale: Fraction) -> int | None:
+    """The ticks that a bar lasts at a scale; None where they are no whole steps less than the metre."""
+    if scale <= 0:
+        return None
+    ticks = _span(bar, habit) / scale
+    whole = ticks.denominator == 1 and ticks % _STEP == 0
+    return int(ticks) if whole and 0 < ticks < bar_ticks(bar.time) else None
+
+
+def irregular(bars: Sequence[BarColumns], habit: Habit) -> bool:
+    """Whether the widths make no sense in proportion: bars whose columns do not divide into whole ones for a
+    quarter note, and that share their width with no neighbour either."""
+    spans = [(_span(bar, habit), bar.time) for bar in bars]
+    odd = [
+        index
+        for index, (span, time) in enumerate(spans)
+        if span * _BEAT % bar_ticks(time)
+        and spans[index] not in (*spans[:index][-1:], *spans[index + 1 :][:1])
+    ]
+    return 5 * len(odd) > len(bars)

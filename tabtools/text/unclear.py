@@ -1,0 +1,41 @@
+"""What the rhythm stage could not settle, as doubts about places of the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tabtools.score import TimeSignature
+from tabtools.source import Doubt, Span
+from tabtools.text.columns import RawBar
+from tabtools.text.rhythm import EVEN, UNCLEAR, Timing, spoken
+from tabtools.text.systems import ReadSystem
+
+
+def rhythm_doubts(system: ReadSystem) -> Iterator[Doubt]:
+    """Bars whose rhythm is unclear, with both readings as counts, and notes that stand apart from theirs."""
+    for raw, timing, time in zip(system.bars, system.timings, system.times, strict=True):
+        if timing.inferred is not None and timing.inferred.confidence < UNCLEAR and timing.onsets:
+            yield Doubt("rhythm-unclear", _bar_span(system, raw), _readings(timing, time))
+        if timing.mismatch:
+            yield Doubt("beats-mismatch", _bar_span(system, raw), _mismatch(timing, time))
+
+
+def _bar_span(system: ReadSystem, raw: RawBar) -> Span:
+    start, end = raw.bounds[0]
+    return system.system.rows[0].line.span(start, max(start, end))
+
+
+def _readings(timing: Timing, time: TimeSignature) -> tuple[str, ...]:
+    """How sure the reading is in percent (nothing where it is even notes for want of a better one), and the
+    readings as counts."""
+    assert timing.inferred is not None
+    sure = "" if timing.inferred == EVEN else f"{round(100 * timing.inferred.confidence)}"
+    other = (spoken(timing.other, time),) if timing.other else ()
+    return (sure, spoken(timing.onsets, time), *other)
+
+
+def _mismatch(timing: Timing, time: TimeSignature) -> tuple[str, ...]:
+    """The counts of the notes that stand apart; none where the whole row does not fit the bar."""
+    if len(timing.mismatch) == len(timing.onsets):
+        return ("", time.name)
+    return (spoken(timing.mismatch, time), time.name)

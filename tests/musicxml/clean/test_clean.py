@@ -1,0 +1,191 @@
+"""Files made faulty in one place, as editors and hands do, and mended: the clean file must come back."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tabtools.lint.examples import LESSON, changed
+from tabtools.lint.rules.tuning_missing import GOOD as BASS
+from tabtools.musicxml.clean.fault import Fault
+from tabtools.musicxml.clean.faults import clean, find_faults
+from tabtools.reading import read
+from tabtools.source import Source
+from tests.musicxml.samples import SAMPLES
+from tests.xsd import problems
+
+SAMPLE_FILES = sorted((Path(__file__).parents[3] / "samples").glob("*.musicxml"))
+
+
+def _faults(text: str) -> list[Fault]:
+    return list(find_faults(Source("a", text)))
+
+
+def _cleaned(text: str) -> str:
+    return clean(Source("a", text))[0].text
+
+
+# What is done to the clean file, and the rule that finds it. All of it is mended byte for byte.
+BREAKS = {
+    "an alter is lost on the notation staff": ("<alter>1</alter>", "", 0, "notation-tab-differ"),
+    "an alter is lost on the tab staff": ("<alter>1</alter>", "", 1, "fret-pitch-mismatch"),
+    "a fret one too high": ("<fret>4</fret>", "<fret>5</fret>", 0, "fret-pitch-mismatch"),
+    "a fret an octave and a third off": ("<fret>2</fret>", "<fret>18</fret>", 0, "fret-pitch-mismatch"),
+    "another octave letter on tab": ("<step>B</step>", "<step>D</step>", 1, "fret-pitch-mismatch"),
+    "another step in the notation": ("<step>B</step>", "<step>C</step>", 0, "notation-tab-differ"),
+    "a type too short": ("<type>half</type>", "<type>quarter</type>", 2, "type-duration-mismatch"),
+    "a type that is no plain value": (
+        "<type>half</type>",
+        "<type>half</type>\n        <dot/>",
+        0,
+        "type-duration-mismatch",
+    ),
+    "octave before step": (
+        "<step>B</step><octave>3</octave>",
+        "<octave>3</octave><step>B</step>",
+        0,
+        "misordered-elements",
+    ),
+    "voice after type": (
+        "<voice>1</voice>\n        <type>half</type>",
+        "<type>half</type>\n        <voice>1</voice>",
+        1,
+        "misordered-elements",
+    ),
+    "half a tie for the ear": ('\n        <tie type="stop"/>', "", 0, "broken-tie"),
+    "half a tie for the eye": ('<tied type="start"/>', "", 1, "broken-tie"),
+    "an empty element": ("</duration>", "</duration><notations></notations>", 3, "empty-element"),
+    "no version": (' version="4.0"', "", 0, "file-header"),
+    "a version that never was": ('version="4.0"', 'version="4.5"', 0, "file-header"),
+    "another encoding declared": ('encoding="UTF-8"', 'encoding="ISO-8859-1"', 0, "file-header"),
+    "no declaration": ('<?xml version="1.0" encoding="UTF-8"?>\n', "", 0, "file-header"),
+}
+
+
+def _chord_note(pitch: str, staff: int, place: str, later: bool) -> str:
+    technical = f"<notations><technical>{place}</technical></notations>" if staff == 2 else ""
+    return (
+        f"<note>{'<chord/>' * later}<pitch><step>{pitch[0]}</step><octave>{pitch[1]}</octave></pitch>"
+        f"<duration>4</duration><voice>{staff}</voice><type>whole</type><staff>{staff}</staff>{technical}</note>"
+    )
+
+
+def _chord(*pitches: str) -> str:
+    """The example with a last bar of chords: three pitches in notation, and the same or others on tab."""
+    places = [(6, 3), (2, 0), (1, 3)]
+    notes = [
+        _chord_note(
+            pitch, 1 + at // 3, "<string>{}</string><fret>{}</fret>".format(*places[at % 3]), at % 3 > 0
+        )
+        for at, pitch in enumerate(pitches)
+    ]
+    notes.insert(3, "<backup><duration>4</duration></backup>")
+    return re.sub(r'(?s)(<measure number="3">).*(</measure>)', rf"\1{''.join(notes)}\2", LESSON)
+
+
+@pytest.mark.parametrize("wrong", ["B4", "A4"])
+def test_a_chord_is_paired_by_what_agrees(wrong: str) -> None:
+    """A wrong note whose letter the chord has in another octave too."""
+    clean_chord = _chord("G2", "B3", "G4", "G2", "B3", "G4")
+    assert _faults(clean_chord) == []
+    assert _cleaned(_chord("G2", "B3", "G4", "G2", "B3", wrong)) == clean_chord
+
+
+def test_a_chord_note_lasts_as_long_as_the_first() -> None:
+    good = _chord("G2", "B3", "G4", "G2", "B3", "G4")
+    parts = good.split("<duration>4</duration><voice>1")
+    bad = "<duration>4</duration><voice>1".join(parts[:2]) + "<duration>1</duration><voice>1" + parts[2]
+    bad += "<duration>4</duration><voice>1" + parts[3]
+    assert _cleaned(bad) == good
+
+
+def test_the_clean_file_is_clean() -> None:
+    assert _faults(LESSON) == []
+    assert problems(LESSON.encode()) == []
+
+
+@pytest.mark.parametrize("name", BREAKS)
+def test_mended_byte_for_byte(name: str) -> None:
+    old, new, place, rule = BREAKS[name]
+    broken = changed(old, new, place)
+    assert rule in [fault.rule for fault in _faults(broken)]
+    assert _cleaned(broken) == LESSON
+
+
+@pytest.mark.parametrize("name", BREAKS)
+def test_every_finding_lies_on_text_and_says_what_to_do(name: str) -> None:
+    broken = changed(*BREAKS[name][:3])
+    for fault in _faults(broken):
+        assert broken[fault.span.start : fault.span.end].strip()
+        assert len(fault.message) > 40
+
+
+def test_repairs_are_told_with_their_lines() -> None:
+    broken = changed("<fret>4</fret>", "<fret>5</fret>")
+    _, mended = clean(Source("a", broken))
+    line = next(n for n, text in enumerate(broken.split("\n"), 1) if "<fret>5<" in text)
+    assert [(m.fault.rule, m.repair.words) for m in mended] == [
+        ("fret-pitch-mismatch", "make the fret 4: it sounds the pitch that is written")
+    ]
+    assert line - 8 < mended[0].line <= line
+
+
+def test_several_faults_at_once() -> None:
+    broken = changed("<fret>4</fret>", "<fret>5</fret>").replace(' version="4.0"', "")
+    broken = broken.replace("<type>half</type>", "<type>eighth</type>", 1)
+    assert _cleaned(broken) == LESSON
+
+
+def test_without_notation_nobody_knows_whether_fret_or_pitch_is_wrong() -> None:
+    text = BASS.replace("<fret>0</fret>", "<fret>2</fret>")
+    (fault,) = _faults(text)
+    assert fault.rule == "fret-pitch-mismatch"
+    assert fault.repair is not None
+    assert not fault.repair.certain
+    assert _cleaned(text) == text
+
+
+def test_a_tie_to_another_pitch_is_left_alone() -> None:
+    text = changed("<step>A</step>", "<step>G</step>", 2)
+    ties = [fault for fault in _faults(text) if fault.rule == "broken-tie"]
+    assert len(ties) == 2
+    assert not any(fault.repair is None or fault.repair.certain for fault in ties)
+
+
+def test_a_tuning_that_the_notes_prove() -> None:
+    tunings = "".join(re.findall(r"<staff-tuning.*?</staff-tuning>", LESSON))
+    without = LESSON.replace(tunings, "")
+    more = "<string>2</string><fret>0</fret></technical>"
+    without = without.replace("<string>3</string><fret>4</fret></technical>", more)
+    (missing,) = [fault for fault in _faults(without) if fault.rule == "tuning-missing"]
+    assert missing.repair is not None
+    assert "E2 A2 D3 G3 B3 E4" in missing.repair.words
+    assert _cleaned(without).count("<staff-tuning ") == 6
+    assert problems(_cleaned(without).encode()) == []
+
+
+def test_a_slur_that_a_hammer_on_proves() -> None:
+    start = '<hammer-on type="start">H</hammer-on>'
+    stop = '<hammer-on type="stop"/>'
+    text = changed("<fret>2</fret>", f"<fret>2</fret>{start}", 1)
+    text = text.replace("<fret>4</fret></technical>", f"<fret>4</fret>{stop}</technical>", 2)
+    text = text.replace(f"<fret>4</fret>{stop}", "<fret>4</fret>", 1)
+    broken = text.replace(f"{start}</technical>", f'{start}</technical><slur number="3" type="start"/>')
+    mended = _cleaned(broken)
+    assert mended.count('<slur type="stop" number="3"/>') == 1
+    assert mended.index('<slur number="3" type="start"/>') < mended.index('<slur type="stop" number="3"/>')
+
+
+@pytest.mark.parametrize("path", SAMPLE_FILES, ids=lambda path: path.name)
+def test_our_samples_have_nothing_to_mend(path: Path) -> None:
+    document = read(path.name, path.read_bytes())
+    assert clean(document.source) == (document.source, ())
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_what_we_write_has_no_faults(name: str) -> None:
+    from tabtools.musicxml.writer import write_musicxml
+
+    assert _faults(write_musicxml(SAMPLES[name]).decode()) == []

@@ -1,0 +1,46 @@
+from __future__ import annotations
+
+import pytest
+
+from tabtools.musicxml.positions import Located
+
+AWKWARD = """\
+<?xml version="1.0"?>
+<!DOCTYPE a [ <!ELEMENT a ANY> ]>
+<!-- <b> is not here -->
+<a one="x > y" two='"'>
+  <b/><?b <b>?><c><![CDATA[<b></b>]]></c
+  ><b three = "4" ></b>
+</a>
+"""
+
+
+def _shown(where: Located, path: str) -> str:
+    element = where.root.find(path)
+    assert element is not None
+    return where.source(element)
+
+
+def test_places_in_awkward_text() -> None:
+    where = Located(AWKWARD)
+    assert [where.source(e) for e in where.root.iter("b")] == ["<b/>", '<b three = "4" ></b>']
+    assert _shown(where, "c") == "<c><![CDATA[<b></b>]]></c\n  >"
+    root = where[where.root]
+    assert AWKWARD[root.start : root.end] == AWKWARD[AWKWARD.index("<a one") :].rstrip()
+    assert AWKWARD[root.inner : root.outer].startswith("\n  <b/>")
+
+
+@pytest.mark.parametrize(("path", "blank"), [("b", "\n  "), ("c", "")])
+def test_blank_before(path: str, blank: str) -> None:
+    where = Located(AWKWARD)
+    element = where.root.find(path)
+    assert element is not None
+    assert where.blank_before(element) == blank
+
+
+def test_an_element_that_closes_itself_has_no_content() -> None:
+    where = Located("<a><b/><b></b></a>")
+    one, two = where.root
+    assert where[one].closes_itself
+    assert not where[two].closes_itself
+    assert where[two].inner == where[two].outer < where[two].end

@@ -1,0 +1,89 @@
+"""What the model of the writer gives beyond single bars. Rows are written as people space them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tabtools.score import TimeSignature
+from tabtools.text.rhythm import EVEN, UNCLEAR, BarColumns, Extent, Timing, read_rhythm
+
+FOUR, THREE, SIX_EIGHT = TimeSignature(4, 4), TimeSignature(3, 4), TimeSignature(6, 8)
+
+
+def bars(*rows: str, time: TimeSignature = FOUR, assumed: bool = False) -> list[BarColumns]:
+    """Bars from rows between their bar lines; neighbouring digits are one number."""
+    made = []
+    for row in rows:
+        places = [at for at, c in enumerate(row) if c.isdigit() and not (at and row[at - 1].isdigit())]
+        sizes = [2 if row[at + 1 : at + 2].isdigit() else 1 for at in places]
+        extents = tuple(Extent(size, size) for size in sizes)
+        made.append(BarColumns(tuple(places), len(row), time, extents=extents, assumed=assumed))
+    return made
+
+
+def onsets(timing: Timing) -> str:
+    return " ".join(map(str, timing.onsets))
+
+
+def sure(timings: Sequence[Timing]) -> bool:
+    return all(t.inferred is not None and t.inferred.confidence >= UNCLEAR for t in timings)
+
+
+PLAIN = ("-5---5---5-5-5---", "-5-5-5-5-5---5---", "-5---5-5-5-------")
+
+
+def test_wide_numbers_that_push_are_taken_back() -> None:
+    timings = read_rhythm(bars("-12-10-5-5-5-5---5-", "-5---5---5---12---", *PLAIN))
+    assert onsets(timings[0]) == "0 1/2 1 3/2 2 5/2 7/2"
+    assert onsets(timings[1]) == "0 1 2 3"
+
+
+def test_a_slip_of_one_column_is_forgiven() -> None:
+    full = "-5---5---5---5---5---5---5---5---"
+    timings = read_rhythm(
+        bars(full, full, "-5---5----5--5---5---5---5---5---", "-5-------5---5---5-------5-------")
+    )
+    assert onsets(timings[2]) == "0 1/2 1 3/2 2 5/2 3 7/2"
+
+
+def test_one_hyphen_everywhere_is_even_notes_by_default() -> None:
+    timings = read_rhythm(bars("-5-5-5-", "-5-5-5-5-5-5-", "-5-5-"))
+    assert [timing.inferred for timing in timings] == [EVEN] * 3
+
+
+WALTZ = ("-5---5---5---", "-5---5-5-5-5-", "-5-----5-5---", "-5-5-5-5-5---", "-5-------5-5-", "-5---5-5-5---")
+MARCH = ("-5---5---5---5---", *PLAIN, "-5-------5---5---", "-5---5-5-5---5-5-")
+
+
+@pytest.mark.parametrize(("rows", "time"), [(WALTZ, "3/4"), (MARCH, "4/4")])
+def test_no_metre_written(rows: Sequence[str], time: str) -> None:
+    timings = read_rhythm(bars(*rows, assumed=True))
+    assert {timing.time.name for timing in timings} == {time}
+
+
+def test_the_last_bar_completes_the_pickup() -> None:
+    timings = read_rhythm(bars("-5---", *PLAIN, "-5---5---5---"))
+    assert [timing.pickup for timing in timings] == [True, False, False, False, True]
+    assert onsets(timings[-1]) == "0 1 2"
+
+
+def test_swing_of_a_whole_page() -> None:
+    timings = read_rhythm(bars(*["-5---5-5---5-5---5-5-----", "-5-----5---5-5-----5---5-"] * 4))
+    assert onsets(timings[0]) == "0 2/3 1 5/3 2 8/3 3"
+    assert sure(timings)
+
+
+@given(
+    st.lists(st.text("-----5", min_size=1, max_size=40), min_size=1, max_size=12),
+    st.sampled_from([FOUR, THREE, SIX_EIGHT, TimeSignature(5, 4), TimeSignature(7, 8), TimeSignature(12, 8)]),
+)
+def test_bars_of_any_columns_add_up(rows: list[str], time: TimeSignature) -> None:
+    for timing in read_rhythm(bars(*rows, time=time)):
+        total = sum(timing.durations) + sum((lasts for _, lasts in timing.rests), Fraction(0))
+        assert total == time.length or (timing.pickup and total < time.length)
+        assert list(timing.onsets) == sorted(set(timing.onsets))
