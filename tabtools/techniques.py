@@ -98,6 +98,7 @@ TECHNIQUES = (
     TechniqueKind("pop", "pulled away and let snap back", above=("P",)),
 )
 
+BENDS = ("bend", "bend-release", "prebend", "prebend-release")
 BY_NAME = {kind.name: kind for kind in TECHNIQUES}
 _PLACE = {kind.name: place for place, kind in enumerate(TECHNIQUES)}
 

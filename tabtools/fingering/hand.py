@@ -47,13 +47,22 @@ SMALL_BARRE = 3  # strings that fingers 2 to 4 can hold together: 197 of 210 dia
 # open C and G chords go just beyond the soft limit. The choice is ours.
 WIDE = 0.5
 
-# Costs in units of about one small shift of the hand, chosen so that the grips of 1,029 published chord
-# diagrams come out with the printed fingers; 840 do.
-_STRAIN = 2.0
-_OFF_WINDOW = 0.5
-_LITTLE_FINGER = 0.05
-_BARRE = 0.8
-_BARRE_NOT_INDEX = 1.0
+# What a grip asks of the hand, in units of about one small shift. Fitted as the odds with which 1,000
+# published chord diagrams have their printed fingers and not others (softmax regression, cross-validated by
+# chord quality); the strain beyond the soft limit is ours.
+_STRAIN = 0.7  # the square of a stretch's share between soft and hard limit
+_INWARD = 0.18  # a fret by which a finger stands nearer to the nut than its own, one finger a fret
+_OUTWARD = 0.28  # a fret further from it
+_SPREAD = 1.2  # a fret that neighbouring fingers are further apart than their numbers
+_SKIP = 0.85  # a finger left out between two on one fret
+_FINGER = {1: 0.0, 2: 0.0, 3: 0.38, 4: 0.7}
+_BARRE = 0.77  # two to four strings under finger 1; more come out for nothing, where nothing else will do
+_COVERED = 0.33  # a string under a barre that doesn't sound by it
+_BARRE_NOT_INDEX = {2: 2.2, 3: 2.5}  # strings under another finger
+_LEAN = (
+    0.28  # beside a full barre, high fingers lie better on high strings: by finger and string from the middle
+)
+_HALF = 4  # strings of a half barre at most
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,19 +114,34 @@ class Grip:
     def cost(self) -> float:
         """What the grip asks of the hand, in units of about one small shift."""
         strain = sum(_STRAIN * s.effort**2 for s in self.stretches if s.effort > 0)
-        little = sum(_LITTLE_FINGER for p in self.presses if p.finger == 4)
-        barres = sum(_barre_cost(p) for p in self.presses)
-        return strain + _OFF_WINDOW * self._off_window() + little + barres
+        fingers = sum(_FINGER[p.finger] + _barre_cost(p) for p in self.presses)
+        return strain + fingers + self._order_cost() + self._off_window() + self._lean()
 
     @property
     def excess(self) -> float:
         """By how many mm, over all pairs, the grip is beyond the hard limits."""
         return sum(max(0.0, s.distance - s.reach.hard) for s in self.stretches)
 
-    def _off_window(self) -> int:
-        """Fingers away from their own fret, one finger a fret, in the position that suits most of them."""
-        places = [p.fret - p.finger for p in self.presses]
-        return len(places) - max(map(places.count, places), default=0)
+    def _off_window(self) -> float:
+        """Fingers away from their own fret, one finger a fret, in the position that suits them best."""
+        own = [p.fret - p.finger for p in self.presses]
+        return min((sum(_off(o - position) for o in own) for position in own), default=0.0)
+
+    def _order_cost(self) -> float:
+        """Neighbouring fingers that are further apart than their numbers, or leave one out on their fret."""
+        cost = 0.0
+        for low, high in pairwise(self.presses):
+            frets, fingers = high.fret - low.fret, high.finger - low.finger
+            cost += _SPREAD * max(0, frets - fingers) + (_SKIP * (fingers - 1) if frets == 0 else 0.0)
+        return cost
+
+    def _lean(self) -> float:
+        if not any(p.covers > _HALF for p in self.presses):
+            return 0.0
+        middle = 3.5
+        return _LEAN * sum(
+            (p.finger - 2.5) * (p.strings[0] - middle) for p in self.presses if len(p.strings) == 1
+        )
 
 
 def easiest(instrument: Instrument, notes: Iterable[tuple[int, int]], hand: str = "medium") -> Grip | None:
@@ -186,12 +210,15 @@ def _can_hold(press: Press, held: list[tuple[int, int]]) -> bool:
 
 
 def _grip(instrument: Instrument, presses: tuple[Press, ...], scale: float) -> Grip:
-    stretches = []
-    for low, high in combinations(presses, 2):
-        reach = REACH[low.finger, high.finger]
-        scaled = Reach(reach.soft * scale, reach.hard * scale)
-        stretches.append(Stretch((low.finger, high.finger), distance(instrument, low, high), scaled))
-    return Grip(presses, tuple(stretches))
+    pairs = combinations(presses, 2)
+    return Grip(presses, tuple(stretch(instrument, low, high, scale) for low, high in pairs))
+
+
+def stretch(instrument: Instrument, low: Press, high: Press, scale: float) -> Stretch:
+    """How far two presses are apart, the lower finger first, for a hand ``scale`` times a medium one."""
+    reach = REACH[low.finger, high.finger]
+    scaled = Reach(reach.soft * scale, reach.hard * scale)
+    return Stretch((low.finger, high.finger), distance(instrument, low, high), scaled)
 
 
 def distance(instrument: Instrument, one: Press, other: Press) -> float:
@@ -209,7 +236,14 @@ def _place(instrument: Instrument, press: Press) -> tuple[float, float, float]:
     return x, near, far
 
 
+def _off(frets: int) -> float:
+    return _OUTWARD * frets if frets > 0 else -_INWARD * frets
+
+
 def _barre_cost(press: Press) -> float:
     if len(press.strings) == 1:
         return 0.0
-    return _BARRE + (_BARRE_NOT_INDEX if press.finger > 1 else 0.0)
+    covered = _COVERED * (press.covers - len(press.strings))
+    if press.finger > 1:
+        return covered + _BARRE_NOT_INDEX[min(press.covers, 3)]
+    return covered + (_BARRE if press.covers <= _HALF else 0.0)

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import NamedTuple
 
-from tabtools.fingering.neck import Neck
-from tabtools.fingering.states import Held, Layer, Shape
+from tabtools.fingering.neck import Held, Neck
+from tabtools.fingering.states import Layer, Presses
 from tabtools.fingering.weights import UNIT, VIOLATION, Weights
 
 IMPOSSIBLE = 10**30
 _STEPS = 8  # the pace is told in eighths
 _FAST = 250_000  # microseconds
-_LEGATO = ("hammer", "pull")
 
 
 class Join(NamedTuple):
@@ -57,109 +57,151 @@ class Moves:
     def __init__(self, neck: Neck, weights: Weights) -> None:
         self.neck = neck
         self.weights = weights
-        self._bases: dict[tuple[int, int, bool, object, object], list[list[int]]] = {}
-        self._rows: dict[tuple[int, int, Move], tuple[list[list[int]], list[list[int]]]] = {}
+        scale = {name: round(UNIT * getattr(weights, name)) for name in _FINGER_COSTS}
+        self.finger_costs = _Fingers(**scale)
+        self._edges: dict[tuple[int, int, bool, object, object], Edge] = {}
+        self._shifts: dict[tuple[int, int, int, bool], list[int]] = {}
 
-    def rows(self, before: Layer, after: Layer, move: Move) -> tuple[list[list[int]], list[list[int]]]:
-        """For each state after, the costs from each before; and for each before, those to each after."""
-        key = (id(before), id(after), move)
-        known = self._rows.get(key)
+    def edge(self, before: Layer, after: Layer, move: Move) -> Edge:
+        """The moves between two layers but for the shift of the hand, which `shifts` tells."""
+        key = (id(before), id(after), move.fast, move.held, move.joins)
+        known = self._edges.get(key)
         if known is None:
-            into = self._with_shifts(before, after, move, self._base(before, after, move))
-            known = self._rows[key] = (into, [list(column) for column in zip(*into, strict=True)])
+            known = self._edges[key] = Edge(before, after, move, self.finger_costs)
         return known
 
-    def _with_shifts(self, before: Layer, after: Layer, move: Move, base: list[list[int]]) -> list[list[int]]:
-        shifts = {p: self._shifts(before, p, move) for p in set(after.positions)}
-        return [
-            [a + b for a, b in zip(row, shifts[p], strict=True)]
-            for row, p in zip(base, after.positions, strict=True)
-        ]
-
-    def _shifts(self, before: Layer, position: int, move: Move) -> list[int]:
-        along = self.neck.along
-        here = along[position]
-        row = []
-        for old, idle in zip(before.positions, before.idle, strict=True):
-            if old == position:
-                row.append(0)
-                continue
-            cost = self.weights.stick + self.weights.shift * abs(along[old] - here) / 100 * move.pace / _STEPS
-            row.append(round(UNIT * cost * (self.weights.free if idle or move.rest else 1.0)))
-        return row
-
-    def _base(self, before: Layer, after: Layer, move: Move) -> list[list[int]]:
-        """The part that has nothing to do with time but fast or not."""
-        key = (id(before), id(after), move.fast, move.held, move.joins)
-        known = self._bases.get(key)
+    def into(self, before: Layer, position: int, move: Move) -> list[int]:
+        """What a shift to a position costs from each state before."""
+        key = (id(before), position, move.pace, move.rest)
+        known = self._shifts.get(key)
         if known is None:
-            known = self._bases[key] = [
-                [self._one(before, i, after, j, move) for i in range(len(before.costs))]
-                for j in range(len(after.costs))
+            known = self._shifts[key] = [
+                self.shift(old, idle, position, move)
+                for old, idle in zip(before.positions, before.idle, strict=True)
             ]
         return known
 
-    def _one(self, before: Layer, i: int, after: Layer, j: int, move: Move) -> int:
+    def shift(self, old: int, idle: bool, new: int, move: Move) -> int:
+        """What a shift costs; it is cheap while nothing is held down."""
+        if old == new:
+            return 0
+        along = self.neck.along
+        weights = self.weights
+        cost = weights.stick + weights.shift * abs(along[old] - along[new]) / 100 * move.pace / _STEPS
+        return round(UNIT * cost * (weights.free if idle or move.rest else 1.0))
+
+
+_FINGER_COSTS = ("leave", "guide", "hop", "roll", "refinger", "release")
+
+
+class _Fingers(NamedTuple):
+    leave: int
+    guide: int
+    hop: int
+    roll: int
+    refinger: int
+    release: int
+
+
+class Edge:
+    """Two layers and what joins them.
+
+    ``loose`` are the states after that hold nothing on from before: any state may lead to them. ``into``
+    says for the others which states lead there, ``out`` is its transpose.
+    """
+
+    def __init__(self, before: Layer, after: Layer, move: Move, costs: _Fingers) -> None:
+        self.before = before
+        self.after = after
+        self._move = move
+        self._costs = costs
+        self._known: dict[int, int] = {}
+        self.loose: dict[int, list[int]] = {}
+        self.into: dict[int, list[int]] = {}
+        self.out: dict[int, list[int]] = {}
+        self._pair()
+
+    def _pair(self) -> None:
+        groups: dict[object, dict[object, list[int]]] = {}
+        for j, shape in enumerate(self.after.shapes):
+            kept = tuple((a, shape[b]) for a, b in self._move.held if shape[b] is not None)
+            if not kept:
+                self.loose.setdefault(self.after.positions[j], []).append(j)
+                continue
+            position = self.after.positions[j] if any(h and h.finger for _, h in kept) else None
+            names = (tuple(a for a, _ in kept), position is None)
+            if names not in groups:
+                groups[names] = self._grouped(*names)
+            self.into[j] = groups[names].get((tuple(h for _, h in kept), position), [])
+            for i in self.into[j]:
+                self.out.setdefault(i, []).append(j)
+
+    def _grouped(self, notes: tuple[int, ...], anywhere: bool) -> dict[object, list[int]]:
+        """The states before by where they hold some notes, and by position where that matters."""
+        found: dict[object, list[int]] = {}
+        for i, (shape, position) in enumerate(zip(self.before.shapes, self.before.positions, strict=True)):
+            key = (tuple(shape[n] for n in notes), None if anywhere else position)
+            found.setdefault(key, []).append(i)
+        return found
+
+    def cost(self, i: int, j: int) -> int:
+        """From state ``i`` before to state ``j`` after; never less than 0."""
+        key = i << 16 | j
+        known = self._known.get(key)
+        if known is None:
+            known = self._known[key] = self._cost(i, j)
+        return known
+
+    def _cost(self, i: int, j: int) -> int:
+        before, after, move = self.before, self.after, self._move
         cost = abs(before.middles[i] - after.middles[j])
-        old, new = before.shapes[i], after.shapes[j]
         same = before.positions[i] == after.positions[j]
-        for a, b in move.held:
-            held = self._hold(old[a], new[b], same)
-            if held >= IMPOSSIBLE:
-                return IMPOSSIBLE
-            cost += held
+        if move.held:
+            old, new = before.shapes[i], after.shapes[j]
+            cost += self._costs.release * sum(new[b] is None and old[a] is not None for a, b in move.held)
         for join in move.joins:
-            if not _joined(old[join.before], new[join.after], join.kind, same):
+            if not joined(before.shapes[i][join.before], after.shapes[j][join.after], join.kind, same):
                 cost += VIOLATION
-        return cost + self._fingers(old, new, same, move)
+        return cost + self._change(before.presses[i], after.presses[j], same)
 
-    def _hold(self, old: Held | None, new: Held | None, same: bool) -> int:
-        if new is None:
-            return round(UNIT * self.weights.release) if old is not None else 0
-        if old != new or (new.finger and not same):
-            return IMPOSSIBLE
-        return 0
-
-    def _fingers(self, old: Shape, new: Shape, same: bool, move: Move) -> int:
-        w = self.weights
-        cost = 0.0
-        done = 0
-        for h in new:
-            if h is None or not h.finger or done >> h.finger & 1:
+    def _change(self, old: Presses, new: Presses, same: bool) -> int:
+        """What the fingers have to do; see the table of weights."""
+        costs = self._costs
+        cost = 0
+        for finger, press in new.items():
+            last = old.get(finger)
+            if last is None:
+                cost += press.new
+                for other, was in old.items():
+                    if was.fret == press.fret and other != finger and was.low <= press.high <= was.high:
+                        cost += costs.refinger
                 continue
-            done |= 1 << h.finger
-            strings = [o.string for o in old if o and o.finger == h.finger]
-            frets = {o.fret for o in old if o and o.finger == h.finger}
-            if not strings:
-                continue
-            mine = [n.string for n in new if n and n.finger == h.finger]
-            if h.string in strings or set(strings) & set(mine):
-                if h.fret not in frets:
-                    cost += w.leave if same else w.guide
-                elif len(strings) > 1 and len(mine) > 1:
-                    cost -= self._kept(strings, mine)
+            fret, high, low, new_barre = press.fret, press.high, press.low, press.new
+            if last.low >= high and low >= last.high:
+                if last.fret != fret:
+                    cost += (costs.leave if same else costs.guide) + new_barre
+                elif last.low == last.high:
+                    cost += new_barre
             else:
-                cost += w.leave
-                if move.fast:
-                    cost += w.roll if h.fret in frets else w.hop
-        for h in new:
-            if h and h.finger and any(o and o[:2] == h[:2] and o.finger not in (0, h.finger) for o in old):
-                cost += w.refinger
-        return round(UNIT * cost)
-
-    def _kept(self, old: list[int], new: list[int]) -> float:
-        width = min(max(old) - min(old), max(new) - min(new)) + 1
-        return (self.weights.barre if width > 4 else self.weights.half_barre) - self.weights.barre_kept
+                cost += costs.leave + new_barre
+                if self._move.fast:
+                    cost += costs.roll if last.fret == fret else costs.hop
+        return cost
 
 
-def _joined(old: Held | None, new: Held | None, kind: str, same: bool) -> bool:
-    """Whether the technique works between two places."""
+def joined(old: Held | None, new: Held | None, kind: str, same: bool) -> bool:
+    """Whether a technique can join two places; ``same`` is whether the hand stays in its position."""
     if old is None or new is None or old.string != new.string:
         return False
-    if kind == "slide":
-        return old.fret != 0 and new.fret != 0 and old.finger == new.finger
-    if kind == "hammer":
-        return new.fret > old.fret and (old.fret == 0 or (same and new.finger > old.finger))
-    if kind == "pull":
-        return new.fret < old.fret and (new.fret == 0 or (same and new.finger < old.finger))
-    return old == new  # tied
+    return _JOINS[kind](old, new, same)
+
+
+_JOINS: dict[str, Callable[[Held, Held, bool], bool]] = {
+    "slide": lambda old, new, same: 0 not in (old.fret, new.fret) and old.finger == new.finger,
+    "hammer": lambda old, new, same: (
+        new.fret > old.fret and (old.fret == 0 or (same and new.finger > old.finger))
+    ),
+    "pull": lambda old, new, same: (
+        new.fret < old.fret and (new.fret == 0 or (same and new.finger < old.finger))
+    ),
+}

@@ -3,12 +3,25 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import combinations
+from typing import NamedTuple
 
-from tabtools.fingering.hand import HAND_SIZES, Grip, grips
+from tabtools.fingering.hand import HAND_SIZES, Grip, Press, Stretch, grips, stretch
 from tabtools.instrument import contact_point
 from tabtools.score import Instrument
 
 Place = tuple[int, int]  # string and fret from the capo
+
+
+class Held(NamedTuple):
+    """A note in a state: where it is held and by which finger; 0 for open strings."""
+
+    string: int
+    fret: int
+    finger: int
+
+
+_LONGEST = 24  # frets; the hand may stand where a short neck has none
 
 
 class Neck:
@@ -20,7 +33,9 @@ class Neck:
         last = max(0, instrument.frets - instrument.capo)
         self.frets = last if max_fret is None else min(last, max_fret)
         self.scale = HAND_SIZES[hand]
-        self.along = [0.0] + [contact_point(instrument, 1, fret)[0] for fret in range(1, 40)]
+        self.along = [0.0] + [
+            contact_point(instrument, 1, fret)[0] for fret in range(1, max(last, _LONGEST) + 2)
+        ]
         self._grips: dict[tuple[Place, ...], list[Grip]] = {}
 
     def places(self, midi: int) -> tuple[Place, ...]:
@@ -28,6 +43,23 @@ class Neck:
         base = midi - self.instrument.capo
         frets = ((string, base - pitch.midi) for string, pitch in enumerate(self.instrument.tuning, 1))
         return tuple((string, fret) for string, fret in frets if 0 <= fret <= self.frets)
+
+    def widest(self, held: tuple[Held, ...]) -> Stretch | None:
+        """The pair of fingers nearest to its limit, or furthest beyond; None for fewer than two fingers."""
+        strings: dict[tuple[int, int], list[int]] = {}
+        for string, fret, finger in held:
+            if finger:
+                strings.setdefault((finger, fret), []).append(string)
+        presses = [
+            Press(finger, fret, tuple(sorted(of, reverse=True)))
+            for (finger, fret), of in sorted(strings.items())
+        ]
+        pairs = (
+            stretch(self.instrument, a, b, self.scale)
+            for a, b in combinations(presses, 2)
+            if a.finger != b.finger
+        )
+        return max(pairs, key=lambda found: found.effort, default=None)
 
     def grips(self, held: tuple[Place, ...]) -> list[Grip]:
         """Every grip of places that are held together, sorted."""

@@ -12,13 +12,12 @@ from tabtools.fingering.neck import Neck, Place
 from tabtools.fingering.states import Want
 from tabtools.fingering.weights import DEFAULT_TEMPO
 from tabtools.score import Bar, Event, Note, Part
+from tabtools.techniques import BENDS
 
 _MICROSECONDS = 60_000_000
 _LEAD = 80_000  # a grace note's time before its note, in microseconds [practice]
-_BENDS = ("bend", "bend-release", "prebend", "prebend-release")
 _UNPRESSED = ("tap", "harmonic")
 _LEGATO = ("hammer", "pull", "slide")
-FARTHEST = 36  # a fret beyond it is a slip of the pen, not a place to put a finger
 
 
 class At(NamedTuple):
@@ -119,7 +118,7 @@ def _sounded(raws: list[_Raw], neck: Neck, rework: bool) -> Iterator[Sounded]:
 
 def _want(note: Note, neck: Neck, rework: bool) -> Want:
     finger = int(note.finger) if not rework and note.finger in ("1", "2", "3", "4") else None
-    bend = max((float(t.value or 2) for t in note.techniques if t.name in _BENDS), default=0.0)
+    bend = max((float(t.value or 2) for t in note.techniques if t.name in BENDS), default=0.0)
     press = not note.has(*_UNPRESSED)
     return Want(_places(note, neck, rework), finger, press, bend, note.has("vibrato"))
 
@@ -130,7 +129,8 @@ def _places(note: Note, neck: Neck, rework: bool) -> tuple[Place, ...]:
     strings = len(neck.instrument.tuning)
     free = rework and note.pitch is not None and not note.has("harmonic")
     if note.string is not None and note.fret is not None and not free:
-        return ((note.string, note.fret),) if note.string <= strings and note.fret <= FARTHEST else ()
+        last = neck.instrument.frets - neck.instrument.capo
+        return ((note.string, note.fret),) if note.string <= strings and note.fret <= last else ()
     if note.pitch is None:
         return ()
     found = neck.places(note.pitch.midi)

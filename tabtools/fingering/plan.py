@@ -7,11 +7,11 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
 
 from tabtools.fingering.moments import Layers, moments
-from tabtools.fingering.neck import Neck, neck
+from tabtools.fingering.neck import Held, Neck, neck
 from tabtools.fingering.notes import At, Taken, take
 from tabtools.fingering.search import Solution
-from tabtools.fingering.states import Held
-from tabtools.fingering.weights import PROFILES, TEMPERATURE, UNIT
+from tabtools.fingering.ways import Played, Way
+from tabtools.fingering.weights import PROFILES, STAY, TEMPERATURE, UNIT, VIOLATION
 from tabtools.score import Part
 
 
@@ -50,10 +50,64 @@ class Plan:
         number = self._number.get(at)
         return number if number in self._step_of else None
 
-    def held(self, number: int) -> Held:
-        """String, fret and finger of a note."""
+    @property
+    def moved(self) -> bool:
+        """Whether any note goes to another string or fret than is written."""
+        return any(
+            (note.string, note.fret) != self.held(number)[:2]
+            for number, at in enumerate(self.taken.places)
+            if number in self._step_of
+            for note in (self.part.bars[at.bar].events[at.event].notes[at.note],)
+        )
+
+    @property
+    def broken(self) -> int:
+        """How often the easiest way breaks what a hand can do."""
+        return self.solution.cost // VIOLATION
+
+    def ways(self, count: int) -> list[Way]:
+        """The easiest way, and others that play some note where none before does.
+
+        Where every note has its written place they differ in the hand's position instead.
+        """
+        layers = [step.layer for step in self.solution.steps]
+        free = any(len(note.want.places) > 1 for note in self.taken.sounded)
+
+        def label(step: int, state: int) -> Hashable:
+            layer = layers[step]
+            if not free:
+                return None if layer.idle[state] else layer.positions[state]
+            return tuple(_place(held) for held in layer.shapes[state][: layer.struck])
+
+        return [self._way(cost, path) for cost, path in self.solution.others(label, count)]
+
+    def _way(self, cost: int, path: tuple[int, ...]) -> Way:
+        notes, positions, widest = [], [], None
+        for step, state in enumerate(path):
+            layer = self.solution.steps[step].layer
+            shape = layer.shapes[state]
+            if not layer.idle[state]:
+                positions.append(layer.positions[state])
+            stretch = self.neck.widest(tuple(held for held in shape if held))
+            if stretch and (widest is None or stretch.effort > widest.effort):
+                widest = stretch
+            for number, held in zip(self.moments[step].struck, shape, strict=False):
+                assert held is not None, "a note that is struck is held somewhere"
+                notes.append(Played(self.part.bars[self.taken.places[number].bar].number, held))
+        return Way(cost / UNIT, tuple(notes), tuple(positions), widest)
+
+    def through_position(self, number: int, position: int) -> tuple[int, ...]:
+        """The easiest path that has a position at a note."""
+        step, _ = self._step_of[number]
+        positions = self.solution.steps[step].layer.positions
+        costs = self.solution.through(step)
+        state = min((costs[s], s) for s, found in enumerate(positions) if found == position)[1]
+        return self.solution.path_through(step, state)
+
+    def held(self, number: int, path: tuple[int, ...] | None = None) -> Held:
+        """String, fret and finger of a note, on the easiest path or another."""
         step, place = self._step_of[number]
-        held = self.solution.steps[step].layer.shapes[self.solution.path[step]][place]
+        held = self.solution.steps[step].layer.shapes[(path or self.solution.path)[step]][place]
         assert held is not None, "a note that is struck is held somewhere"
         return held
 
@@ -74,11 +128,12 @@ class Plan:
         shapes = self.solution.steps[step].layer.shapes
         return self._choice(step, lambda state: _finger(shapes[state][place]))
 
-    def position_choice(self, number: int) -> Choice:
-        """The choice of the position."""
+    def position_choice(self, number: int, apart: int = 1) -> Choice:
+        """The choice of the position; others count if they are at least ``apart`` frets from it."""
         step, _ = self._step_of[number]
         positions = self.solution.steps[step].layer.positions
-        return self._choice(step, lambda state: positions[state])
+        chosen = positions[self.solution.path[step]]
+        return self._choice(step, lambda s: positions[s] if abs(positions[s] - chosen) >= apart else chosen)
 
     def _choice(self, step: int, label: Callable[[int], Hashable]) -> Choice:
         chosen = label(self.solution.path[step])
@@ -106,14 +161,18 @@ def plan(
     profile: str = "neutral",
     max_fret: int | None = None,
     position: int | None = None,
+    stay: bool = False,
     rework: bool = False,
 ) -> Plan:
     """The fingering of a part.
 
     ``hand`` is a name of HAND_SIZES, ``profile`` one of PROFILES; ``max_fret`` (from the capo) limits where
-    notes without a written place may go; ``position`` is one to prefer; with ``rework`` written strings,
-    frets and fingers don't count. Never fails: what no hand can do is done with the least excess.
+    notes without a written place may go; ``position`` is one to prefer; with ``stay`` changes of position
+    are dear; with ``rework`` written strings, frets and fingers don't count. Never fails: what no hand can
+    do is done with the fewest violations and the least excess.
     """
     on = neck(part.instrument, hand, max_fret)
     weights = replace(PROFILES[profile], position=position)
+    if stay:
+        weights = replace(weights, stick=STAY * weights.stick)
     return Plan(part, on, Layers(on, weights), take(part, on, rework=rework))

@@ -58,7 +58,7 @@ def _note(fingering: Plan, at: At, note: Note) -> Note:
         if held.finger or (held.fret == 0 and fingering.taken.sounded[number].want.press)
         else None
     )
-    if finger is not None and note.finger != finger:
+    if finger is not None and note.finger != finger and not note.tied:
         inferred.append(_inferred("finger", "the easiest way for the hand", fingering.finger_choice(number)))
     else:
         finger = note.finger

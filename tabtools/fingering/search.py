@@ -9,11 +9,10 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Callable, Hashable, Iterator, Sequence
-from itertools import islice
 from operator import add
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from tabtools.fingering.moves import Move, Moves
+from tabtools.fingering.moves import IMPOSSIBLE, Move, Moves
 from tabtools.fingering.states import Layer
 
 
@@ -32,7 +31,7 @@ class Solution:
         self.moves = moves
         self.forward = _forward(steps, moves)
         self.backward = _backward(steps, moves)
-        self.path = self._path()
+        self.path = self.path_through(len(steps) - 1, _first_least(self.forward[-1])) if steps else ()
 
     @property
     def cost(self) -> int:
@@ -56,72 +55,201 @@ class Solution:
         """Whole paths with their costs, the cheapest first. The backward sums tell exactly what is left."""
         if not self.steps:
             return
-        first = self.steps[0].layer.costs
-        queue: list[tuple[int, tuple[int, ...]]] = [
-            (cost + self.backward[0][state], (state,)) for state, cost in enumerate(first)
+        # A path is a chain of its last state and the chain before; the count makes equal costs ordered.
+        queue: list[tuple[int, int, int, _Chain]] = [
+            (cost + self.backward[0][state], state, 1, (state, None))
+            for state, cost in enumerate(self.forward[0])
         ]
         heapq.heapify(queue)
+        count = len(queue)
         while queue:
-            total, path = heapq.heappop(queue)
-            number = len(path)
+            total, _, number, chain = heapq.heappop(queue)
             if number == len(self.steps):
-                yield total, path
+                yield total, _unchained(chain)
                 continue
-            _, out = _rows(self.steps, number, self.moves)
-            spent = total - self.backward[number - 1][path[-1]]
-            after = map(add, out[path[-1]], map(add, self.steps[number].layer.costs, self.backward[number]))
-            for state, left in enumerate(after):
-                heapq.heappush(queue, (spent + left, (*path, state)))
+            spent = total - self.backward[number - 1][chain[0]]
+            costs, backward = self.steps[number].layer.costs, self.backward[number]
+            for state, move in self._onwards(number, chain[0]):
+                count += 1
+                left = move + costs[state] + backward[state]
+                heapq.heappush(queue, (spent + left, count, number + 1, (state, chain)))
 
-    def _path(self) -> tuple[int, ...]:
-        """The best path; among equals the one whose states come first, seen from the end."""
-        if not self.steps:
-            return ()
-        last = self.forward[-1]
-        path = [last.index(min(last))]
-        for number in range(len(self.steps) - 1, 0, -1):
-            into, _ = _rows(self.steps, number, self.moves)
-            sums = list(map(add, self.forward[number - 1], into[path[-1]]))
-            path.append(sums.index(min(sums)))
-        return tuple(reversed(path))
+    def path_through(self, step: int, state: int) -> tuple[int, ...]:
+        """The cheapest path through a state."""
+        path = [state]
+        for number in range(step, 0, -1):
+            path.append(self._origin(number, path[-1]))
+        path.reverse()
+        for number in range(step + 1, len(self.steps)):
+            after = self.steps[number].layer.costs
+            left = self.backward[number]
+            path.append(min((m + after[j] + left[j], j) for j, m in self._onwards(number, path[-1]))[1])
+        return tuple(path)
+
+    def others(self, label: Callable[[int, int], Hashable], count: int) -> list[tuple[int, tuple[int, ...]]]:
+        """The best path and up to ``count`` - 1 more, with their costs.
+
+        Each further one is the cheapest that has, at some step, a label that none before it has there.
+        ``label`` gets a step and a state.
+        """
+        found = [(self.cost, self.path)] if self.steps else []
+        used = {(step, label(step, state)) for step, state in enumerate(self.path)}
+        rest = sorted(
+            (cost, step, state)
+            for step in range(len(self.steps))
+            for state, cost in enumerate(self.through(step))
+            if (step, label(step, state)) not in used
+        )
+        for cost, step, state in rest:
+            if len(found) == count:
+                break
+            if (step, label(step, state)) not in used:
+                path = self.path_through(step, state)
+                used.update((at, label(at, chosen)) for at, chosen in enumerate(path))
+                found.append((cost, path))
+        return found[:count]
+
+    def _onwards(self, number: int, i: int) -> Iterator[tuple[int, int]]:
+        """The states of a step that can follow a state of the step before, and what the move costs."""
+        move = _move(self.steps[number])
+        before, after = self.steps[number - 1].layer, self.steps[number].layer
+        edge = self.moves.edge(before, after, move)
+        for j in (*(j for states in edge.loose.values() for j in states), *edge.out.get(i, ())):
+            shift = self.moves.shift(before.positions[i], before.idle[i], after.positions[j], move)
+            yield j, shift + edge.cost(i, j)
+
+    def _origin(self, number: int, j: int) -> int:
+        """The first state of the step before that the best path to a state can come from."""
+        move = _move(self.steps[number])
+        before, after = self.steps[number - 1].layer, self.steps[number].layer
+        edge = self.moves.edge(before, after, move)
+        sums = self.forward[number - 1]
+        shifts = self.moves.into(before, after.positions[j], move)
+        least = self.forward[number][j] - after.costs[j]
+        near = edge.into.get(j, range(len(sums)))
+        return next(
+            i for i in near if sums[i] + shifts[i] <= least and sums[i] + shifts[i] + edge.cost(i, j) == least
+        )
 
 
-def _rows(steps: Sequence[Step], number: int, moves: Moves) -> tuple[list[list[int]], list[list[int]]]:
-    move = steps[number].move
-    assert move is not None, "only the first step has no move"
-    return moves.rows(steps[number - 1].layer, steps[number].layer, move)
+_Chain = tuple[int, Any]
+
+
+def _unchained(chain: _Chain | None) -> tuple[int, ...]:
+    states = []
+    while chain is not None:
+        states.append(chain[0])
+        chain = chain[1]
+    return tuple(reversed(states))
+
+
+def _first_least(sums: list[int]) -> int:
+    return sums.index(min(sums))
+
+
+def _move(step: Step) -> Move:
+    assert step.move is not None, "only the first step has no move"
+    return step.move
 
 
 def _forward(steps: Sequence[Step], moves: Moves) -> list[list[int]]:
     sums: list[list[int]] = []
+    known = _Known(_advance)
     for number, step in enumerate(steps):
         if not number:
-            sums.append(list(step.layer.costs))
+            news = (sum(press.new for press in presses.values()) for presses in step.layer.presses)
+            sums.append(list(map(add, step.layer.costs, news)))
             continue
-        into, _ = _rows(steps, number, moves)
-        before = sums[-1]
-        sums.append([c + min(map(add, before, row)) for c, row in zip(step.layer.costs, into, strict=True)])
+        least = known.get(steps[number - 1].layer, step.layer, _move(step), sums[-1], moves)
+        sums.append(list(map(add, step.layer.costs, least)))
     return sums
+
+
+class _Known:
+    """What a function of two layers, their move and sums has found before.
+
+    Only the differences of the sums count, so that a phrase that comes again is worked out once.
+    """
+
+    def __init__(self, find: Callable[[Layer, Layer, Move, list[int], Moves], list[int]]) -> None:
+        self._find = find
+        self._found: dict[Hashable, list[int]] = {}
+
+    def get(self, before: Layer, after: Layer, move: Move, sums: list[int], moves: Moves) -> list[int]:
+        least = min(sums)
+        level = [value - least for value in sums]
+        key = (id(before), id(after), move, tuple(level))
+        known = self._found.get(key)
+        if known is None:
+            known = self._found[key] = self._find(before, after, move, level, moves)
+        return [value + least for value in known]
+
+
+def _advance(before: Layer, after: Layer, move: Move, sums: list[int], moves: Moves) -> list[int]:
+    """For each state after, the least sum of a state before and the move from it.
+
+    Moves cost nothing or more, so that with the states before in order of sum and shift the search ends
+    where these two alone are no better than what was found.
+    """
+    edge = moves.edge(before, after, move)
+    found = [0] * len(after.costs)
+    cost = edge.cost
+    for position, states in edge.loose.items():
+        reached = list(map(add, sums, moves.into(before, position, move)))
+        order = sorted(range(len(reached)), key=reached.__getitem__)
+        for j in states:
+            best = IMPOSSIBLE
+            for i in order:
+                total = reached[i]
+                if total >= best:
+                    break
+                total += cost(i, j)
+                if total < best:
+                    best = total
+            found[j] = best
+    for j, sources in edge.into.items():
+        shifts = moves.into(before, after.positions[j], move)
+        found[j] = min((sums[i] + shifts[i] + cost(i, j) for i in sources), default=IMPOSSIBLE)
+    return found
 
 
 def _backward(steps: Sequence[Step], moves: Moves) -> list[list[int]]:
     if not steps:
         return []
     sums = [[0] * len(steps[-1].layer.costs)]
+    known = _Known(_retreat)
     for number in range(len(steps) - 1, 0, -1):
-        _, out = _rows(steps, number, moves)
         after = list(map(add, sums[-1], steps[number].layer.costs))
-        sums.append([min(map(add, after, row)) for row in out])
+        sums.append(
+            known.get(steps[number - 1].layer, steps[number].layer, _move(steps[number]), after, moves)
+        )
     return sums[::-1]
 
 
-def distinct(
-    solution: Solution, label: Callable[[tuple[int, ...]], Hashable], count: int, tries: int = 2000
-) -> list[tuple[int, tuple[int, ...]]]:
-    """The cheapest path of each of ``count`` labels, among the ``tries`` cheapest paths."""
-    found: dict[Hashable, tuple[int, tuple[int, ...]]] = {}
-    for total, path in islice(solution.paths(), tries):
-        found.setdefault(label(path), (total, path))
-        if len(found) == count:
-            break
-    return list(found.values())
+def _retreat(before: Layer, after: Layer, move: Move, sums: list[int], moves: Moves) -> list[int]:
+    """The same the other way: for each state before, the least sum of a move and where it leads."""
+    edge = moves.edge(before, after, move)
+    cost = edge.cost
+    orders: dict[tuple[int, bool], list[tuple[int, int]]] = {}
+    found = []
+    for i, (position, idle) in enumerate(zip(before.positions, before.idle, strict=True)):
+        if (position, idle) not in orders:
+            orders[position, idle] = sorted(
+                (sums[j] + shift, j)
+                for new, states in edge.loose.items()
+                for shift in (moves.shift(position, idle, new, move),)
+                for j in states
+            )
+        best = IMPOSSIBLE
+        for total, j in orders[position, idle]:
+            if total >= best:
+                break
+            total += cost(i, j)
+            if total < best:
+                best = total
+        for j in edge.out.get(i, ()):
+            total = sums[j] + moves.shift(position, idle, after.positions[j], move) + cost(i, j)
+            if total < best:
+                best = total
+        found.append(best)
+    return found

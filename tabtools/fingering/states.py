@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from itertools import product
 from typing import NamedTuple
 
-from tabtools.fingering.hand import REACH, SMALL_BARRE, Grip
-from tabtools.fingering.neck import Neck, Place
+from tabtools.fingering.hand import REACH, Grip
+from tabtools.fingering.neck import Held, Neck, Place
 from tabtools.fingering.weights import (
     BEND_FINGER,
     BEND_LOW_FRET,
@@ -25,7 +25,8 @@ from tabtools.fingering.weights import (
 
 LAST_POSITION = 19
 TOUCHED = -1  # the finger of a note that no finger of the fretting hand presses
-_WORSE = 2.0  # a hand takes no grip that costs so much more than the easiest one of the same notes
+_WORSE = 1.5  # a hand takes no grip that costs so much more than the easiest one of the same notes
+_HALF = 4  # strings of a half barre at most
 _HIGH = 7  # above this fret finger 4 may reach a fret further
 
 
@@ -43,21 +44,23 @@ class Want(NamedTuple):
     vibrato: bool = False
 
 
-class Held(NamedTuple):
-    """A note in a state: where it is held and by which finger; 0 for open strings."""
+class Pressed(NamedTuple):
+    """What one finger does: its fret, its outermost strings, and what the price is of setting a new barre."""
 
-    string: int
     fret: int
-    finger: int
+    low: int
+    high: int
+    new: int
 
 
+Presses = dict[int, Pressed]  # by finger
 Shape = tuple[Held | None, ...]  # None: a note held from before that is let go
 
 
 class Layer:
     """The states of a moment, in the order that breaks ties. ``struck`` notes come first, then held ones."""
 
-    __slots__ = ("costs", "idle", "middles", "positions", "shapes", "struck", "wants")
+    __slots__ = ("costs", "idle", "middles", "positions", "presses", "shapes", "struck", "wants")
 
     def __init__(self, neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int) -> None:
         self.wants = wants
@@ -70,9 +73,31 @@ class Layer:
             found = [(p, shape, cost + _astray(neck, weights, p)) for p, shape, cost in found]
         self.positions = tuple(position for position, _, _ in found)
         self.shapes = tuple(shape for _, shape, _ in found)
-        self.costs = [cost for _, _, cost in found]
-        self.middles = tuple(round(weights.across * UNIT * _middle(shape)) for shape in self.shapes)
+        centre = (len(neck.instrument.tuning) + 1) / 2
+        self.costs = [
+            cost + round(UNIT * weights.edge * sum(abs(h.string - centre) for h in shape if h))
+            for _, shape, cost in found
+        ]
+        self.middles = tuple(round(weights.across * UNIT * _middle(shape, centre)) for shape in self.shapes)
+        self.presses = tuple(_presses(shape, weights) for shape in self.shapes)
         self.idle = tuple(not any(h and h.finger for h in shape) for shape in self.shapes)
+
+
+def _presses(shape: Shape, weights: Weights) -> Presses:
+    found: Presses = {}
+    for held in shape:
+        if held and held.finger:
+            last = found.get(held.finger)
+            high = min(held.string, last.high) if last else held.string
+            low = max(held.string, last.low) if last else held.string
+            found[held.finger] = Pressed(held.fret, low, high, _barre_cost(weights, low - high + 1))
+    return found
+
+
+def _barre_cost(weights: Weights, covers: int) -> int:
+    if covers == 1:
+        return 0
+    return round(UNIT * (weights.barre if covers > _HALF else weights.half_barre))
 
 
 def _astray(neck: Neck, weights: Weights, position: int) -> int:
@@ -88,9 +113,9 @@ def _tie(state: tuple[int, Shape, int]) -> tuple[int, int, list[int], list[int]]
     return position, len({f for f in fingers if f}), [h.string for h in held], fingers
 
 
-def _middle(shape: Shape) -> float:
+def _middle(shape: Shape, default: float) -> float:
     strings = [h.string for h in shape if h]
-    return sum(strings) / len(strings) if strings else 3.5
+    return sum(strings) / len(strings) if strings else default
 
 
 def _states(
@@ -117,7 +142,8 @@ def _lone(neck: Neck, weights: Weights, want: Want) -> Iterator[tuple[int, Shape
             for position in _alone(own, finger, marked=want.finger is not None):
                 off = abs(position - own) * weights.off_window
                 height = weights.height * neck.along[position] / 100
-                yield position, (held,), cost + round(UNIT * (off + height))
+                little = weights.little if finger == 4 else 0.0
+                yield position, (held,), cost + round(UNIT * (off + height + little))
 
 
 def _alone(own: int, finger: int, *, marked: bool) -> Iterator[int]:
@@ -143,8 +169,8 @@ def _note_cost(weights: Weights, want: Want, held: Held) -> int:
         cost += BEND_FINGER[held.finger] + BEND_STRING[min(held.string, 6) - 1]
         cost += BEND_LOW_FRET if held.fret <= 3 else 0.0
         cost += BEND_WIDE_INDEX if held.finger == 1 and want.bend >= 2 else 0.0
-    if held.finger == 4:
-        cost += weights.little + (weights.vibrato_little if want.vibrato else 0.0)
+    if held.finger == 4 and want.vibrato:
+        cost += weights.vibrato_little
     if held.fret == 0 and (want.bend or want.vibrato):
         cost += VIOLATION / UNIT
     return round(cost * UNIT)
@@ -189,7 +215,7 @@ def _placed(
         shape = _shape(grip, wants, places)
         if shape is None:
             continue
-        cost = clash + _grip_cost(weights, grip) + EXCESS * round(10 * grip.excess)
+        cost = clash + round(UNIT * weights.grip * grip.cost) + EXCESS * round(10 * grip.excess)
         cost += VIOLATION if grip.excess > 0 else 0
         cost += sum(_note_cost(weights, w, h) for w, h in zip(wants, shape, strict=True) if h)
         if not grip.presses:
@@ -216,7 +242,7 @@ def _shape(grip: Grip, wants: tuple[Want, ...], places: tuple[Place | None, ...]
 
 
 def _positions(grip: Grip) -> list[tuple[int, int]]:
-    """Positions of a grip with how many frets its fingers are off their own, in all."""
+    """Positions of a grip with how many frets more than need be its fingers are off their own, in all."""
     own = [(p.fret - p.finger + 1, 2 if p.finger == 4 and p.fret > _HIGH else 1) for p in grip.presses]
     low, high = min(o for o, _ in own) - 2, max(o for o, _ in own) + 2
     near = [
@@ -227,13 +253,5 @@ def _positions(grip: Grip) -> list[tuple[int, int]]:
     if not near:
         middle = min(range(max(1, low), max(1, high) + 1), key=lambda p: sum(abs(p - o) for o, _ in own))
         near = [(middle, sum(abs(middle - o) for o, _ in own))]
-    return [(min(position, LAST_POSITION), off) for position, off in near]
-
-
-def _grip_cost(weights: Weights, grip: Grip) -> int:
-    cost = sum(weights.strain * s.effort**2 for s in grip.stretches if s.effort > 0)
-    for press in grip.presses:
-        if len(press.strings) > 1:
-            cost += weights.barre if press.covers > SMALL_BARRE + 1 else weights.half_barre
-            cost += weights.barre_not_index if press.finger > 1 else 0.0
-    return round(UNIT * cost)
+    least = min(off for _, off in near)
+    return [(min(position, LAST_POSITION), off - least) for position, off in near if off <= least + 1]

@@ -16,22 +16,21 @@ UNIT = 1000  # costs are whole thousandths of the unit, so that sums are exact a
 class Weights:
     """Costs in units of about one small shift; mm are along the neck or between fingertips."""
 
-    strain: float = 2.0  # square of a stretch's share between soft and hard limit [fitted]
+    grip: float = 0.25  # the cost of the grip (see `hand`) [fitted]
     off_window: float = 1.0  # a finger a fret away from its own, one finger a fret [fitted]
-    off_window_chord: float = 0.5  # the same where several fingers are down [fitted to chord diagrams]
-    little: float = 0.1  # finger 4 [fitted]
-    height: float = 0.05  # the position, for each 100 mm from the nut [fitted]
-    open_string: float = 0.1  # an open string; what the profiles differ in [fitted]
-    barre: float = 0.8  # five strings or six under one finger [practice]
-    half_barre: float = 0.4  # two to four [practice]
-    barre_kept: float = 0.1  # the same barre again [practice]
-    barre_not_index: float = 0.5  # a barre of fingers 2 to 4 on top of that [practice]
-    stick: float = 1.0  # any change of position [fitted]
+    off_window_chord: float = 0.1  # the same where several are down and another position suits them [fitted]
+    little: float = 0.15  # finger 4 on its own [fitted]
+    height: float = 0.06  # the position, for each 100 mm from the nut [fitted]
+    open_string: float = 0.1  # an open string; what the profiles differ in most [fitted]
+    barre: float = 0.8  # five strings or six newly put under one finger [practice]
+    half_barre: float = 0.15  # two to four [fitted]
+    stick: float = 0.8  # any change of position [fitted]
     shift: float = 1.0  # each 100 mm of it, at four notes a second [fitted]
     free: float = 0.3  # share of a shift's cost while an open string sounds or nothing does [practice]
+    edge: float = 0.02  # each string between a note and the middle of the neck [fitted]
     across: float = 0.1  # each string between the middles of two forms [fitted]
-    leave: float = 0.2  # a finger that must leave one place for another [practice]
-    guide: float = -0.2  # a finger that stays on its string in a shift [practice]
+    leave: float = 0.15  # a finger that must leave one place for another [practice]
+    guide: float = 0.0  # the same, where it stays on its string in a shift and guides it [practice]
     hop: float = 0.8  # the same finger on another string within a quarter second [practice]
     roll: float = 0.2  # the same, where it can roll over the strings of one fret [practice]
     refinger: float = 0.5  # the same note held again by another finger [practice]
@@ -43,9 +42,13 @@ class Weights:
 
 NEUTRAL = Weights()
 PROFILES = {
-    "classical": replace(NEUTRAL, open_string=-0.1),
+    # Written lengths are kept, and open strings are welcome.
+    "classical": replace(NEUTRAL, open_string=0.05, release=2.0, edge=0.0, stick=1.0, height=0.05),
     "neutral": NEUTRAL,
-    "plectrum": replace(NEUTRAL, open_string=0.5),
+    # Forms on the middle strings that move along the neck; notes are let go early.
+    "plectrum": replace(
+        NEUTRAL, grip=0.2, open_string=0.65, release=0.3, edge=0.1, stick=0.5, across=0.15, height=0.02
+    ),
 }
 
 # Bends, all [practice]: by finger, by string from 1, near the nut, and a whole tone or more with finger 1.
@@ -60,6 +63,12 @@ EXCESS = 10**10  # each tenth of a millimetre
 
 # What a difference of costs is to the odds of two choices: exp(-cost / TEMPERATURE) [fitted].
 TEMPERATURE = 1.0
+
+# How much dearer a change of position is for players who want to keep their form [practice].
+STAY = 4.0
+
+# Two choices are about as good where their costs differ by less, in units of a small shift [fitted].
+AMBIGUOUS = 0.5
 
 # Quarters a minute where a score gives no tempo [practice].
 DEFAULT_TEMPO = 90

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import zip_longest
 
 from tabtools.source import Doubt, Span
 from tabtools.text.alignment import JOINING
@@ -29,6 +28,8 @@ _FACTS = ("tuning", "capo", "time", "key", "tempo")
 _FEWEST_NOTES = 8
 # One note in so many may stand beside a grid that the others keep to.
 _SLIPS_IN = 25
+# The least common multiple of the steps that a grid may have.
+_ALL_STEPS = 12
 
 
 def word_doubts(lines: Iterable[Line], first_row: int) -> Iterator[Doubt]:
@@ -115,26 +116,38 @@ def capo_doubt(strings: Strings, systems: Sequence[tuple[System, Sequence[RawBar
 def grid_doubts(systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterator[tuple[int, Doubt]]:
     """Notes that stand between the columns of a grid which nearly all notes of a part keep to: the index of
     the system, and the doubt with the step of the grid."""
-    places = [
-        (index, system, column.column - bar.start, column)
-        for index, (system, bars) in enumerate(systems)
-        for bar in bars
-        for column, following in zip_longest(bar.columns, bar.columns[1:])
-        if not column.grace and not _needs_room(column) and not (following and _needs_room(following))
-    ]
-    if len(places) < _FEWEST_NOTES:
+    counts = Counter(offset % _ALL_STEPS for _, bars in systems for offset, _ in _free(bars))
+    total = counts.total()
+    if total < _FEWEST_NOTES:
         return
     for step in (4, 3, 2):
-        residues = Counter(offset % step for _, _, offset, _ in places)
-        usual, count = residues.most_common(1)[0]
-        if len(places) - count > max(1, len(places) // _SLIPS_IN):
-            continue
-        for index, system, offset, column in places:
+        residues = [sum(counts[at] for at in range(first, _ALL_STEPS, step)) for first in range(step)]
+        usual = max(range(step), key=residues.__getitem__)
+        if 0 < total - residues[usual] <= max(1, total // _SLIPS_IN):
+            yield from _beside(systems, step, usual)
+        if total - residues[usual] <= max(1, total // _SLIPS_IN):
+            return
+
+
+def _beside(
+    systems: Sequence[tuple[System, Sequence[RawBar]]], step: int, usual: int
+) -> Iterator[tuple[int, Doubt]]:
+    for index, (system, bars) in enumerate(systems):
+        for offset, column in _free(bars):
             if offset % step != usual:
                 first = column.notes[0]
                 span = system.rows[first.row].line.span(first.note.start, first.note.end)
                 yield index, Doubt("off-grid", span, (str(step),))
-        return
+
+
+def _free(bars: Sequence[RawBar]) -> Iterator[tuple[int, Column]]:
+    """The columns of notes that stand where their writer wanted them, with their places in the bar: no grace
+    notes, no notes in brackets, and none that a sign joins to another."""
+    for bar in bars:
+        taken = [_needs_room(column) for column in bar.columns]
+        for column, own, following in zip(bar.columns, taken, [*taken[1:], False], strict=True):
+            if not own and not following and not column.grace:
+                yield column.column - bar.start, column
 
 
 def _needs_room(column: Column) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.document import NO_DEFAULTS, Defaults
@@ -318,12 +319,15 @@ def _bar_columns(bar: RawBar, time: TimeSignature, attached: Attached, index: in
 def _extent(column: Column) -> Extent:
     """The columns and notes that one onset takes."""
     notes = [placed.note for placed in column.notes]
-    joined = all(BY_NAME[t.name].joins for n in notes for t in n.techniques[:1]) and all(
-        n.techniques for n in notes
-    )
-    return Extent(
-        max(note.end for note in notes) - column.column,
-        max(note.stop for note in notes) - column.column,
-        len(notes),
-        joined,
-    )
+    digits = stop = column.column
+    joined = True
+    for note in notes:
+        digits, stop = max(digits, note.end), max(stop, note.stop)
+        joined = joined and bool(note.techniques) and BY_NAME[note.techniques[0].name].joins
+    return _shared(digits - column.column, stop - column.column, len(notes), joined)
+
+
+@lru_cache(maxsize=256)
+def _shared(digits: int, cell: int, notes: int, joined: bool) -> Extent:
+    """One object for all onsets that take as much: a long page has few kinds."""
+    return Extent(digits, cell, notes, joined)

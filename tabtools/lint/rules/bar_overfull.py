@@ -51,7 +51,8 @@ RULE = Rule(
     severity=Severity.ERROR,
     what="A bar holds more beats than its time signature has room for.",
     why=(
-        "A bar with a beat too many can't be counted, and everything after it comes late. It is checked only "
+        "A bar with a beat too many can't be counted, and everything after it comes late. It is checked "
+        "only "
         "where the file itself gives the lengths of the notes. Shorten or remove a note, put the bar line "
         "in its place, or correct the time signature."
     ),

@@ -118,7 +118,8 @@ RULE = Rule(
     severity=Severity.WARNING,
     what="The notes under a chord symbol spell another chord.",
     why=(
-        "Either the symbol or a fret is wrong, and whoever strums from the symbol clashes with whoever plays "
+        "Either the symbol or a fret is wrong, and whoever strums from the symbol clashes with whoever "
+        "plays "
         "the tab. Struck chords count, and single notes that spell a triad one after the other; a melody "
         "that only passes through other notes does not."
     ),

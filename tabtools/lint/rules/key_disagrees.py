@@ -51,7 +51,8 @@ def _finding(part: Part, key: Key, bars: tuple[Bar, ...]) -> Iterator[Finding]:
         return
     if _outside(notes, reading.key) <= _BETTER:
         message = (
-            f"the key written is {key.name}, but {outside:.0%} of the notes from bar {bars[0].number} on lie "
+            f"the key written is {key.name}, but {outside:.0%} of the notes from bar {bars[0].number} on "
+            "lie "
             f"outside it, and {_outside(notes, reading.key):.0%} outside {reading.key.name} (next best: "
             f"{reading.runner_up.name}): correct the key, the tuning or the capo"
         )

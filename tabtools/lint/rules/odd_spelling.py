@@ -96,7 +96,8 @@ RULE = Rule(
     what="A note or chord is named from the far side of the key, as Gb in a key with sharps.",
     why=(
         "It sounds right and reads wrong: students look for a note that the key does not have, and the "
-        "reason why the note fits cannot be seen. Names that the chord of the moment asks for are left alone."
+        "reason why the note fits cannot be seen. Names that the chord of the moment asks for are left "
+        "alone."
     ),
     bad=BAD,
     good=BAD.replace("Gb", "F#"),

@@ -49,7 +49,8 @@ def _collect(view: View) -> Iterable[Fact]:
 
 
 def _struck(bar: Bar) -> Iterator[tuple[Event, Note]]:
-    """The notes of a bar that are played at a place, in order; dead and tied ones and graces are left out."""
+    """The notes of a bar that are played at a place, in order; dead and tied ones and graces are left "
+    "out."""
     for event in bar.events:
         for note in event.notes:
             if not (event.grace or note.tied) and note.pitch and note.fret is not None and note.string:
@@ -94,7 +95,8 @@ RULE = Rule(
     what="The same lick, transposed or not, has other strings or other fingers in another file.",
     why=(
         "A student who has learned a lick in one place of the neck stumbles where the next lesson has it in "
-        "another. It may be meant, so it is only told. A lick is a bar; only files that are checked together "
+        "another. It may be meant, so it is only told. A lick is a bar; only files that are checked "
+        "together "
         "are compared, and the way that most of them have counts."
     ),
     bad=PAGE + NEXT_FILE + OTHER,

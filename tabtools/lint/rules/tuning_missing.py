@@ -53,7 +53,8 @@ RULE = Rule(
     severity=Severity.WARNING,
     what="A MusicXML part with tab does not say how its strings are tuned.",
     why=(
-        "String and fret are a pitch only with a tuning, and programs guess differently where there is none. "
+        "String and fret are a pitch only with a tuning, and programs guess differently where there is "
+        "none. "
         "Set the tuning in the program that wrote the file, or add the staff-tuning elements by hand."
     ),
     bad=GOOD.replace(_TUNING, _LINES),

@@ -64,7 +64,8 @@ RULE = Rule(
     severity=Severity.WARNING,
     what="A chord symbol that cannot be understood.",
     why=(
-        "Readers stumble over it, and the notes under it cannot be judged or named. The nearest known symbol "
+        "Readers stumble over it, and the notes under it cannot be judged or named. The nearest known "
+        "symbol "
         "is offered, but only you know which chord you meant."
     ),
     bad=BAD,

@@ -33,7 +33,8 @@ RULE = Rule(
     severity=Severity.WARNING,
     what="A string line holds a character that is no fret, bar line or known technique.",
     why=(
-        "A reader can't know how to play it, and it is often a slip of the keyboard: a wrong digit, a letter "
+        "A reader can't know how to play it, and it is often a slip of the keyboard: a wrong digit, a "
+        "letter "
         "for a number. Write the technique with its usual mark, or move the remark off the string lines."
     ),
     bad=BAD,

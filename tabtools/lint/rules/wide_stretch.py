@@ -131,7 +131,8 @@ RULE = Rule(
     what="Notes that must be held at once lie further apart than fingers reach.",
     why=(
         "Distances are measured in millimetres between the fingertips, for the easiest fingering: the "
-        "same five frets are wide near the nut and easy near the body. Beyond the limit it is an error; from "
+        "same five frets are wide near the nut and easy near the body. Beyond the limit it is an error; "
+        "from "
         "halfway between an easy reach and the limit on it is a warning. " + CAUTION + "."
     ),
     bad=BAD,

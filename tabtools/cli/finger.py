@@ -1,0 +1,191 @@
+"""``tabtools finger``: string, fret and finger for every note."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from tabtools.cli.files import discover, write_atomic
+from tabtools.cli.load import failure, load_or_report
+from tabtools.cli.output import complain, say, say_bytes
+from tabtools.cli.reporting import exit_code, show
+from tabtools.document import Document
+from tabtools.lint.finding import FileFindings
+from tabtools.score import Score
+
+if TYPE_CHECKING:
+    from tabtools.fingering.plan import Plan
+
+STDOUT = "-"
+_HANDS = ("small", "medium", "large")
+_PROFILES = ("plectrum", "neutral", "classical")
+
+
+@dataclass(frozen=True, slots=True)
+class _Wishes:
+    """What the user says about hand, neck and taste."""
+
+    hand: str
+    profile: str
+    max_fret: int | None
+    position: int | None
+    stay: bool
+    rework: bool
+
+    def plans(self, score: Score) -> list[Plan]:
+        from tabtools.fingering.plan import plan
+
+        return [
+            plan(
+                part,
+                hand=self.hand,
+                profile=self.profile,
+                max_fret=self.max_fret,
+                position=self.position,
+                stay=self.stay,
+                rework=self.rework,
+            )
+            for part in score.parts
+        ]
+
+
+@click.command("finger", short_help="String, fret and finger for every note.")
+@click.argument("name", metavar="IN")
+@click.option("-o", "--output", metavar="OUT", help="The file to write; - for standard output.")
+@click.option(
+    "--alternatives", metavar="N", type=click.IntRange(1, 20), help="List N ways to play it instead."
+)
+@click.option(
+    "--hand", type=click.Choice(_HANDS), default="medium", show_default=True, help="The hand's size."
+)
+@click.option(
+    "--profile",
+    type=click.Choice(_PROFILES),
+    default="neutral",
+    show_default=True,
+    help="Whose habits decide between ways that are about as easy.",
+)
+@click.option("--scale-length", metavar="MM", type=click.FloatRange(200, 1200), help="Nut to bridge.")
+@click.option("--max-fret", metavar="FRET", type=click.IntRange(0, 36), help="Send no note beyond this fret.")
+@click.option("--position", metavar="FRET", type=click.IntRange(1, 19), help="Prefer this position.")
+@click.option("--keep-form", is_flag=True, help="Stay in one position for as long as the notes allow.")
+@click.option(
+    "--rework", is_flag=True, help="Choose strings, frets and fingers anew, also where they are given."
+)
+def command(
+    name: str,
+    output: str | None,
+    alternatives: int | None,
+    scale_length: float | None,
+    keep_form: bool,
+    **wishes: object,
+) -> int:
+    """Work out how a hand plays IN: string, fret and finger for every note, written to OUT.
+
+    IN is text tab or MusicXML, or - for standard input; OUT is of the same kind. What IN says is kept, what
+    it lacks is filled in: in text tab, a row of fingers under each system; in MusicXML, string,
+    fret and fingering of each note, and a frame at each chord symbol that stands over a chord. With
+    --alternatives nothing is written: N ways to play each part are listed, the easiest first.
+
+    The limits of a hand are typical ones and hands differ: stop when it hurts, ask a teacher, and see a
+    physician if pain stays.
+    """
+    if (output is None) == (alternatives is None):
+        raise click.UsageError("say where to write with -o OUT, or ask for a list with --alternatives N.")
+    entries = discover([name])
+    if len(entries) != 1:
+        raise click.UsageError(f"{name} holds {len(entries)} files: name one.")
+    document = load_or_report(entries[0])
+    if isinstance(document, FileFindings):
+        return _refuse(document, output)
+    try:
+        wished = _Wishes(stay=keep_form, **wishes)  # type: ignore[arg-type]
+        score = _scaled(document.score, scale_length)
+        plans = wished.plans(score)
+        if alternatives is not None:
+            say("".join(_listing(plan, alternatives) for plan in plans))
+            return 0
+        data = _fingered(document, score, plans)
+    except Exception as error:
+        return _refuse(failure(entries[0].name, error, "fingering"), output)
+    _write(data, output or STDOUT)
+    for plan in plans:
+        for words in _warnings(plan):
+            complain(f"{entries[0].name}: {words}")
+    return 0
+
+
+def _refuse(found: FileFindings, output: str | None) -> int:
+    show([found], to_stderr=output == STDOUT)
+    return exit_code([found])
+
+
+def _scaled(score: Score, length: float | None) -> Score:
+    if length is None:
+        return score
+    parts = (replace(p, instrument=replace(p.instrument, scale_length=length)) for p in score.parts)
+    return replace(score, parts=tuple(parts))
+
+
+def _fingered(document: Document, score: Score, plans: list[Plan]) -> bytes:
+    from tabtools.fingering.resolve import resolved
+
+    found = replace(score, parts=tuple(resolved(plan) for plan in plans))
+    if document.tree is not None:
+        from tabtools.musicxml.fingers import with_fingers
+
+        return document.source.encode(with_fingers(document, found))
+    from tabtools.text.finger_rows import with_finger_rows
+    from tabtools.text.writer import write_text
+
+    if any(plan.moved for plan in plans):  # notes that go elsewhere need their columns laid out anew
+        return write_text(found).encode("utf-8")
+    text, crowded = with_finger_rows(document, found)
+    if crowded:
+        complain(
+            f"{document.source.name}: {crowded} chords stand too close for their fingers: write them further "
+            "apart"
+        )
+    return document.source.encode(text)
+
+
+def _write(data: bytes, output: str) -> None:
+    if output == STDOUT:
+        say_bytes(data)
+        return
+    path = Path(output)
+    if path.suffix.lower() == ".mxl":
+        from tabtools.musicxml.package import pack
+
+        data = pack(data)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    write_atomic(path, data)
+
+
+def _warnings(plan: Plan) -> list[str]:
+    from tabtools.fingering.weights import DEFAULT_TEMPO
+
+    found = []
+    if not any(bar.tempo for bar in plan.part.bars):
+        found.append(f"no tempo is given: {DEFAULT_TEMPO} quarter notes a minute are taken")
+    if plan.broken:
+        places = f"{plan.broken} place{'' if plan.broken == 1 else 's'}"
+        found.append(f"{places} ask more than a hand can do: tabtools check names what it can")
+    return found
+
+
+def _listing(plan: Plan, count: int) -> str:
+    """The ways to play a part: cost, positions, widest stretch, and where each differs from the first."""
+    title = plan.part.name or "the part"
+    lines = [f"{title}: cost in small shifts of the hand, positions as frets under finger 1"]
+    ways = plan.ways(count)
+    for number, way in enumerate(ways, 1):
+        lines.append(f"{number:3}. cost {way.cost:.2f}, {way.positions}, {way.stretch}")
+        shown = way.line if number == 1 else way.changes(ways[0])
+        lines.append(f"     {shown}")
+    if len(ways) < count:
+        lines.append(f"     there {'is' if len(ways) == 1 else 'are'} no more than {len(ways)}")
+    return "\n".join(lines) + "\n"

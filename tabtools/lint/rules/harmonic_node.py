@@ -1,0 +1,70 @@
+"""A natural harmonic at a fret that is not near a node of the string."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.places import notes, span_of
+from tabtools.lint.rule import Rule
+from tabtools.lint.view import View
+
+BAD = """\
+Tuning: standard
+
+e|-----------------|
+B|---------<11>----|
+G|-<7>-------------|
+D|-----------------|
+A|-----------------|
+E|-----------------|
+"""
+_HIGHEST = 6  # the partial up to which a harmonic rings clearly; common practice, no source
+# A string that is touched at k/n of its length sounds its n-th partial; that point lies at the fret
+# 12 log2(n / (n - k)), from the equal-tempered fret's L (1 - 2^(-f/12)).
+NODES = tuple(
+    sorted(
+        (12 * math.log2(n / (n - k)), n)
+        for n in range(2, _HIGHEST + 1)
+        for k in range(1, n)
+        if math.gcd(k, n) == 1
+    )
+)
+_NEAR = 0.5  # a fret's number stands for the node that rounds to it
+
+
+def _check(view: View) -> Iterable[Finding]:
+    for _, bar, event, note in notes(view.score):
+        if note.fret is None or not note.has("harmonic") or note.has("artificial"):
+            continue
+        if all(abs(fret - note.fret) > _NEAR for fret, _ in NODES):
+            yield RULE.finding(_message(note.fret, note.string), span_of(note, event, bar), bar=bar.number)
+
+
+def _message(fret: int, string: int | None) -> str:
+    near = sorted(sorted(NODES, key=lambda node: abs(node[0] - fret))[:2])
+    places = " or ".join(f"fret {round(place)}" for place, _ in near)
+    return (
+        f"fret {fret} on string {string} is no node, so that no natural harmonic rings there: {places} is "
+        "nearest; "
+        "correct the fret, or mark the note as an artificial harmonic"
+    )
+
+
+RULE = Rule(
+    name="harmonic-node",
+    group="playability",
+    severity=Severity.WARNING,
+    what="A natural harmonic at a fret that is not near a node of the string.",
+    why=(
+        "A touched string only rings where it divides into equal parts: at frets 12, 7, 19, 5 and 24, and "
+        "weaker near "
+        "4, 9, 16, 28, 3 and 31. Anywhere else the note is dead, so the number is a slip or another kind "
+        "of harmonic "
+        "is meant."
+    ),
+    bad=BAD,
+    good=BAD.replace("<11>", "<12>"),
+    check=_check,
+)

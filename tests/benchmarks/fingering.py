@@ -1,0 +1,246 @@
+"""How well and how fast parts are fingered: `python -m tests.benchmarks.fingering`.
+
+One may add accuracy, chords, speed or cross. Accuracy is agreement with people on tests/cases/fingering
+(sources and licences in its README), with one profile for each source; three plain methods stand beside it.
+`cross` leaves each piece out in turn, chooses the profile's main weights by the others, and reports the
+pieces left out.
+"""
+
+from __future__ import annotations
+
+import csv
+import random
+import resource
+import sys
+import time
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from itertools import product
+from pathlib import Path
+from typing import NamedTuple
+
+from tabtools.fingering.hand import grips
+from tabtools.fingering.moments import Layers, Moment, Sounded, moments
+from tabtools.fingering.neck import Neck
+from tabtools.fingering.search import Solution
+from tabtools.fingering.states import Want
+from tabtools.fingering.weights import AMBIGUOUS, PROFILES, UNIT, Weights
+from tabtools.instrument import GUITAR
+from tabtools.score import Instrument, Pitch
+
+CASES = Path(__file__).parents[1] / "cases" / "fingering"
+PROFILE = {"guitarset": "plectrum", "egset12": "plectrum", "mutopia": "classical"}
+NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
+LAST_FRET = 19
+
+
+class Row(NamedTuple):
+    onset: int
+    end: int
+    midi: int
+    place: tuple[int, int] | None
+    finger: int | None
+
+
+class Piece(NamedTuple):
+    name: str
+    neck: Neck
+    rows: list[Row]
+
+    @property
+    def source(self) -> str:
+        return self.name.split("_")[0]
+
+
+class Counts(dict[str, list[int]]):
+    def add(self, name: str, hit: bool) -> None:
+        pair = self.setdefault(name, [0, 0])
+        pair[0] += hit
+        pair[1] += 1
+
+    def show(self) -> None:
+        for name in sorted(self):
+            hits, of = self[name]
+            print(f"  {name:<36} {of:6} labels {100 * hits / of:6.1f} %")
+
+
+def load(path: Path) -> Piece:
+    lines = path.read_text("utf-8").splitlines()
+    tuning = next(line for line in lines if line.startswith("# tuning="))
+    strings = tuple(_pitch(int(midi)) for midi in tuning.partition("=")[2].split(","))
+    rows = [_row(cells) for cells in csv.DictReader(line for line in lines if not line.startswith("#"))]
+    instrument = Instrument("Guitar", strings)
+    return Piece(
+        path.stem, Neck(instrument, "medium", LAST_FRET), sorted(rows, key=lambda r: (r.onset, r.midi))
+    )
+
+
+def _pitch(midi: int) -> Pitch:
+    return Pitch.from_name(f"{NAMES[midi % 12]}{midi // 12 - 1}")
+
+
+def _row(cells: dict[str, str]) -> Row:
+    onset = round(float(cells["onset_s"]) * 1_000_000)
+    place = (int(cells["string"]), int(cells["fret"])) if cells["string"] else None
+    end = onset + round(float(cells["duration_s"]) * 1_000_000)
+    return Row(onset, end, int(cells["midi"]), place, int(cells["finger"]) if cells["finger"] else None)
+
+
+def pieces() -> list[Piece]:
+    return [load(path) for path in sorted(CASES.glob("*_*.csv"))]
+
+
+class Reading(NamedTuple):
+    """One note of a solved piece: its label, the choice, the finger, and the margin of the place."""
+
+    row: Row
+    place: tuple[int, int]
+    finger: int
+    margin: float
+
+
+def read(piece: Piece, weights: Weights, *, given: bool) -> Iterator[Reading]:
+    """Finger a piece from its pitches, or with ``given`` from strings and frets too where they are known."""
+    notes = [
+        Sounded(r.onset, r.end, Want((r.place,) if given and r.place else piece.neck.places(r.midi)))
+        for r in piece.rows
+    ]
+    found = moments(notes)
+    layers = Layers(piece.neck, weights)
+    solution = Solution(layers.steps(notes, found), layers.moves)
+    for step, moment in enumerate(found):
+        yield from _readings(piece, solution, step, moment)
+
+
+def _readings(piece: Piece, solution: Solution, step: int, moment: Moment) -> Iterator[Reading]:
+    shapes = solution.steps[step].layer.shapes
+    through = solution.through(step)
+    for at, number in enumerate(moment.struck):
+        best: dict[tuple[int, int], int] = {}
+        for shape, cost in zip(shapes, through, strict=True):
+            held = shape[at]
+            if held and cost < best.get(held[:2], cost + 1):
+                best[held[:2]] = cost
+        costs = sorted(best.values())
+        held = shapes[solution.path[step]][at]
+        assert held is not None
+        margin = (costs[1] - costs[0]) / UNIT if len(costs) > 1 else float("inf")
+        yield Reading(piece.rows[number], held[:2], held.finger, margin)
+
+
+def accuracy() -> None:
+    counts = Counts()
+    for piece in pieces():
+        source, weights = piece.source, PROFILES[PROFILE[piece.source]]
+        for r in read(piece, weights, given=False) if any(row.place for row in piece.rows) else ():
+            if r.row.place is None:
+                continue
+            hit = r.place == r.row.place
+            counts.add(f"{source} place", hit)
+            counts.add(f"{source} place, {'fretted' if r.row.place[1] else 'open'}", hit)
+            counts.add(f"doubt: {source} {'ambiguous' if r.margin < AMBIGUOUS else 'sure'}", hit)
+        for r in read(piece, weights, given=True) if source == "mutopia" else ():
+            if r.row.finger is not None:
+                known = "string and fret given" if r.row.place else "place chosen"
+                counts.add(f"{source} finger, {known}", r.finger == r.row.finger)
+                if r.row.place and r.row.place[1]:
+                    counts.add(f"{source} finger, {known}, fretted", r.finger == r.row.finger)
+    print("agreement with people;", PROFILE)
+    counts.show()
+    baselines()
+
+
+def baselines() -> None:
+    counts = Counts()
+    with (CASES / "baselines.csv").open(encoding="utf-8") as file:
+        for row in csv.DictReader(file):
+            source = row["piece"].split("_")[0]
+            for method, kind in product(("lowest", "viterbi", "window"), ("", "_fretted")):
+                pair = counts.setdefault(f"{source} place{kind.replace('_', ', ')}: {method}", [0, 0])
+                pair[0] += int(row[f"{method}{kind}_hits"])
+                pair[1] += int(row[f"labelled{kind}"])
+    print("plain methods")
+    counts.show()
+
+
+def cross() -> None:
+    """Leave one piece out: choose by the others, count on the piece."""
+    grid = {"open_string": (-0.1, 0.05, 0.2, 0.65), "edge": (0.0, 0.04, 0.1)}
+    for group in (("guitarset", "egset12"), ("mutopia",)):
+        chosen = [p for p in pieces() if p.source in group and any(r.place for r in p.rows)]
+        weights = [
+            replace(PROFILES[PROFILE[group[0]]], open_string=open_string, edge=edge)
+            for open_string, edge in product(*grid.values())
+        ]
+        table = [[_hits(piece, w) for w in weights] for piece in chosen]
+        total = [0, 0]
+        for left_out, own in enumerate(table):
+            others = [row for number, row in enumerate(table) if number != left_out]
+            sums = [sum(row[w][0] for row in others) for w in range(len(weights))]
+            hits, of = own[sums.index(max(sums))]
+            total = [total[0] + hits, total[1] + of]
+        print(f"left out in turn, {' and '.join(group)}: {100 * total[0] / total[1]:.1f} % of {total[1]}")
+
+
+def _hits(piece: Piece, weights: Weights) -> tuple[int, int]:
+    found = [r.place == r.row.place for r in read(piece, weights, given=False) if r.row.place]
+    return sum(found), len(found)
+
+
+def chords() -> None:
+    exact = equal = total = 0
+    with (CASES / "chordforms.csv").open(encoding="utf-8") as file:
+        for row in csv.DictReader(file):
+            frets, fingers = row["frets_low_to_high"].split(), row["fingers_low_to_high"].split()
+            held = [(6 - n, int(fret)) for n, fret in enumerate(frets) if fret != "x"]
+            pairs = enumerate(zip(frets, fingers, strict=True))
+            printed = {(6 - n, int(fret)): int(finger) for n, (fret, finger) in pairs if fret not in "x0"}
+            found = grips(GUITAR, held)
+            readings = [{(s, p.fret): p.finger for p in grip.presses for s in p.strings} for grip in found]
+            total += 1
+            exact += bool(readings) and readings[0] == printed
+            easiest = [
+                r for r, grip in zip(readings, found, strict=True) if grip.cost <= found[0].cost + 1e-9
+            ]
+            equal += printed in easiest
+    shares = [f"{100 * count / total:.1f} %" for count in (exact, equal)]
+    print(f"chord diagrams: {total}, the printed fingers {shares[0]}, or others as easy {shares[1]}")
+
+
+def speed() -> None:
+    _timed("single line, steps", _line(10_000, (-2, -1, 1, 2)), "notes")
+    _timed("single line, leaps", _line(10_000, (-7, -5, -3, -2, 2, 3, 5, 7)), "notes")
+    phrase = _line(40, (-2, -1, 1, 2))
+    _timed("single line, a phrase of 40 again and again", [phrase[n % 40] for n in range(10_000)], "notes")
+    roots = random.Random(2).choices(range(45, 57), k=1000)
+    _timed("chords of four", [(r, r + 7, r + 12, r + 16) for r in roots], "chords")
+    print(f"peak memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
+
+
+def _line(count: int, steps: tuple[int, ...]) -> list[tuple[int, ...]]:
+    chance = random.Random(1)
+    midi = 60
+    found: list[tuple[int, ...]] = []
+    for _ in range(count):
+        midi = min(max(midi + chance.choice(steps), 45), 79)
+        found.append((midi,))
+    return found
+
+
+def _timed(name: str, groups: Iterable[tuple[int, ...]], unit: str) -> None:
+    neck = Neck(GUITAR, "medium", LAST_FRET)
+    notes, count = [], 0
+    for count, group in enumerate(groups, 1):
+        onset = count * 250_000
+        notes += [Sounded(onset, onset + 250_000, Want(neck.places(midi))) for midi in group]
+    start = time.process_time()
+    layers = Layers(neck, PROFILES["neutral"])
+    Solution(layers.steps(notes, moments(notes)), layers.moves)
+    print(f"{name}: {count / (time.process_time() - start):.0f} {unit} a second of processor time")
+
+
+MODES = {"accuracy": accuracy, "cross": cross, "chords": chords, "speed": speed}
+
+if __name__ == "__main__":
+    for mode in sys.argv[1:] or ["accuracy", "chords", "speed"]:
+        MODES[mode]()
