@@ -145,7 +145,7 @@ def _free(bars: Sequence[RawBar]) -> Iterator[tuple[int, Column]]:
     notes, no notes in brackets, and none that a sign joins to another."""
     for bar in bars:
         taken = [_needs_room(column) for column in bar.columns]
-        for column, own, following in zip(bar.columns, taken, [*taken[1:], False], strict=True):
+        for column, own, following in zip(bar.columns, taken, [*taken, False][1:], strict=True):
             if not own and not following and not column.grace:
                 yield column.column - bar.start, column
 
