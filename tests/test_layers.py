@@ -12,7 +12,7 @@ PACKAGE = Path(__file__).parents[1] / "tabtools"
 
 # From the bottom up; a module imports only from layers below its own, and freely within its own package.
 LAYERS = [
-    ["tabtools.source"],
+    ["tabtools.source", "tabtools.collecting"],
     ["tabtools.score"],
     ["tabtools.techniques", "tabtools.instrument", "tabtools.theory"],
     ["tabtools.document"],

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Iterator
-from contextlib import contextmanager
 from typing import NamedTuple
 
 from lxml import etree
 
+from tabtools.collecting import uncollected
 from tabtools.document import Document
 from tabtools.musicxml.package import is_package, unpack
 from tabtools.musicxml.reading.measures import read_measure
@@ -45,7 +44,7 @@ def read_musicxml(name: str, data: bytes) -> Document:
     source, xml = _opened(name, data)
     tree = parse(source, xml)
     root = tree.getroot()
-    with _no_collection():
+    with uncollected():
         parts, doubts = _parts(root, source.text)
     composer = next((e.text for e in root.iterfind("identification/creator[@type='composer']")), None)
     title = root.findtext("work/work-title") or root.findtext("movement-title")
@@ -67,21 +66,6 @@ def _opened(name: str, data: bytes) -> tuple[Source, bytes]:
         raise too_large(len(data))
     xml = unpack(data) if is_package(data) else data
     return decode(name, xml), xml
-
-
-@contextmanager
-def _no_collection() -> Iterator[None]:
-    """Leave the search for reference cycles until later: reading makes many objects, and no cycles.
-
-    It would take a quarter of the time.
-    """
-    enabled = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if enabled:
-            gc.enable()
 
 
 def _clean(text: str | None) -> str | None:

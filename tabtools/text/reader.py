@@ -7,6 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 
+from tabtools.collecting import uncollected
 from tabtools.document import NO_DEFAULTS, Defaults, Document
 from tabtools.score import (
     ZERO,
@@ -38,6 +39,11 @@ def read_text(source: Source, defaults: Defaults = NO_DEFAULTS) -> Document:
 
     Raises UnreadableError when the text holds no tab at all.
     """
+    with uncollected():
+        return _read(source, defaults)
+
+
+def _read(source: Source, defaults: Defaults) -> Document:
     read = read_page(source, defaults)
     doubts = [
         *read.doubts,

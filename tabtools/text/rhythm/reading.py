@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 
 from tabtools.score import Inferred, Quarters
 from tabtools.text.rhythm.counts import read_counts
@@ -45,7 +46,9 @@ def _timing(bar: BarColumns, reading: Reading | None) -> Timing:
     return timing._replace(mismatch=timing.onsets) if bar.counts else timing
 
 
+@lru_cache(maxsize=1024)
 def _by_columns(reading: Reading) -> Timing:
+    """One object for all bars that read alike: a long page has few."""
     length = Fraction(reading.length, TICKS)
     inferred = Inferred("rhythm", "columns", round(reading.confidence, 3))
     timing = until_next(_quarters(reading.ticks), length, inferred)

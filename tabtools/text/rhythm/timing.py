@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from functools import lru_cache
 from itertools import pairwise
 
 from tabtools.score import ZERO, Inferred, Quarters
@@ -15,18 +14,12 @@ _TRIPLETS = (Fraction(1, 3), Fraction(1, 6))
 
 def until_next(onsets: Sequence[Quarters], length: Quarters, inferred: Inferred | None) -> Timing:
     """Each note lasts to the next onset, the last one to the end of the bar; a late start is a rest."""
-    return _filled(tuple(onsets), length, inferred)
-
-
-@lru_cache(maxsize=1024)
-def _filled(onsets: tuple[Quarters, ...], length: Quarters, inferred: Inferred | None) -> Timing:
-    """One object for all bars of one rhythm: a long page has few."""
     if not onsets:
         return Timing((), (), ((ZERO, length),), inferred)
     ends = [*onsets[1:], length]
     durations = tuple(end - onset for onset, end in zip(onsets, ends, strict=True))
     rests = ((ZERO, onsets[0]),) if onsets[0] > 0 else ()
-    return Timing(onsets, durations, rests, inferred)
+    return Timing(tuple(onsets), durations, rests, inferred)
 
 
 def even(bar: BarColumns, length: Quarters) -> Timing:
