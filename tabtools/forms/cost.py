@@ -213,11 +213,11 @@ class Sight(NamedTuple):
     """A stroke under every label within reach of the hand, by the label's number counted from ``base``.
 
     ``values`` are the costs as cost << 5 | bits of the degrees; ``fresh`` are the labels that the stroke may
-    begin, each with its cost and bits.
+    begin: number, ``fq``, cost and bits of each.
     """
 
     values: dict[int, int]
-    fresh: tuple[tuple[int, int, int], ...]
+    fresh: tuple[tuple[int, int, int, int], ...]
 
 
 def number(fq: int, anchor: int) -> int:
@@ -243,7 +243,7 @@ def _sight(key: tuple[Shape, ...]) -> Sight:
         if value >> 5 < BLOCKED
     }
     fresh = tuple(
-        (label, value >> 5, value & BITS)
+        (label, label % WIDTH, value >> 5, value & BITS)
         for label, value in values.items()
         if (fretted or label // WIDTH <= 1) and _begins(key, *divmod(label, WIDTH))
     )
