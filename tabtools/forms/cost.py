@@ -268,8 +268,11 @@ def _joined(values: tuple[int, ...]) -> int:
 
 
 def _begins(key: tuple[Shape, ...], anchor: int, fq: int) -> bool:
-    """Whether a note of the stroke lies in a grip of the label: only such a note makes one think of it."""
+    """Whether a note of the stroke lies in a grip of the label: only such a note makes one think of it. In
+    open position that is so of every open string of the chord."""
     return any(
-        not shape.raised and _grip_cost(fq, shape.string, shape.fret + shape.retuned - anchor) is not None
+        _grip_cost(fq, shape.string, shape.fret + shape.retuned - anchor) is not None
+        or (shape.is_open and not anchor and _shape_row(shape, anchor, False)[fq] & BITS)
         for shape in key
+        if not shape.raised
     )
