@@ -48,6 +48,25 @@ def test_key_and_chords_that_nobody_wrote_are_said_to_be_worked_out(tmp_path: Pa
     assert "worked out" not in run("forms", file).stdout
 
 
+def test_notes_without_a_place_are_said_to_need_fingering(tmp_path: Path) -> None:
+    note = "<note><pitch><step>{}</step><octave>4</octave></pitch><duration>1</duration></note>"
+    notes = "".join(note.format(step) for step in "CEG")
+    page = tmp_path / "melody.musicxml"
+    page.write_text(
+        '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Guitar</part-name>'
+        '</score-part></part-list><part id="P1"><measure number="1"><attributes><divisions>1</divisions>'
+        f"</attributes>{notes}</measure></part></score-partwise>"
+    )
+    result = run("forms", page)
+    assert result.exit_code == 0
+    assert "3 notes have no string and fret, so no form: run tabtools finger first" in result.stderr
+    assert json.loads(run("forms", page, "--output-format", "json").stdout)["segments"] == []
+    fingered = tmp_path / "fingered.musicxml"
+    assert run("finger", page, "-o", fingered).exit_code == 0
+    assert "run tabtools finger" not in run("forms", fingered).stderr
+    assert "C form" in run("forms", fingered).stdout
+
+
 def test_a_file_that_is_no_tab(tmp_path: Path) -> None:
     page = tmp_path / "page.txt"
     page.write_text("Dear diary\n", "utf-8")
