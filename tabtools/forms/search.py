@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from tabtools.forms import boxcost, cost
 from tabtools.forms.cost import BITS, SAME_STRING, WIDTH, Entry, Sight
@@ -42,25 +42,23 @@ class _Closed:
     by_scale: dict[int, tuple[int, Cut]]  # of boxes, by their minor tonic's fret modulo 12
 
 
-def segments(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], capo: int) -> list[Cut]:
-    """The cheapest cutting, in order; ``keys`` gives the key at each stroke.
+class Cutting(NamedTuple):
+    """The stretches of a part in order, and what they cost."""
+
+    total: int
+    cuts: list[Cut]
+
+
+def cheapest(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], capo: int) -> Cutting:
+    """The cheapest cutting; ``keys`` gives the key at each stroke.
 
     ``capo`` is what chord symbols and keys are above the frets: the instrument's capo, or 0 where the
     symbols are those of the shapes.
     """
-    return chain(_cheapest(strokes, neck, keys, capo).cut)
-
-
-def total(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], capo: int) -> int:
-    """What the cheapest cutting costs."""
-    return _cheapest(strokes, neck, keys, capo).total
-
-
-def _cheapest(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], capo: int) -> _Closed:
     search = _Search(neck, neck.common + capo)
     for stroke, key in zip(strokes, keys, strict=True):
         search.step(stroke, key)
-    return search.closed
+    return Cutting(search.closed.total, chain(search.closed.cut))
 
 
 class _Search:
