@@ -50,6 +50,14 @@ def test_checking_text_tab_loads_no_other_format() -> None:
     assert not [name for name in modules if name.startswith(("tabtools.musicxml", "tabtools.dump"))]
 
 
+def test_words_that_name_no_form_load_no_forms(tmp_path: Path) -> None:
+    page = tmp_path / "page.txt"
+    page.write_text(LICK.read_text().replace("   Am ", "   Play it softly\n   Am "))
+    code, modules = _run("check", page)
+    assert code == 0
+    assert {name for name in modules if name.startswith("tabtools.forms.")} == {"tabtools.forms.written"}
+
+
 def test_explaining_a_rule_loads_that_rule_alone() -> None:
     _, modules = _run("explain", "encoding")
     rules = {name for name in modules if name.startswith("tabtools.lint.rules.")}

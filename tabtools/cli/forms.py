@@ -10,6 +10,7 @@ from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.reporting import exit_code, show
 from tabtools.forms.naming import Segment, name_forms
 from tabtools.lint.finding import FileFindings
+from tabtools.score import Score
 from tabtools.theory.inference import with_chords, with_key
 
 _SURE = 0.9  # a key that is not written and less sure than this says nothing about the notes
@@ -47,6 +48,9 @@ def command(path: str, output_format: str) -> int:
         return _report([failure(entries[0].name, error, "naming the forms")], output_format)
     if document.doubts:
         complain(f"{entries[0].name}: read with doubts: tabtools check {entries[0].name} shows them")
+    if (left := _unplaced(score)) > 0:
+        notes = "1 note has" if left == 1 else f"{left} notes have"
+        complain(f"{entries[0].name}: {notes} no string and fret, so no form: run tabtools finger first")
     if output_format == "json":
         from tabtools.report import forms_json
 
@@ -56,6 +60,18 @@ def command(path: str, output_format: str) -> int:
 
         say(forms_text.render(entries[0].name, with_chords(score), segments))
     return exit_code([])
+
+
+def _unplaced(score: Score) -> int:
+    """How many notes have a pitch but no place on a neck."""
+    return sum(
+        note.pitch is not None and (note.string is None or note.fret is None or not part.instrument.tuning)
+        for part in score.parts
+        for bar in part.bars
+        for event in bar.events
+        for note in event.notes
+        if not note.tied
+    )
 
 
 def _report(failed: list[FileFindings], output_format: str) -> int:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from tabtools.forms.labels import parse_label
 from tabtools.forms.naming import Segment, name_forms
 from tabtools.forms.words import segment_words
+from tabtools.forms.written import parse_label
 from tabtools.score import Bar, Event, Part, Score, Words
 
 

@@ -213,11 +213,11 @@ class Sight(NamedTuple):
     """A stroke under every label within reach of the hand, by the label's number counted from ``base``.
 
     ``values`` are the costs as cost << 5 | bits of the degrees; ``fresh`` are the labels that the stroke may
-    begin, each with its cost and bits.
+    begin: number, ``fq``, cost and bits of each.
     """
 
     values: dict[int, int]
-    fresh: tuple[tuple[int, int, int], ...]
+    fresh: tuple[tuple[int, int, int, int], ...]
 
 
 def number(fq: int, anchor: int) -> int:
@@ -243,7 +243,7 @@ def _sight(key: tuple[Shape, ...]) -> Sight:
         if value >> 5 < BLOCKED
     }
     fresh = tuple(
-        (label, value >> 5, value & BITS)
+        (label, label % WIDTH, value >> 5, value & BITS)
         for label, value in values.items()
         if (fretted or label // WIDTH <= 1) and _begins(key, *divmod(label, WIDTH))
     )
@@ -268,8 +268,11 @@ def _joined(values: tuple[int, ...]) -> int:
 
 
 def _begins(key: tuple[Shape, ...], anchor: int, fq: int) -> bool:
-    """Whether a note of the stroke lies in a grip of the label: only such a note makes one think of it."""
+    """Whether a note of the stroke lies in a grip of the label: only such a note makes one think of it. In
+    open position that is so of every open string of the chord."""
     return any(
-        not shape.raised and _grip_cost(fq, shape.string, shape.fret + shape.retuned - anchor) is not None
+        _grip_cost(fq, shape.string, shape.fret + shape.retuned - anchor) is not None
+        or (shape.is_open and not anchor and _shape_row(shape, anchor, False)[fq] & BITS)
         for shape in key
+        if not shape.raised
     )

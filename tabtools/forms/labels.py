@@ -1,82 +1,14 @@
-"""Forms and positions that an author wrote over the notes, and whether the notes bear them out."""
+"""Whether the notes bear out the form or the position that an author wrote over them."""
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
-from functools import cache
-
 from tabtools.forms.naming import Reading, Segment
 from tabtools.forms.neck import Neck
-from tabtools.forms.table import BARRE, QUALITIES, REACH, quality
+from tabtools.forms.table import BARRE, REACH, quality
+from tabtools.forms.written import Label
 from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
 
 _THIRDS = {3, 4}
-_ORDINALS = {
-    word: number
-    for number, word in enumerate(
-        [
-            "first",
-            "second",
-            "third",
-            "fourth",
-            "fifth",
-            "sixth",
-            "seventh",
-            "eighth",
-            "ninth",
-            "tenth",
-            "eleventh",
-            "twelfth",
-        ],
-        1,
-    )
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Label:
-    """What a text over the notes says: a form letter, a quality, a position; None for what it leaves out.
-
-    ``position`` is a fret, 0 for the open position.
-    """
-
-    form: str | None
-    quality: str | None
-    position: int | None
-
-
-@cache
-def _patterns() -> tuple[re.Pattern[str], re.Pattern[str]]:
-    suffixes = "|".join(sorted(map(re.escape, filter(None, QUALITIES.values())), key=len, reverse=True))
-    form = rf"(?<![\w#])([EADCG])({suffixes})?[- ](?:form|shape)\b"
-    number = rf"(\d{{1,2}})(?:st|nd|rd|th)?|{'|'.join(_ORDINALS)}"
-    place = rf"(?P<open>open) pos|\b(?P<at>{number}) (?:pos\b|position)|\b(?:at )?fret (?P<fret>\d{{1,2}})\b"
-    return re.compile(form), re.compile(place, re.IGNORECASE)
-
-
-def parse_label(text: str) -> Label | None:
-    """The form and position that a text names; None where it names neither, or several of one."""
-    form_pattern, place_pattern = _patterns()
-    forms, places = list(form_pattern.finditer(text)), list(place_pattern.finditer(text))
-    if len(forms) > 1 or not forms + places:
-        return None
-    form = suffix = position = None
-    if forms:
-        form, suffix = forms[0].groups()
-    if len(places) == 1:
-        position = _position(places[0])
-    elif len(places) > 1 or not forms:
-        return None
-    name = {value: key for key, value in QUALITIES.items()}[suffix] if suffix else None
-    return Label(form, name, position)
-
-
-def _position(match: re.Match[str]) -> int:
-    if match["open"]:
-        return 0
-    word = match["fret"] or match["at"].lower()
-    return _ORDINALS.get(word) or int(re.sub(r"\D", "", word))
 
 
 def fits(label: Label, segment: Segment, neck: Neck) -> bool:

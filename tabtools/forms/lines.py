@@ -35,6 +35,7 @@ class Boxes:
 
     def __init__(self) -> None:
         self._open: dict[Place, list[_Box]] = {}
+        self._limit = 0
 
     def step(
         self,
@@ -52,6 +53,7 @@ class Boxes:
             states: list[_Box] = [
                 (total + price + way, sounded | bits, start, cut)
                 for total, sounded, start, cut in self._open.get(place, ())
+                if total + boxcost.MISSING[sounded] <= self._limit
             ]
             if bits:
                 tonic = place.tonic % 12
@@ -77,13 +79,8 @@ class Boxes:
                     yield Way(closed, start, place, before)
 
     def keep(self, closed: int) -> None:
-        """Drop the boxes that cost no less than the cheapest cutting and a new beginning."""
-        limit = closed + boxcost.EMPTY
-        kept = {
-            place: [state for state in states if state[0] + boxcost.MISSING[state[1]] <= limit]
-            for place, states in self._open.items()
-        }
-        self._open = {place: states for place, states in kept.items() if states}
+        """Go on only with boxes that cost less than the cheapest cutting here and a new beginning."""
+        self._limit = closed + boxcost.EMPTY
 
 
 class Runs:

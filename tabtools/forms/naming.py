@@ -113,9 +113,12 @@ def _name_part(number: int, part: Part) -> tuple[Segment, ...]:
     line = strokes(part, at)
     keys = [stroke.tones[0].bar.key for stroke in line]
     # With a capo, chords and key are those that sound or those of the shapes: the cheaper way counts.
-    capo = min((at.capo, 0), key=lambda way: search.total(line, at, keys, way)) if at.capo else 0
+    told = any(keys) or any(stroke.chord for stroke in line)
+    ways = (at.capo, 0) if at.capo and told else (at.capo,)
+    found = {capo: search.cheapest(line, at, keys, capo) for capo in ways}
+    capo = min(found, key=lambda way: found[way].total)
     namer = _Namer(number, at, line, capo)
-    return tuple(namer.segment(cut) for cut in search.segments(line, at, keys, capo))
+    return tuple(namer.segment(cut) for cut in found[capo].cuts)
 
 
 class _Namer:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 from tabtools.forms import boxcost, cost
 from tabtools.forms.cost import BITS, SAME_STRING, WIDTH, Entry, Sight
@@ -25,14 +25,11 @@ _Entries = tuple[Entry, ...]
 
 
 # A form that is still going on, a plain tuple because thousands are made: number of the label, cost so far,
-# degrees that sounded, cost of those that did not, its only string so far or 0, cost of beginning it anew,
-# first stroke, cut before it, cost if it closes here.
-_Open = tuple[int, int, int, tuple[int, ...], int, int, int, "Cut | None", int]
-_LABEL: Final = 0
-_TOTAL: Final = 1
-_SINGLE: Final = 4
-_EMPTY: Final = 5
-_CLOSED: Final = 8
+# degrees that sounded, cost of those that did not, cost of beginning it anew, first stroke, cut before it,
+# cost if it closes here.
+_Open = tuple[int, int, int, tuple[int, ...], int, int, "Cut | None", int]
+_START: Final = 5
+_CLOSED: Final = 7
 
 
 @dataclass(slots=True)
@@ -45,25 +42,23 @@ class _Closed:
     by_scale: dict[int, tuple[int, Cut]]  # of boxes, by their minor tonic's fret modulo 12
 
 
-def segments(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], capo: int) -> list[Cut]:
-    """The cheapest cutting, in order; ``keys`` gives the key at each stroke.
+class Cutting(NamedTuple):
+    """The stretches of a part in order, and what they cost."""
+
+    total: int
+    cuts: list[Cut]
+
+
+def cheapest(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], capo: int) -> Cutting:
+    """The cheapest cutting; ``keys`` gives the key at each stroke.
 
     ``capo`` is what chord symbols and keys are above the frets: the instrument's capo, or 0 where the
     symbols are those of the shapes.
     """
-    return chain(_cheapest(strokes, neck, keys, capo).cut)
-
-
-def total(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], capo: int) -> int:
-    """What the cheapest cutting costs."""
-    return _cheapest(strokes, neck, keys, capo).total
-
-
-def _cheapest(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], capo: int) -> _Closed:
     search = _Search(neck, neck.common + capo)
     for stroke, key in zip(strokes, keys, strict=True):
         search.step(stroke, key)
-    return search.closed
+    return Cutting(search.closed.total, chain(search.closed.cut))
 
 
 class _Search:
@@ -74,6 +69,10 @@ class _Search:
         self.shift = shift
         self.lowest = cost.number(0, neck.lowest)
         self.at = 0
+        self.since = 0  # forms that began with this stroke or later have but one string, which is none
+        self.cheapest = 0  # of what has been found to end at the stroke
+        self.known: dict[int, int] = {}  # what each label costs that goes on
+        self.entries: _Entries = cost.entries(None)
         self.closed = _Closed(0, None, {}, {})
         self.earlier: _Closed | None = None  # one stroke ago
         self.forms: list[_Open] = []
@@ -85,31 +84,39 @@ class _Search:
         """Take in one more stroke."""
         if stroke.breaks:
             self.forms, self.boxes, self.runs, self.earlier = [], Boxes(), Runs(), None
+        if not stroke.single:
+            self.since = self.at + 1
+        elif self.stroke is None or stroke.single != self.stroke.single:
+            self.since = self.at
         begin = self.closed.total + (cost.WITH_CHORD if stroke.turns else 0)
-        sight, entries = cost.sight(stroke), cost.entries(stroke.chord)
+        if stroke.turns or self.stroke is None:
+            self.entries = cost.entries(stroke.chord)
+        sight = cost.sight(stroke)
         moved = self.stroke is not None and moves(self.stroke, stroke)
         beginning = Beginning(self.at, begin, self.closed.cut)
         joined = self._joined(self.closed.by_scale, stroke, begin)
         self.boxes.step(self.stroke, stroke, beginning, boxcost.foreign(key, self.shift), joined)
         self.runs.step(self.stroke, stroke, beginning)
-        forms = self._continued(stroke, sight, entries, moved)
-        self._begin(stroke, sight, entries, begin, forms)
+        self.cheapest = min(self.boxes.cheapest() + [way.total for way in self.runs.ways()])
+        forms = self._continued(stroke, sight, moved)
+        self._begin(stroke, sight, begin, forms)
         if self.earlier is not None and self.closed.total - self.earlier.total >= cost.EXTENSION:
-            self._lead_in(stroke, sight, entries, moved, forms)
+            self._lead_in(stroke, sight, moved, forms)
         self.earlier = _Closed(begin, self.closed.cut, {}, {})
         self.at += 1
         self.closed = self._close(forms)
-        limit = self.closed.total
-        self.forms = [state for state in forms if state[_CLOSED] - state[_EMPTY] <= limit]
-        self.boxes.keep(limit)
-        self.stroke, self.sight = stroke, sight
+        self.boxes.keep(self.closed.total)
+        self.forms, self.stroke, self.sight = forms, stroke, sight
 
-    def _continued(self, stroke: Stroke, sight: Sight, entries: _Entries, moved: bool) -> list[_Open]:
-        """The open forms with one more stroke; those that can't reach it are gone."""
+    def _continued(self, stroke: Stroke, sight: Sight, moved: bool) -> list[_Open]:
+        """The open forms with one more stroke; those that can't reach it are gone, and those that cost more
+        than one that closes here and begins anew."""
         found: list[_Open] = []
-        here, base, only = sight.values.get, stroke.base * WIDTH, stroke.single
+        here, base, turns = sight.values.get, stroke.base * WIDTH, stroke.turns
         there, base_there = self.sight.values, self.stroke.base * WIDTH if self.stroke else 0
-        for label, total, sounded, missing, single, empty, start, before, _ in self.forms:
+        lowest, since = self.cheapest, self.since
+        self.known = known = {}
+        for label, total, sounded, missing, empty, start, before, _ in self.forms:
             value = here(label - base)
             if value is None:
                 continue
@@ -117,35 +124,40 @@ class _Search:
             total += value >> 5
             if moved and bits and there[label - base_there] & BITS:
                 total += SAME_STRING
-            if stroke.turns:
-                entry = entries[(label + self.shift * WIDTH) % _OCTAVE]
+            if turns:
+                entry = self.entries[(label + self.shift * WIDTH) % _OCTAVE]
                 total += entry.charge
                 empty = max(empty, entry.empty)
             sounded |= bits
-            if single != only:
-                single = 0
             closed = total + missing[sounded]
-            found.append((label, total, sounded, missing, single, empty, start, before, closed))
+            if closed - empty <= lowest:
+                found.append((label, total, sounded, missing, empty, start, before, closed))
+                known[label] = total
+                if closed < lowest and start < since:
+                    lowest = closed
+        self.cheapest = lowest
         return found
 
-    def _begin(self, stroke: Stroke, sight: Sight, entries: _Entries, begin: int, forms: list[_Open]) -> None:
+    def _begin(self, stroke: Stroke, sight: Sight, begin: int, forms: list[_Open]) -> None:
         """Add the forms that may begin with the stroke, but for those that cost no less than one that goes
         on, or than what closes here and begins after it."""
-        limit = self._cheapest(forms)
-        known = {state[_LABEL]: state[_TOTAL] for state in forms}
+        limit, closes = self.cheapest, self.at < self.since
         joined = self._joined(self.closed.by_form, stroke, begin)
-        at, cut, single, lowest = self.at, self.closed.cut, stroke.single, self.lowest
+        at, cut, lowest, entries, known = self.at, self.closed.cut, self.lowest, self.entries, self.known
         base, shift = stroke.base * WIDTH, self.shift * WIDTH
-        for above, price, bits in sight.fresh:
+        for above, fq, price, bits in sight.fresh:
             label = base + above
             opening, _, missing, empty = entries[(label + shift) % _OCTAVE]
             before, total = cut, begin + opening + price
-            if label % WIDTH in joined:
-                first, before = joined[label % WIDTH]
+            if fq in joined:
+                first, before = joined[fq]
                 total += first - begin
             closed = total + missing[bits]
             if closed - empty <= limit and label >= lowest and known.get(label, _FAR) > total:
-                forms.append((label, total, bits, missing, single, empty, at, before, closed))
+                forms.append((label, total, bits, missing, empty, at, before, closed))
+                known[label] = total
+                if closes and closed < self.cheapest:
+                    self.cheapest = closed
 
     def _joined(
         self, ways: dict[int, tuple[int, Cut]], stroke: Stroke, begin: int
@@ -155,20 +167,17 @@ class _Search:
         moved = ((same, total + bonus, cut) for same, (total, cut) in ways.items())
         return {same: (total, cut) for same, total, cut in moved if total < begin}
 
-    def _lead_in(
-        self, stroke: Stroke, sight: Sight, entries: _Entries, moved: bool, forms: list[_Open]
-    ) -> None:
+    def _lead_in(self, stroke: Stroke, sight: Sight, moved: bool, forms: list[_Open]) -> None:
         """Add the forms whose first grip note is this stroke, and that began one stroke earlier."""
         earlier, lead = self.earlier, self.stroke
         assert earlier is not None
         assert lead is not None
-        known = {state[_LABEL]: state[_TOTAL] for state in forms}
+        known, entries, there = self.known, self.entries, self.sight.values.get
         base, base_there, shift = stroke.base * WIDTH, lead.base * WIDTH, self.shift * WIDTH
-        single = stroke.single if stroke.single == lead.single else 0
-        begun = cost.entries(lead.chord)
-        for above, price, bits in sight.fresh:
+        begun, at = cost.entries(lead.chord) if stroke.turns else entries, self.at - 1
+        for above, _, price, bits in sight.fresh:
             label = base + above
-            value = self.sight.values.get(label - base_there)
+            value = there(label - base_there)
             if value is None or label < self.lowest:
                 continue
             opening, _, missing, empty = begun[(label + shift) % _OCTAVE]
@@ -182,17 +191,17 @@ class _Search:
             if total < known.get(label, _FAR):
                 sounded = bits | value & BITS
                 closed = total + missing[sounded]
-                forms.append(
-                    (label, total, sounded, missing, single, empty, self.at - 1, earlier.cut, closed)
-                )
+                forms.append((label, total, sounded, missing, empty, at, earlier.cut, closed))
+                if at < self.since and closed < self.cheapest:
+                    self.cheapest = closed
 
     def _close(self, forms: list[_Open]) -> _Closed:
         """The cheapest cutting that ends here. Ties: the longer segment, then the order of the labels."""
-        limit = self._cheapest(forms) - cost.SLID
+        limit, since = self.cheapest - cost.SLID, self.since
         near = [
-            Way(closed, start, FormLabel(label % WIDTH, label // WIDTH), before)
-            for label, _, _, _, single, _, start, before, closed in forms
-            if closed <= limit and not single
+            Way(state[_CLOSED], state[_START], FormLabel(state[0] % WIDTH, state[0] // WIDTH), state[6])
+            for state in forms
+            if state[_CLOSED] <= limit and state[_START] < since
         ]
         boxes = list(self.boxes.ways(limit))
         lowest = [way for way in (*near, *boxes, *self.runs.ways()) if way.total == limit + cost.SLID]
@@ -206,11 +215,6 @@ class _Search:
             if way.total < limit and (same not in found or way.total < found[same][0]):
                 found[same] = way.total, self._cut(way)
         return _Closed(best.total, self._cut(best), by_form, by_scale)
-
-    def _cheapest(self, forms: list[_Open]) -> int:
-        """What the cheapest cutting costs that ends here."""
-        closed = [state[_CLOSED] for state in forms if not state[_SINGLE]]
-        return min(closed + self.boxes.cheapest() + [way.total for way in self.runs.ways()])
 
     def _cut(self, way: Way) -> Cut:
         return Cut(way.start, self.at, way.label, way.before)

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.support import run
+from tests.schemas import assert_strict, assert_valid
 
 _SAMPLES = Path(__file__).parents[2] / "samples"
 _LICK = _SAMPLES / "02-three-forms-one-hand.txt"
@@ -45,6 +46,25 @@ def test_key_and_chords_that_nobody_wrote_are_said_to_be_worked_out(tmp_path: Pa
     assert "chords, worked out from the notes: G" in out
     file.write_text("\n".join(["Tuning: standard", "Key: G major", "", "   G", *page, ""]))
     assert "worked out" not in run("forms", file).stdout
+
+
+def test_notes_without_a_place_are_said_to_need_fingering(tmp_path: Path) -> None:
+    note = "<note><pitch><step>{}</step><octave>4</octave></pitch><duration>1</duration></note>"
+    notes = "".join(note.format(step) for step in "CEG")
+    page = tmp_path / "melody.musicxml"
+    page.write_text(
+        '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Guitar</part-name>'
+        '</score-part></part-list><part id="P1"><measure number="1"><attributes><divisions>1</divisions>'
+        f"</attributes>{notes}</measure></part></score-partwise>"
+    )
+    result = run("forms", page)
+    assert result.exit_code == 0
+    assert "3 notes have no string and fret, so no form: run tabtools finger first" in result.stderr
+    assert json.loads(run("forms", page, "--output-format", "json").stdout)["segments"] == []
+    fingered = tmp_path / "fingered.musicxml"
+    assert run("finger", page, "-o", fingered).exit_code == 0
+    assert "run tabtools finger" not in run("forms", fingered).stderr
+    assert "C form" in run("forms", fingered).stdout
 
 
 def test_a_file_that_is_no_tab(tmp_path: Path) -> None:
@@ -113,6 +133,32 @@ def test_palette_as_text_and_json() -> None:
     whole = json.loads(run("palette", "--key", "G", "G", "C", "D", "--output-format", "json").stdout)
     assert [colour["note"] for colour in whole["colours"]] == ["C", "F#"]
     assert "bring no note" in run("palette", "--key", "G", "--scale", "major", "C").stdout
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("nearest", "G", "C13", "Dm", "--at", "5"),
+        ("nearest", "Bdim7", "--at", "0", "--tuning", "Drop D", "--capo", "2"),
+        ("nearest", "C", "--at", "3", "--tuning", "ukulele"),
+        ("palette", "--key", "G", "G", "C", "D7"),
+        ("palette", "--key", "Ebm", "--scale", "blues", "Ebm", "Abm7", "Bb7(#9)", "--at", "6"),
+        ("palette", "--key", "E dorian", "Em7", "A"),
+        ("palette", "--key", "C", "--scale", "major", "C"),
+    ],
+    ids=" ".join,
+)
+def test_the_json_fits_its_schema(arguments: tuple[str, ...]) -> None:
+    assert_valid(arguments[0], run(*arguments, "--output-format", "json").stdout)
+
+
+def test_the_schemas_hold_the_form_and_nothing_else() -> None:
+    near = run("nearest", "G", "C", "--at", "5", "--output-format", "json").stdout
+    for where in ([], ["chords", 0], ["chords", 0, "forms", 0], ["path", 1]):
+        assert_strict("nearest", near, where)
+    colours = run("palette", "--key", "G", "C", "--output-format", "json").stdout
+    for where in ([], ["colours", 0], ["colours", 0, "at_home", 0], ["colours", 0, "places", 0]):
+        assert_strict("palette", colours, where)
 
 
 @pytest.mark.parametrize(

@@ -4,9 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from tabtools.forms.labels import Label, fits, parse_label
+from tabtools.forms.labels import fits
 from tabtools.forms.naming import name_forms
 from tabtools.forms.neck import neck
+from tabtools.forms.written import Label, parse_label
 from tabtools.reading import read
 from tests.forms.cases import part_of
 

@@ -99,13 +99,13 @@ def _run_prices(span: tuple[Stroke, ...]) -> list[int]:
 def test_no_cutting_is_cheaper(seed: int, notes: int, monkeypatch: pytest.MonkeyPatch) -> None:
     line = _line(seed, notes)
     monkeypatch.setattr(boxcost, "BOX", 1 << 20)
-    found = search.total(line, neck(GUITAR), [None] * len(line), 0)
+    found = search.cheapest(line, neck(GUITAR), [None] * len(line), 0).total
     assert found == _cheapest(line)
 
 
 def test_cuts_cover_the_line_without_gap_or_overlap() -> None:
     for seed in range(30):
         line = _line(seed, 24)
-        cuts = search.segments(line, neck(GUITAR), [None] * len(line), 0)
+        cuts = search.cheapest(line, neck(GUITAR), [None] * len(line), 0).cuts
         assert [cut.start for cut in cuts] == [0, *(cut.end for cut in cuts[:-1])]
         assert cuts[-1].end == len(line)

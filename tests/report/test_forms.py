@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from tabtools.forms.naming import name_forms
 from tabtools.instrument import GUITAR
 from tabtools.reading import read
 from tabtools.report import forms_json, forms_text
-from tabtools.score import Score
+from tabtools.score import Bar, Event, Note, Part, Score
+from tabtools.theory.inference import with_chords, with_key
 from tests.forms.cases import load, part_of
 from tests.schemas import assert_strict, assert_valid
+from tests.strategies import parts
 
 _SAMPLES = Path(__file__).parents[2] / "samples"
 _CASES = {case["id"]: case for name in ("shape-cases.json", "further-cases.json") for case in load(name)}
@@ -106,3 +111,44 @@ def test_several_parts_and_a_part_without_notes() -> None:
 def test_a_picture_of_wide_marks_stays_in_line() -> None:
     lines = list(forms_text.picture(GUITAR, [(5, 2, "R"), (3, 1, "bb7")]))
     assert len({len(line) for line in lines[1:]}) == 1
+
+
+def _bare(data: st.DataObject, note: Note) -> Note:
+    """The note as it is, without its place, or without its place and pitch."""
+    kept = data.draw(st.sampled_from(["all", "all", "all", "pitch", "nothing"]))
+    if kept == "all":
+        return note
+    return replace(note, string=None, fret=None, pitch=note.pitch if kept == "pitch" else None)
+
+
+def _event(data: st.DataObject, event: Event) -> Event:
+    notes = tuple(_bare(data, note) for note in event.notes)
+    return replace(event, notes=notes, grace=data.draw(st.integers(0, 7)) == 0)
+
+
+def _any_part(data: st.DataObject) -> Part:
+    part = data.draw(parts())
+    found: tuple[Bar, ...] = tuple(
+        replace(bar, events=tuple(_event(data, event) for event in bar.events)) for bar in part.bars
+    )
+    tuning = part.instrument.tuning[: data.draw(st.sampled_from([0, 1, 4, 12, 12, 12]))]
+    return replace(part, bars=found, instrument=replace(part.instrument, tuning=tuning))
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.data())
+def test_any_score_has_its_forms_or_none(data: st.DataObject) -> None:
+    """Parts, voices, ties, grace notes, muted strings, pitches without a place, instruments without strings:
+    what has no place on a neck is left out, and nothing fails."""
+    score = with_key(Score(tuple(_any_part(data) for _ in range(data.draw(st.integers(1, 2))))), 0.9)
+    segments = name_forms(score)
+    for segment in segments:
+        tuning = score.parts[segment.part].instrument.tuning
+        for named in segment.notes:
+            assert named.note.string is not None
+            assert named.note.string <= len(tuning)
+            assert named.note.fret is not None
+            assert not named.note.tied
+            assert not named.note.has("dead")
+    assert_valid("forms", forms_json.render(segments))
+    assert forms_text.render("any.txt", with_chords(score), segments)

@@ -41,13 +41,17 @@ def _check(view: View) -> Iterable[Finding]:
 def _check_part(
     view: View, number: int, part: Part, written: Sequence[tuple[Bar, Words]]
 ) -> Iterable[Finding]:
-    # Not needed for the many pages without words, and not quick to load.
-    from tabtools.forms.labels import fits, parse_label
+    from tabtools.forms.written import parse_label
+
+    labels = [(bar, words, label) for bar, words in written if (label := parse_label(words.text))]
+    if not labels:
+        return
+    # Few pages come here, and this is not quick to load.
+    from tabtools.forms.labels import fits
     from tabtools.forms.naming import name_forms
     from tabtools.forms.neck import neck
 
-    labels = [(bar, words, label) for bar, words in written if (label := parse_label(words.text))]
-    segments = [s for s in view.stage(name_forms) if s.part == number] if labels else []
+    segments = [segment for segment in view.stage(name_forms) if segment.part == number]
     for bar, words, label in labels:
         segment = _first(segments, bar, words)
         if segment and segment.confidence >= _SURE and not fits(label, segment, neck(part.instrument)):
