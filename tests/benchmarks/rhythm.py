@@ -59,6 +59,12 @@ HABITS = (
     Habit("width shared by a line", 2, shared=True),
     Habit("packed", packed=True),
 )
+LICKS = tuple(
+    Habit(f"{bars} bar, {columns} a step, lead {lead}", columns, lead=lead, bars=bars)
+    for bars in (1, 2)
+    for columns in (2, 3, 4)
+    for lead in (1, 0)
+) + tuple(Habit(f"{bars} bar, packed", packed=True, bars=bars) for bars in (1, 2))
 # Variations that the model has no case for. Their results on the development half of the tunes were looked at
 # while costs were set, so only the tunes of the other half are held out.
 VARIATIONS = (
@@ -100,7 +106,10 @@ class Result(NamedTuple):
 
 
 def material(habit: Habit, given: Sequence[Tune]) -> Iterator[Tune]:
-    """The tunes that suit a habit, made into its metre."""
+    """The tunes that suit a habit, made into its metre, or the licks of them."""
+    if habit.bars:
+        yield from _licks(habit.bars, given)
+        return
     for tune in given:
         made = _made(habit.material, tune)
         if made is None or len(made.bars) < 4 or not any(bar.onsets for bar in made.bars):
@@ -110,6 +119,19 @@ def material(habit: Habit, given: Sequence[Tune]) -> Iterator[Tune]:
         if habit.step == 12 and any(tick % 12 for bar in made.bars for tick, _ in bar.onsets):
             continue
         yield made
+
+
+def _licks(bars: int, given: Sequence[Tune]) -> Iterator[Tune]:
+    """Each tune's different stretches of so many bars that begin with a note and hold two or more each."""
+    for tune in given:
+        if tune.has_thirds:
+            continue
+        whole = full_bars(tune).bars
+        cuts = [whole[at : at + bars] for at in range(0, len(whole) - bars + 1, bars)]
+        kinds = {tuple(tuple(tick for tick, _ in bar.onsets) for bar in cut): cut for cut in cuts}
+        for rhythm, cut in kinds.items():
+            if all(len(ticks) > 1 and ticks[0] == 0 for ticks in rhythm):
+                yield replace_bars(tune, cut)
 
 
 def _made(kind: str, tune: Tune) -> Tune | None:
@@ -280,7 +302,7 @@ def main() -> None:
         f"{len(given)} tunes\n{'habit':28}{'bars':>6}{'right %':>8}{'flagged %':>10}{'of sure %':>11}"
         f"{'wrong':>7}{'needless %':>11}{'unsound':>8}{'rhythm/s':>10}{'read/s':>9}"
     )
-    for title, habits in (("", HABITS), ("-- variations", VARIATIONS)):
+    for title, habits in (("", HABITS), ("-- licks", LICKS), ("-- variations", VARIATIONS)):
         if title:
             print(title)
         for habit in habits:

@@ -10,10 +10,10 @@ from typing import NamedTuple
 
 from tabtools.text.rhythm.align import Aligned, align, several
 from tabtools.text.rhythm.columns import ruler
-from tabtools.text.rhythm.even import is_even_by_default
+from tabtools.text.rhythm.even import is_even_by_default, is_tight
 from tabtools.text.rhythm.habit import Habit, Pattern, choose_habits, pattern
-from tabtools.text.rhythm.metre import moves, places
-from tabtools.text.rhythm.records import BarColumns
+from tabtools.text.rhythm.metre import THIRTY_SECOND, moves, places
+from tabtools.text.rhythm.records import UNCLEAR, BarColumns
 from tabtools.text.rhythm.short import Stretch, irregular, stretches, suspects
 
 _SURE = 0.98
@@ -73,13 +73,16 @@ def _bounded(
     readings: Sequence[Reading | None], bars: Sequence[BarColumns], short: dict[int, Stretch], habit: Habit
 ) -> Iterator[Reading | None]:
     """The readings with what limits their confidence from outside the bar."""
-    most = _CAPPED if irregular(bars, habit) else 1.0
+    tight = is_tight(bars)
+    most = _CAPPED if irregular(bars, habit) else UNCLEAR if tight else 1.0
     for index, reading in enumerate(readings):
         if reading is None:
             yield None
             continue
         stretch = short.get(index)
         limit = most if stretch is None or stretch.certain or len(reading.ticks) == 1 else _CAPPED
+        if tight and any(tick % THIRTY_SECOND for tick in reading.ticks):
+            limit = _CAPPED
         yield reading._replace(confidence=min(reading.confidence, limit), short=stretch is not None)
 
 
