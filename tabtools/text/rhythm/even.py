@@ -11,7 +11,7 @@ from tabtools.text.rhythm.records import BarColumns
 from tabtools.text.rhythm.timing import even_places, gaps
 from tabtools.theory.duration import is_compound
 
-# One hyphen between all notes: the least gap there can be, which a writer without any sense of proportion uses.
+# One hyphen between all notes is the least gap, and that of pages without any sense of proportion.
 _LEAST = 2
 _EIGHTH = Fraction(1, 2)
 

@@ -99,6 +99,7 @@ def _steps(time: TimeSignature, beat: int) -> list[tuple[Level, int]]:
     if is_compound(time):
         part = beat // 3
         steps = [(Level.HALF, part), (Level.QUARTER, part // 2), (Level.EIGHTH, part // 4)]
+        steps += [(Level.THIRD, part // 3)] if part % 9 else []
         return [(level, step) for level, step in steps if step and part % step == 0]
     steps = [(Level.HALF, beat // 2), (Level.THIRD, beat // 3), (Level.QUARTER, beat // 4)]
     steps += [(Level.SIXTH, beat // 6), (Level.EIGHTH, beat // 8)]

@@ -170,4 +170,5 @@ def test_one_hyphen_throughout_is_no_evidence_although_all_bars_are_alike(row: s
 
 def test_what_looks_like_one_hyphen_throughout_is_never_more_than_barely_sure() -> None:
     (timing,) = read_rhythm([bar("-5-7-5-7-8-7-5-7-")])
-    assert timing.inferred is not None and timing.inferred.confidence == UNCLEAR
+    assert timing.inferred is not None
+    assert timing.inferred.confidence == UNCLEAR
