@@ -24,6 +24,8 @@ _REPEATED = 0.4
 _TRIED = 20
 _SLIGHT = 1e-2
 _RECURRING = 0.5
+# What the columns of a last bar must save, in nats, to be the rest of a pick-up.
+_SHORTENED = 2.0
 _FURTHER_VALUE = 0.3
 _NARROW = 1.5
 
@@ -56,9 +58,21 @@ def read_columns(bars: Sequence[BarColumns | None]) -> list[Reading | None]:
         return [None] * len(bars)
     habits = _weighed(choose_habits(whole), whole)
     short = stretches(asked, habits[0][1])
+    short |= _completing(asked, short, habits[0][1])
     keys = [_key(bar, habits, short.get(index)) for index, bar in enumerate(asked)]
     found = iter(_bounded(_all(keys, habits), asked, short, habits[0][1]))
     return [next(found) if bar is not None and bar.onsets else None for bar in bars]
+
+
+def _completing(bars: Sequence[BarColumns], short: dict[int, Stretch], habit: Habit) -> dict[int, Stretch]:
+    """The last bar, where as a whole bar it makes less sense than as the rest of the first; its width alone
+    does not say so, as every bar of the part has a grid of its own."""
+    last = len(bars) - 1
+    if set(short) != {0} or bars[last].time != bars[0].time:
+        return {}
+    rest = Stretch(0, short[0].start, certain=False)
+    whole, part = (_cost(pattern(bars[last], habit.push, 0, length), habit) for length in (0, rest.length))
+    return {last: rest} if part + _SHORTENED < whole else {}
 
 
 def _all(keys: Sequence[Key], habits: Weighted) -> list[Reading | None]:
