@@ -12,17 +12,20 @@ from tabtools.document import Document
 from tabtools.fingering.resolve import resolve
 from tabtools.score import Note, Part, Score
 from tabtools.source import Source
+from tabtools.theory.holding import hold
 from tabtools.theory.octaves import fit_octaves
 
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
     """``tab``: the result shows strings and frets. ``both_staves``: each part gets the staff it lacks.
-    ``fit_octave``: parts without strings are moved by octaves into the instrument's range."""
+    ``fit_octave``: parts without strings are moved by octaves into the instrument's range. ``hold``: notes
+    that are let ring get the lengths that they sound."""
 
     tab: bool = False
     both_staves: bool = False
     fit_octave: bool = False
+    hold: bool = False
 
 
 def prepared(document: Document, wishes: Wishes) -> tuple[Document, tuple[str, ...]]:
@@ -42,6 +45,10 @@ def prepared(document: Document, wishes: Wishes) -> tuple[Document, tuple[str, .
         score = resolve(document.score)
         remarks += (remark for part in score.parts if (remark := _off_range(part)))
         document = _with_staves(document, score) if wishes.both_staves else replace(document, score=score)
+    if wishes.hold and document.tree is None:
+        document = replace(document, score=hold(document.score))
+    elif wishes.hold:
+        remarks.append("--hold leaves MusicXML alone, which writes the lengths of its notes itself")
     return document, tuple(remarks)
 
 

@@ -79,6 +79,7 @@ FORMATS: dict[str, tuple[Callable[[Document], bytes], tuple[str, ...]]] = {
 @click.option("--to", "target", type=click.Choice(list(FORMATS)), help="The format, unless OUT ends in it.")
 @click.option("--both-staves", is_flag=True, help="Give each part the staff it lacks: tab, or notation.")
 @click.option("--fit-octave", is_flag=True, help="Move parts without tab by octaves to fit the instrument.")
+@click.option("--hold", is_flag=True, help="Write notes that are let ring as long as they sound.")
 @click.option(
     "--show", "shown", type=click.Choice(["forms"]), help="Write the name of every chord form over the notes."
 )
@@ -89,6 +90,7 @@ def command(
     target: str | None,
     both_staves: bool,
     fit_octave: bool,
+    hold: bool,
     shown: str | None,
 ) -> int:
     """Convert text tab and MusicXML: into each other, to MIDI, or to JSON for scripts.
@@ -108,7 +110,7 @@ def command(
         if path is not None and entry.path is not None and path.exists() and path.samefile(entry.path):
             raise click.UsageError(f"{path} is the input itself, and a result may hold less: name another.")
     failed = []
-    wishes = Wishes(kind == "text", both_staves, fit_octave)
+    wishes = Wishes(kind == "text", both_staves, fit_octave, hold)
     for entry, path in jobs:
         problem = _convert(entry, path, FORMATS[kind][0], wishes, forms=shown == "forms")
         if problem is not None:

@@ -27,6 +27,7 @@ class Habit:
 
     ``push``: ``digits`` inserts a column for each further digit, ``tight`` only where there is no room.
     ``shared`` stretches the bars of a line to one width; ``packed`` leaves one hyphen after every note.
+    ``bars`` cuts the tune into licks of so many bars, none of them spaced by more than an eighth a step.
     ``slips`` is the share of notes that stand a column off. ``over`` is ``counts`` or ``letters``.
     """
 
@@ -45,6 +46,7 @@ class Habit:
     chords: float = 0.0
     legato: float = 0.0
     rests: float = 0.0
+    bars: int = 0
 
 
 class Struck(NamedTuple):
@@ -89,7 +91,7 @@ def page(tune: Tune, habit: Habit, seed: int) -> Page:
 def _gcd(bars: Sequence[TuneBar], step: str | int, tune: Tune) -> int:
     if isinstance(step, int):
         return step
-    found = gcd(tune.full, TICKS)
+    found = gcd(tune.full, TICKS) if len(bars) > 3 else gcd(tune.full, 12)
     for bar in bars:
         found = gcd(found, bar.length, *(tick for tick, _ in bar.onsets))
     return found

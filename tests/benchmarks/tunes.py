@@ -41,15 +41,17 @@ class Tune(NamedTuple):
         return any(tick % 3 for bar in self.bars for tick, _ in bar.onsets)
 
 
-def tunes() -> Iterator[Tune]:
-    """The tunes in a fixed order, those that music21 reads as one line in one metre."""
+def tunes(after: int = 0) -> Iterator[Tune]:
+    """The tunes in a fixed order, those that music21 reads as one line in one metre; or of each file that is
+    taken the tunes, and of one-tune files the files, so many ``after`` them."""
     from music21 import corpus
 
     paths = sorted(path for path in corpus.getCorePaths() if path.suffix == ".abc")
     for name, of_files, of_tunes in COLLECTIONS:
-        for path in [path for path in paths if path.parent.name == name][::of_files]:
+        for path in [p for p in paths if p.parent.name == name][after * (of_tunes == 1) :: of_files]:
             blocks = re.split(r"(?m)^(?=X:)", path.read_text("utf-8", errors="replace"))
-            for number, block in enumerate([block for block in blocks if block.startswith("X:")][::of_tunes]):
+            found = [block for block in blocks if block.startswith("X:")][after * (of_tunes > 1) :: of_tunes]
+            for number, block in enumerate(found):
                 if tune := _tune(f"{name}/{path.stem}/{number}", block):
                     yield tune
 

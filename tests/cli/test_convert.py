@@ -210,3 +210,16 @@ def test_what_text_tab_cannot_hold_is_named(tmp_path: Path) -> None:
     assert (result.exit_code, result.stdout) == (0, "")
     assert result.stderr.startswith(f"{source}: text tab can't hold all of it: ")
     assert " tuplet marks read otherwise" in result.stderr
+
+
+RINGING = "Time: 4/4\n\n  let ring--------|\ne|-----1---1-------|\nA|-3---------------|\n"
+
+
+def test_notes_that_ring_are_written_as_long_as_they_sound(tmp_path: Path) -> None:
+    lick, plain, held = _lick(tmp_path, RINGING), tmp_path / "plain.musicxml", tmp_path / "held.musicxml"
+    assert run("convert", lick, "-o", plain).exit_code == 0
+    assert run("convert", lick, "-o", held, "--hold").exit_code == 0
+    assert "<type>whole</type>" not in plain.read_text()
+    assert "<type>whole</type>" in held.read_text()
+    again = run("convert", held, "-o", tmp_path / "again.musicxml", "--hold")
+    assert "--hold leaves MusicXML alone" in again.stderr

@@ -2,27 +2,62 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
 
+from tabtools.score import TimeSignature
 from tabtools.text.rhythm.habit import CELLS, DIGITS, KEEP, pattern
 from tabtools.text.rhythm.records import BarColumns
 from tabtools.text.rhythm.timing import even_places, gaps
+from tabtools.theory.duration import is_compound
+
+# One hyphen between all notes is the least gap, and that of pages without any sense of proportion.
+_LEAST = 2
+_EIGHTH = Fraction(1, 2)
 
 
 def is_even_by_default(bars: Sequence[BarColumns]) -> bool:
     """Whether all gaps are alike, also those before the bar lines, though the bars are not: then nothing
     tells long notes from short ones.
 
-    Bars that hold equally many notes, as many as a plain value needs to fill them, are even and no doubt.
+    Bars that hold equally many notes, as many as a plain value needs to fill them, are even and no doubt; at
+    the least gap only where that value is no longer than an eighth: nobody who minds proportion gives a
+    quarter note a single hyphen.
     """
-    return any(_alike(bars, push) for push in (KEEP, DIGITS, CELLS))
+    return any(_by_default(sizes, kinds) for sizes, kinds in _alike(bars))
 
 
-def _alike(bars: Sequence[BarColumns], push: int) -> bool:
-    patterns = [pattern(bar, push) for bar in bars]
-    sizes = {gap for one in patterns for gap in gaps(one.columns)}
-    margins = {(one.columns[0], one.width - one.columns[-1]) for one in patterns}
-    if len(sizes) != 1 or len(margins) != 1 or min(margins)[0] > min(sizes):
+def is_tight(bars: Sequence[BarColumns]) -> bool:
+    """Whether one hyphen stands between all notes: even notes look so, and so does a page without proportion
+    whose bars happen to hold equally many notes."""
+    return any(max(sizes) <= _LEAST for sizes, _ in _alike(bars))
+
+
+Kinds = set[tuple[int, TimeSignature]]
+
+
+def _alike(bars: Sequence[BarColumns]) -> Iterator[tuple[set[int], Kinds]]:
+    """The one gap, and the numbers of notes with their metres, for each kind of push that makes all gaps
+    alike."""
+    for push in (KEEP, DIGITS, CELLS):
+        patterns = [pattern(bar, push) for bar in bars]
+        sizes = {gap for one in patterns for gap in gaps(one.columns)}
+        margins = {(one.columns[0], one.width - one.columns[-1]) for one in patterns}
+        if len(sizes) != 1 or len(margins) != 1 or min(margins)[0] > min(sizes):
+            continue
+        kinds = {(len(one.columns), one.time) for one in patterns}
+        # Bars that differ show that what follows the last note says nothing; of one kind, it must be a gap.
+        if len(kinds) > 1 or abs(min(margins)[1] - min(sizes)) <= 1:
+            yield sizes, kinds
+
+
+def _by_default(sizes: set[int], kinds: Kinds) -> bool:
+    return len(kinds) > 1 or not all(_fills(count, time, min(sizes)) for count, time in kinds)
+
+
+def _fills(count: int, time: TimeSignature, gap: int) -> bool:
+    """Whether so many equal notes that far apart fill a bar as a plain value does."""
+    if gap <= _LEAST and time.length / count > _EIGHTH:
         return False
-    kinds = {(len(one.columns), one.time) for one in patterns}
-    return len(kinds) > 1 or any(even_places(count, time.length) is None for count, time in kinds)
+    dotted = is_compound(time) and time.beats // 3 % count == 0
+    return dotted or even_places(count, time.length) is not None

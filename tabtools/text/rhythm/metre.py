@@ -16,6 +16,8 @@ from tabtools.score import TimeSignature
 from tabtools.theory.duration import is_compound
 
 TICKS = 24
+# The least straight value; what falls between its places is a third.
+THIRTY_SECOND = 3
 _PLAIN = frozenset((3, 6, 12, 24, 48, 96))
 _DOTTED = frozenset((9, 18, 36, 72))
 _TIED = frozenset((15, 21, 30, 42, 54, 60, 66, 78, 84, 90))
@@ -97,10 +99,11 @@ def _steps(time: TimeSignature, beat: int) -> list[tuple[Level, int]]:
     if is_compound(time):
         part = beat // 3
         steps = [(Level.HALF, part), (Level.QUARTER, part // 2), (Level.EIGHTH, part // 4)]
+        steps += [(Level.THIRD, part // 3)] if part % 9 else []
         return [(level, step) for level, step in steps if step and part % step == 0]
     steps = [(Level.HALF, beat // 2), (Level.THIRD, beat // 3), (Level.QUARTER, beat // 4)]
     steps += [(Level.SIXTH, beat // 6), (Level.EIGHTH, beat // 8)]
-    return [(level, step) for level, step in steps if step >= 3 and beat % step == 0]
+    return [(level, step) for level, step in steps if step >= THIRTY_SECOND and beat % step == 0]
 
 
 def level_cost(level: Level) -> float:

@@ -10,10 +10,10 @@ from typing import NamedTuple
 
 from tabtools.text.rhythm.align import Aligned, align, several
 from tabtools.text.rhythm.columns import ruler
-from tabtools.text.rhythm.even import is_even_by_default
+from tabtools.text.rhythm.even import is_even_by_default, is_tight
 from tabtools.text.rhythm.habit import Habit, Pattern, choose_habits, pattern
-from tabtools.text.rhythm.metre import moves, places
-from tabtools.text.rhythm.records import BarColumns
+from tabtools.text.rhythm.metre import THIRTY_SECOND, moves, places
+from tabtools.text.rhythm.records import UNCLEAR, BarColumns
 from tabtools.text.rhythm.short import Stretch, irregular, stretches, suspects
 
 _SURE = 0.98
@@ -24,6 +24,8 @@ _REPEATED = 0.4
 _TRIED = 20
 _SLIGHT = 1e-2
 _RECURRING = 0.5
+# What the columns of a last bar must save, in nats, to be the rest of a pick-up.
+_SHORTENED = 2.0
 _FURTHER_VALUE = 0.3
 _NARROW = 1.5
 
@@ -56,9 +58,21 @@ def read_columns(bars: Sequence[BarColumns | None]) -> list[Reading | None]:
         return [None] * len(bars)
     habits = _weighed(choose_habits(whole), whole)
     short = stretches(asked, habits[0][1])
+    short |= _completing(asked, short, habits[0][1])
     keys = [_key(bar, habits, short.get(index)) for index, bar in enumerate(asked)]
     found = iter(_bounded(_all(keys, habits), asked, short, habits[0][1]))
     return [next(found) if bar is not None and bar.onsets else None for bar in bars]
+
+
+def _completing(bars: Sequence[BarColumns], short: dict[int, Stretch], habit: Habit) -> dict[int, Stretch]:
+    """The last bar, where as a whole bar it makes less sense than as the rest of the first; its width alone
+    does not say so, as every bar of the part has a grid of its own."""
+    last = len(bars) - 1
+    if set(short) != {0} or bars[last].time != bars[0].time:
+        return {}
+    rest = Stretch(0, short[0].start, certain=False)
+    whole, part = (_cost(pattern(bars[last], habit.push, 0, length), habit) for length in (0, rest.length))
+    return {last: rest} if part + _SHORTENED < whole else {}
 
 
 def _all(keys: Sequence[Key], habits: Weighted) -> list[Reading | None]:
@@ -73,13 +87,16 @@ def _bounded(
     readings: Sequence[Reading | None], bars: Sequence[BarColumns], short: dict[int, Stretch], habit: Habit
 ) -> Iterator[Reading | None]:
     """The readings with what limits their confidence from outside the bar."""
-    most = _CAPPED if irregular(bars, habit) else 1.0
+    tight = is_tight(bars)
+    most = _CAPPED if irregular(bars, habit) else UNCLEAR if tight else 1.0
     for index, reading in enumerate(readings):
         if reading is None:
             yield None
             continue
         stretch = short.get(index)
         limit = most if stretch is None or stretch.certain or len(reading.ticks) == 1 else _CAPPED
+        if tight and any(tick % THIRTY_SECOND for tick in reading.ticks):
+            limit = _CAPPED
         yield reading._replace(confidence=min(reading.confidence, limit), short=stretch is not None)
 
 

@@ -138,3 +138,37 @@ def test_every_bar_adds_up(time: TimeSignature) -> None:
         timing = read_rhythm([bar(row, time)])[0]
         total = sum(timing.durations) + sum(duration for _, duration in timing.rests)
         assert total == time.length
+
+
+def flagged(*rows: str, time: TimeSignature = FOUR) -> list[bool]:
+    timings = read_rhythm([bar(row, time) for row in rows])
+    return [timing.inferred is not None and timing.inferred.confidence < UNCLEAR for timing in timings]
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "-5-7-5-7-8-7-5-7-",  # eighths fill the bar
+        "-5---7---5-------",  # the last note is longer than the gap before it: columns do tell
+        "-5---7---5---7---",
+        "-5--7--5--7--8--------",
+        "-5-----------7-----------",
+    ],
+)
+@pytest.mark.parametrize("times", [1, 2, 4])
+def test_even_notes_are_no_doubt_in_one_bar_or_many(row: str, times: int) -> None:
+    assert flagged(*[row] * times) == [False] * times
+
+
+@pytest.mark.parametrize(
+    "row", ["-5-7-5-7-", "-5-7-", "-5-7-5-7-5-", "-5-7-5-7-5-7-", "-5-7-5-7-5-7-5-7-5-7-5-7-"]
+)
+@pytest.mark.parametrize("times", [1, 2, 4])
+def test_one_hyphen_throughout_is_no_evidence_although_all_bars_are_alike(row: str, times: int) -> None:
+    assert flagged(*[row] * times) == [True] * times
+
+
+def test_what_looks_like_one_hyphen_throughout_is_never_more_than_barely_sure() -> None:
+    (timing,) = read_rhythm([bar("-5-7-5-7-8-7-5-7-")])
+    assert timing.inferred is not None
+    assert timing.inferred.confidence == UNCLEAR
