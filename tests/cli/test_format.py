@@ -139,7 +139,7 @@ def test_musicxml_is_not_formatted(tmp_path: Path) -> None:
 
 def test_a_width_cuts_systems_at_bar_lines(tmp_path: Path) -> None:
     path = tmp_path / "wide.txt"
-    path.write_text("\n".join(f"{label}|-5-7-5-7-|-5-7-5-7-|" for label in "eBGDAE") + "\n")
+    path.write_text("\n".join(f"{label}|-5---7---5---7---|-5---7---5---7---|" for label in "eBGDAE") + "\n")
     assert run("format", "--width", "22", path).exit_code == 0
     lines = path.read_text().splitlines()
     assert max(map(len, lines)) <= 22
