@@ -47,6 +47,8 @@ _PART = re.compile(
 # A root and the letters, figures and signs of chord symbols in any order, as in Gmja7.
 _SLIP = re.compile(r"[A-GH][#b♯♭]?[majindusgoM°øΔ+#b()0-9-]{1,9}(?:/[A-GH][#b♯♭]?)?")
 _FIGURE = re.compile(r"[2-79]|1[13]|maj|min|sus|dim|aug")
+# Beside chords that are known, a word with a figure is a slip for one whatever else is in it.
+_AMONG = re.compile(r"[A-Z](?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
 _ENDING = re.compile(r"(?:\|(?P<ruled>\d)\.?-{2,}|(?P<pass>\d)\.[ _\-]*)\|?")
 _DOTS = re.compile(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*)\s*")
 _REACH = r"(?P<reach>(?:[ ]?[-~_.]+)+[ ]?[|>\])]?)?"
@@ -181,7 +183,7 @@ def _chords(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
             continue
         if parse_chord(name) is None:
             slips += 1
-            if not _SLIP.fullmatch(name):
+            if not _SLIP.fullmatch(name) and not (len(words) > 1 and _AMONG.fullmatch(name)):
                 return ()
         found.append(Token(name, word.start, word.end))
     # A word alone may be anything, unless a figure in it tells that it was to be a chord.

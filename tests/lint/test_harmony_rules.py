@@ -64,6 +64,24 @@ def test_the_nearest_symbol_is_offered_and_keeps_the_columns() -> None:
     assert fixed == text.replace("Gmja7", "Gmaj7")
 
 
+@pytest.mark.parametrize(
+    ("row", "unknown"),
+    [
+        ("Gmja7           C", ["Gmja7"]),
+        ("Gmj7q           C", ["Gmj7q"]),
+        ("Xm7             C", ["Xm7"]),
+        ("G               Csu4", ["Csu4"]),
+        ("slow 2          C", []),
+        ("Bar12", []),
+        ("G then D", []),
+    ],
+)
+def test_a_slip_in_a_row_of_chords_is_told_and_a_remark_is_not(row: str, unknown: list[str]) -> None:
+    text = load("unknown-chord").bad.replace("Gmja7           C", row)
+    found = _run("unknown-chord", text)
+    assert [text[f.span.start : f.span.end] for f in found] == unknown
+
+
 def test_a_longer_symbol_takes_the_room_behind_it() -> None:
     text = load("unknown-chord").bad.replace("Gmja7 ", "Gsu4  ")
     (finding,) = _run("unknown-chord", text)
