@@ -38,6 +38,7 @@ LINT = [
     "places",
     "joins",
     "moments",
+    "proof",
     "gaps",
     "repairs",
     "melody",
@@ -46,7 +47,6 @@ LINT = [
     "rules",
     "suppressions",
     "engine",
-    "proof",
     "fixes",
     "baseline",
 ]

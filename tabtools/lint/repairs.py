@@ -9,16 +9,21 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 from typing import NamedTuple
 
 from tabtools.lint.finding import Edit, Fix
 from tabtools.lint.gaps import Change, evidence, level
 from tabtools.lint.places import row_name
+from tabtools.lint.proof import proved
 from tabtools.lint.view import View
-from tabtools.source import Doubt, Source
+from tabtools.source import Doubt, Source, UnreadableError, applied
 from tabtools.text.columns import read_bars
 from tabtools.text.layout import Page, Row, System, read_row
+from tabtools.text.reader import read_text
+
+_LONG = 100_000  # characters
 
 
 class _Drawn(NamedTuple):
@@ -41,8 +46,23 @@ def mend_row(view: View, doubt: Doubt) -> tuple[Fix, ...]:
     edits = tuple(_edit(source, row, change) for change in changes)
     # A stroke within a bar may stand for a fret that was meant, and so is asked for.
     asked = any(row.line.text[change.start : change.end] == "|" and change.text for change in changes)
-    safe = not asked and _keeps_columns(system, number, changes)
-    return (Fix(edits, _message(row, changes), safe),)
+    fix = Fix(edits, _message(row, changes), not asked and _keeps_columns(system, number, changes))
+    if fix.safe and not _sounds_the_same(view, fix):
+        fix = replace(fix, safe=False)
+    return (fix,)
+
+
+def _sounds_the_same(view: View, fix: Fix) -> bool:
+    """Whether the page with a repair is read as the same music: what is off in one row can decide how the
+    others are read. A page too long to read for each repair is not tried."""
+    source = view.document.source
+    if len(source.text) > _LONG:
+        return False
+    try:
+        after = read_text(Source(source.name, applied(source.text, fix.edits)))
+    except UnreadableError:
+        return False
+    return proved(view.score, after.score, (fix,))
 
 
 def close_bar(view: View, doubt: Doubt) -> tuple[Fix, ...]:
