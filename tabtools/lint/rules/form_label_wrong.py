@@ -13,6 +13,9 @@ from tabtools.score import Bar, Part, Words
 
 if TYPE_CHECKING:
     from tabtools.forms.naming import Segment
+    from tabtools.forms.written import Label
+
+    _Placed = tuple[Bar, Words, Label]
 
 GOOD = """\
 Tuning: standard
@@ -46,16 +49,36 @@ def _check_part(
     labels = [(bar, words, label) for bar, words in written if (label := parse_label(words.text))]
     if not labels:
         return
+    from tabtools.forms.neck import neck
+    from tabtools.forms.plain import plainly_fits
+
+    on = neck(part.instrument)
+    labels = [item for item in labels if not plainly_fits(item[2], _under(labels, item), on)]
+    if not labels:
+        return
     # Few pages come here, and this is not quick to load.
     from tabtools.forms.labels import fits
     from tabtools.forms.naming import name_forms
-    from tabtools.forms.neck import neck
 
     segments = [segment for segment in view.stage(name_forms) if segment.part == number]
     for bar, words, label in labels:
         segment = _first(segments, bar, words)
-        if segment and segment.confidence >= _SURE and not fits(label, segment, neck(part.instrument)):
+        if segment and segment.confidence >= _SURE and not fits(label, segment, on):
             yield RULE.finding(_message(words, segment), words.span or span_of(bar), bar=bar.number)
+
+
+def _under(labels: Sequence[_Placed], own: _Placed) -> list[tuple[int, int]]:
+    """String and fret of the notes from a label to the end of its bar, or to the next label in it."""
+    bar, words, _ = own
+    onsets = [other.onset for b, other, _ in labels if b is bar and other.onset > words.onset]
+    end = min(onsets, default=bar.length)
+    return [
+        (note.string, note.fret)
+        for event in bar.events
+        if words.onset <= event.onset < end
+        for note in event.notes
+        if note.string is not None and note.fret is not None
+    ]
 
 
 def _first(segments: list[Segment], bar: Bar, words: Words) -> Segment | None:
