@@ -20,6 +20,7 @@ from tabtools.reading import read
 from tabtools.source import Source, UnreadableError
 
 STDOUT = "-"
+PACKAGE = "mxl"
 
 
 def _midi(document: Document) -> bytes:
@@ -44,14 +45,10 @@ def _musicxml(document: Document) -> bytes:
         # It is MusicXML already: what this program does not understand must not get lost.
         return document.source.encode(document.source.text)
     from tabtools.musicxml.writer import write_musicxml
+    from tabtools.theory.respelling import respell
 
-    return write_musicxml(document.score)
-
-
-def _mxl(document: Document) -> bytes:
-    from tabtools.musicxml.package import pack
-
-    return pack(_musicxml(document))
+    # Text tab names no notes; other formats do, and are followed.
+    return write_musicxml(respell(document.score) if document.page else document.score)
 
 
 def _json(document: Document) -> bytes:
@@ -65,7 +62,7 @@ def _json(document: Document) -> bytes:
 # Each format: how it is written, and the suffixes that ask for it, first one for new files.
 FORMATS: dict[str, tuple[Callable[[Document], bytes], tuple[str, ...]]] = {
     "musicxml": (_musicxml, (".musicxml", ".xml")),
-    "mxl": (_mxl, (".mxl",)),
+    PACKAGE: (_musicxml, (".mxl",)),  # and then packed
     "json": (_json, (".json",)),
     "text": (_text, (".txt", ".tab")),
     "midi": (_midi, (".mid", ".midi")),
@@ -112,7 +109,7 @@ def command(
     failed = []
     wishes = Wishes(kind == "text", both_staves, fit_octave, hold)
     for entry, path in jobs:
-        problem = _convert(entry, path, FORMATS[kind][0], wishes, forms=shown == "forms")
+        problem = _convert(entry, path, kind, wishes, forms=shown == "forms")
         if problem is not None:
             failed.append(problem)
     if failed:
@@ -182,7 +179,7 @@ def _load(entry: Input) -> Document:
 
 
 def _convert(
-    entry: Input, path: Path | None, write: Callable[[Document], bytes], wishes: Wishes, *, forms: bool
+    entry: Input, path: Path | None, kind: str, wishes: Wishes, *, forms: bool
 ) -> FileFindings | None:
     part = "reading the file"
     try:
@@ -191,7 +188,9 @@ def _convert(
         document, remarks = prepared(document, wishes)
         for remark in remarks:
             complain(f"{entry.name}: {remark}")
-        data = write(_with_forms(document) if forms else document)
+        data = FORMATS[kind][0](_with_forms(document) if forms else document)
+        if kind == PACKAGE:
+            data = entry.packed(data)
     except OSError:
         raise
     except Exception as error:

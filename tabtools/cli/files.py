@@ -39,6 +39,13 @@ class Input(NamedTuple):
             data = file.read(size + 1)
             return data if len(data) <= size else data + _read_at_most(file)
 
+    def packed(self, xml: bytes) -> bytes:
+        """A score in a package: the input's own with all else that it holds, or a new one."""
+        from tabtools.musicxml.package import is_package, pack, repack
+
+        before = self.read() if self.path is not None else b""
+        return repack(before, xml) if is_package(before) else pack(xml)
+
 
 def absolute(path: Path) -> Path:
     """A path from the root on without ``..``, links kept as they are."""

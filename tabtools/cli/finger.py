@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from tabtools.cli.files import discover, write_atomic
+from tabtools.cli.files import Input, discover, write_atomic
 from tabtools.cli.load import failure, load_or_report
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.reporting import exit_code, show
@@ -111,7 +111,7 @@ def command(
         data = _fingered(document, score, plans)
     except Exception as error:
         return _refuse(failure(entries[0].name, error, "fingering"), output)
-    _write(data, output or STDOUT)
+    _write(data, output or STDOUT, entries[0])
     for plan in plans:
         for words in _warnings(plan):
             complain(f"{entries[0].name}: {words}")
@@ -152,15 +152,13 @@ def _fingered(document: Document, score: Score, plans: list[Plan]) -> bytes:
     return document.source.encode(text)
 
 
-def _write(data: bytes, output: str) -> None:
+def _write(data: bytes, output: str, entry: Input) -> None:
     if output == STDOUT:
         say_bytes(data)
         return
     path = Path(output)
     if path.suffix.lower() == ".mxl":
-        from tabtools.musicxml.package import pack
-
-        data = pack(data)
+        data = entry.packed(data)
     path.parent.mkdir(parents=True, exist_ok=True)
     write_atomic(path, data)
 

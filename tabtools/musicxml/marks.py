@@ -23,12 +23,14 @@ MARKS = {
     "tap": Mark("technical", "tap", "T", (("hand", "right"),)),
     "pop": Mark("technical", "snap-pizzicato"),
     "slide-in": Mark("articulations", "scoop"),
-    "slide-out": Mark("articulations", "falloff"),
+    "slide-out": Mark("articulations", "doit"),
     "trill": Mark("ornaments", "trill-mark"),
     "tremolo": Mark("ornaments", "tremolo", "3", (("type", "single"),)),
 }
+# The techniques that also go down have another element for it.
+FALLING = {"slide-in": Mark("articulations", "plop"), "slide-out": Mark("articulations", "falloff")}
 # Other elements that say the same; they are read only.
-ALSO_READ = {"plop": "slide-in", "doit": "slide-out", "shake": "trill"}
+ALSO_READ = {"shake": "trill"}
 
 # Techniques that are drawn as words and a dashed line over all the notes that have them.
 SPAN_WORDS = {"palm-mute": "P.M.", "let-ring": "let ring", "whammy": "w/bar", "rake": "rake"}

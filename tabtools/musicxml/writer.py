@@ -107,11 +107,11 @@ def _part(part: Part, planned: list[_Lanes], divisions: int) -> Iterator[str]:
     for place, bar in enumerate(part.bars):
         before = part.bars[place - 1] if place else None
         after = part.bars[place + 1] if place + 1 < len(part.bars) else None
-        setting = Setting(part.instrument, bar.key, divisions, accidentals(bar))
+        setting = Setting(bar.instrument or part.instrument, bar.key, divisions, accidentals(bar))
         if before is None:
             attributes: Fragment | None = first_attributes(part, bar, divisions, tab)
         else:
-            attributes = changed_attributes(bar, before, tab)
+            attributes = changed_attributes(part, bar, before, tab)
         notes = music(place, bar, planned[place], layout, setting)
         content = (left_barline(bar, before), attributes, *notes, right_barline(bar, after))
         yield f"    {_measure_start(bar, part)}"

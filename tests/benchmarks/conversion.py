@@ -1,14 +1,16 @@
 """What becomes of the MusicXML files that music21 ships: read and written, cleaned, and turned into tab.
 
-``python -m tests.benchmarks.conversion [EVERY [MOST_NOTES]]`` takes every EVERY-th file (1: all) for all rows
-but the last, and converts those with at most MOST_NOTES notes (3000) to guitar, octaves fitted: tab
-for every part, and the file must be valid against the MusicXML 4.0 schema where the file was before.
+``python -m tests.benchmarks.conversion [EVERY [MOST_NOTES [FROM]]]`` takes every EVERY-th file (1: all) from
+number FROM on (0) for the first rows, and converts those with at most MOST_NOTES notes (2000; 0: all of them,
+which takes several times as long) to guitar, octaves fitted: tab for every part, and the file must be valid
+against the MusicXML 4.0 schema where the file was before. Where it stands goes to standard error.
 
 The files are read from the installed package; they are not part of this one.
 """
 
 from __future__ import annotations
 
+import resource
 import sys
 import time
 from collections import Counter
@@ -26,7 +28,7 @@ from tabtools.preparing import Wishes, prepared
 from tabtools.score import Score
 from tests.xsd import problems
 
-MOST_NOTES = 3000
+MOST_NOTES = 2000
 
 
 def corpus() -> list[Path]:
@@ -46,13 +48,15 @@ def canonical(data: bytes) -> bytes:
     return etree.tostring(etree.fromstring(data), method="c14n")
 
 
-def main(every: int, most_notes: int) -> None:
+def main(every: int, most_notes: int, start: int) -> None:
     """Print the table."""
     counts: Counter[str] = Counter()
     rules: Counter[str] = Counter()
     broken: list[str] = []
     started = time.perf_counter()
-    for path in corpus()[::every]:
+    slowest = (0.0, "")
+    for path in corpus()[start::every]:
+        began = time.perf_counter()
         data = path.read_bytes()
         xml = unpack(data) if is_package(data) else data
         document = read_musicxml(path.name, data)
@@ -66,12 +70,17 @@ def main(every: int, most_notes: int) -> None:
         counts["valid when cleaned"] += (still := not problems(cleaned.encode(cleaned.text)))
         if valid and not still:
             broken.append(f"{path.name}: cleaned")
-        if sum(1 for _ in _notes(document.score)) <= most_notes:
+        if not most_notes or sum(1 for _ in _notes(document.score)) <= most_notes:
             _convert(path.name, document, still, counts, broken)
+        slowest = max(slowest, (time.perf_counter() - began, path.name))
+        if counts["read"] % 50 == 0:
+            print(f"{time.perf_counter() - started:.0f} s: {dict(counts)}", file=sys.stderr, flush=True)
     for name, count in counts.items():
         print(f"{count:7}  {name}")
     print(f"mended: {dict(sorted(rules.items()))}")
     print(f"broken by us: {broken or 'none'}; {time.perf_counter() - started:.0f} s")
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
+    print(f"slowest: {slowest[1]}, {slowest[0]:.0f} s; peak memory {peak} MB")
 
 
 def _convert(name: str, document: Document, valid: bool, counts: Counter[str], broken: list[str]) -> None:
@@ -98,4 +107,4 @@ def _notes(score: Score) -> Iterator[bool]:
 
 if __name__ == "__main__":
     numbers = [int(argument) for argument in sys.argv[1:]]
-    main(numbers[0] if numbers else 1, numbers[1] if len(numbers) > 1 else MOST_NOTES)
+    main(*numbers, *(1, MOST_NOTES, 0)[len(numbers) :])

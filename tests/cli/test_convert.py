@@ -1,11 +1,13 @@
 from __future__ import annotations
 
 import json
+import zipfile
 from pathlib import Path
 
 import pytest
 
 from tabtools.lint.examples import LESSON, changed
+from tabtools.musicxml.package import pack
 from tabtools.reading import read
 from tests.cli.support import CLEAN, OFF_NECK, RAGGED, run
 
@@ -45,6 +47,33 @@ def test_there_and_back(tmp_path: Path) -> None:
     for source, target in ((lick, first), (first, xml), (xml, mxl), (mxl, second)):
         assert run("convert", source, "-o", target).exit_code == 0
     assert second.read_text() == first.read_text()
+
+
+def test_notes_of_text_tab_are_named_by_their_chord(tmp_path: Path) -> None:
+    """The third of Dm7 is F; the key of D major alone would call it E#. Common practice, no source."""
+    rows = "".join(f"{label}|{'-1-1-1-1-' if label == 'e' else '---------'}|\n" for label in "eBGDAE")
+    out = tmp_path / "named.musicxml"
+    result = run("convert", _lick(tmp_path, f"Key: D major\n\n  Dm7\n{rows}"), "-o", out)
+    assert result.exit_code == 0
+    notes = [
+        note
+        for event in read(out.name, out.read_bytes()).score.parts[0].bars[0].events
+        for note in event.notes
+    ]
+    assert {note.pitch.name for note in notes if note.pitch} == {"F4"}
+
+
+@pytest.mark.parametrize("command", ["convert", "finger"])
+def test_what_else_is_in_a_package_stays_in_it(tmp_path: Path, command: str) -> None:
+    xml, inside, out = tmp_path / "a.musicxml", tmp_path / "a.mxl", tmp_path / "b.mxl"
+    assert run("convert", _lick(tmp_path), "-o", xml).exit_code == 0
+    inside.write_bytes(pack(xml.read_bytes()))
+    with zipfile.ZipFile(inside, "a") as archive:
+        archive.writestr("cover.png", b"a picture")
+    assert run(command, inside, "-o", out).exit_code == 0
+    with zipfile.ZipFile(out) as archive:
+        assert archive.read("cover.png") == b"a picture"
+        assert b"<fret>" in archive.read("score.musicxml")
 
 
 def test_standard_input_and_output() -> None:

@@ -10,7 +10,7 @@ from tabtools.document import Document
 from tabtools.musicxml.package import pack
 from tabtools.musicxml.reader import read_musicxml
 from tabtools.musicxml.writer import write_musicxml
-from tabtools.score import Bar, Key, Note, TimeSignature, Tuplet
+from tabtools.score import Bar, Key, Note, Technique, TimeSignature, Tuplet
 from tests.musicxml.essence import essence
 from tests.musicxml.samples import LICK, MELODY, SAMPLES
 
@@ -232,8 +232,6 @@ def test_either_tie_is_a_tie(tie: str) -> None:
         ("<technical><harmonic><artificial/></harmonic></technical>", ["artificial"]),
         ("<technical><other-technical>P.M.</other-technical></technical>", ["palm-mute"]),
         ("<technical><other-technical>no such thing</other-technical></technical>", []),
-        ("<articulations><plop/></articulations>", ["slide-in"]),
-        ("<articulations><doit/></articulations>", ["slide-out"]),
         ('<glissando type="stop"/>', ["slide"]),
         ('<ornaments><trill-mark/><wavy-line type="start"/></ornaments>', ["trill"]),
         ('<ornaments><wavy-line type="continue"/></ornaments>', ["vibrato"]),
@@ -243,6 +241,24 @@ def test_either_tie_is_a_tie(tie: str) -> None:
 def test_techniques(notations: str, words: list[str]) -> None:
     reading = _read(_note("D4", after=_played(notations)), attributes=_TAB)
     assert [technique.word for technique in _only(reading).techniques] == words
+
+
+@pytest.mark.parametrize(
+    ("element", "name", "falling"),
+    [
+        ("scoop", "slide-in", False),
+        ("plop", "slide-in", True),
+        ("doit", "slide-out", False),
+        ("falloff", "slide-out", True),
+    ],
+)
+def test_slides_from_and_to_nowhere_go_up_or_down(element: str, name: str, falling: bool) -> None:
+    """The MusicXML 4.0 reference: scoop and plop go into a note from below and above, doit and falloff leave
+    it upwards and downwards."""
+    played = _played(f"<articulations><{element}/></articulations>")
+    reading = _read(_note("D4", after=played), attributes=_TAB)
+    assert _only(reading).techniques == (Technique(name, falling=falling),)
+    assert f"<{element}/>".encode() in write_musicxml(reading.score)
 
 
 def test_an_artificial_harmonic_of_three_notes_is_one() -> None:

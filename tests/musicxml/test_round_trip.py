@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 from hypothesis import HealthCheck, given, settings
 
+from tabtools.instrument import GUITAR
 from tabtools.musicxml.package import pack
 from tabtools.musicxml.reader import read_musicxml
 from tabtools.musicxml.writer import write_musicxml
-from tabtools.score import Score
+from tabtools.score import Bar, Event, Part, Pitch, Score
 from tests.musicxml.essence import essence
+from tests.musicxml.samples import note
 from tests.strategies import scores
 from tests.xsd import problems
 
@@ -31,3 +36,17 @@ def test_writing_what_was_read_changes_nothing(score: Score) -> None:
     once = write_musicxml(read_musicxml("once", write_musicxml(score)).score)
     twice = write_musicxml(read_musicxml("twice", pack(once)).score)
     assert twice == once
+
+
+def test_another_tuning_and_a_capo_inside_a_part_come_back() -> None:
+    dropped = replace(GUITAR, tuning=(*GUITAR.tuning[:5], Pitch("D", 0, 2)))
+    played = (None, replace(GUITAR, capo=3), replace(GUITAR, capo=3), None, dropped)
+    bars = (
+        Bar(number, instrument=instrument, events=(Event(Fraction(0), Fraction(4), (note(6, 0),)),))
+        for number, instrument in enumerate(played, 1)
+    )
+    data = write_musicxml(Score((Part("Guitar", GUITAR, tuple(bars)),)))
+    assert problems(data) == []
+    assert data.count(b"<staff-details") == 4
+    found = [bar.instrument for bar in read_musicxml("capo", data).score.parts[0].bars]
+    assert [i and (i.tuning, i.capo) for i in found] == [i and (i.tuning, i.capo) for i in played]

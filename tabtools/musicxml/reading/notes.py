@@ -8,12 +8,13 @@ from functools import lru_cache
 
 from lxml import etree
 
-from tabtools.musicxml.marks import ALSO_READ, MARKS
+from tabtools.musicxml.marks import ALSO_READ, FALLING, MARKS
 from tabtools.musicxml.reading.values import Ticks, count, number, read_pitch, text_of, ticks, whole
 from tabtools.score import ZERO, Pitch, Technique, Tuplet
 from tabtools.techniques import BY_NAME, TECHNIQUES, ordered
 
-_ELEMENTS = {mark.element: name for name, mark in MARKS.items()} | ALSO_READ
+_FALLING = {mark.element: name for name, mark in FALLING.items()}
+_ELEMENTS = {mark.element: name for name, mark in MARKS.items()} | _FALLING | ALSO_READ
 _COUNTS = ("actual-notes", "normal-notes")
 _WORDS = {mark: kind.name for kind in TECHNIQUES for mark in kind.above} | {name: name for name in BY_NAME}
 
@@ -40,6 +41,7 @@ class Scan:
     tied = False
     harmonic = ""
     sized: dict[str, Fraction | None] | None = None
+    falling: tuple[str, ...] = ()
     bends: tuple[tuple[str, Fraction], ...] = ()
 
     def add(self, name: str, value: Fraction | None = None) -> None:
@@ -62,7 +64,7 @@ class Scan:
             return ()
         if "pinch" in self.sized:
             self.sized.pop("artificial", None)
-        return ordered(Technique(name, value) for name, value in self.sized.items())
+        return ordered(Technique(name, value, name in self.falling) for name, value in self.sized.items())
 
 
 def scan(element: etree._Element) -> Scan:
@@ -157,6 +159,8 @@ def _mark(found: Scan, element: etree._Element) -> None:
         handler(found, element)
     elif element.tag in _ELEMENTS and not found.has(_ELEMENTS[element.tag]):
         found.add(_ELEMENTS[element.tag])
+        if element.tag in _FALLING:
+            found.falling += (_FALLING[element.tag],)
 
 
 def _string(found: Scan, element: etree._Element) -> None:

@@ -20,7 +20,7 @@ def first_attributes(part: Part, bar: Bar, divisions: int, tab: bool) -> Fragmen
     children.append(notation_clef(part, tab))
     if tab:
         children += [tag("staves", 2), tab_clef(2)]
-        children.append(staff_details(part.instrument, 2))
+        children.append(staff_details(bar.instrument or part.instrument, 2))
     return tag("attributes", *children)
 
 
@@ -29,12 +29,15 @@ def tab_clef(staff: int) -> Fragment:
     return tag("clef", tag("sign", "TAB"), tag("line", 5), number=staff)
 
 
-def changed_attributes(bar: Bar, before: Bar, tab: bool) -> Fragment | None:
-    """The attributes where key or time change; None where they do not."""
+def changed_attributes(part: Part, bar: Bar, before: Bar, tab: bool) -> Fragment | None:
+    """The attributes where key, time, tuning or capo change; None where they do not."""
     time = bar.time if bar.time != before.time else None
     changes = [*_key_and_time(bar.key if bar.key != before.key else None, time, tab)]
     if bar.key is None and before.key is not None:
         changes += _on_staves("key", (tag("fifths", 0), tag("mode", "none")), tab)
+    played, earlier = (found.instrument or part.instrument for found in (bar, before))
+    if tab and (played.tuning, played.capo) != (earlier.tuning, earlier.capo):
+        changes.append(staff_details(played, 2))
     return tag("attributes", *changes) if changes else None
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import NamedTuple
 
-from tabtools.musicxml.marks import MARKS
+from tabtools.musicxml.marks import FALLING, MARKS
 from tabtools.musicxml.writing.fragment import Fragment, decimal, tag
 from tabtools.musicxml.writing.links import Ends
 from tabtools.score import Note, Technique
@@ -108,7 +108,7 @@ def _technique(technique: Technique) -> tuple[_Group, ...]:
     word = _Group("technical", (_other(technique.word),))
     if name not in MARKS:
         return (word,)
-    mark = MARKS[name]
+    mark = FALLING[name] if technique.falling and name in FALLING else MARKS[name]
     text = (mark.text,) if mark.text else ()
     marked = _Group(mark.group, (tag(mark.element, *text, **dict(mark.attributes)),))
     return (marked,) if value is None else (marked, word)
