@@ -41,7 +41,8 @@ REACH = {
 # What a hand's reach is to a medium hand's (common practice, no source).
 HAND_SIZES = {"small": 0.87, "medium": 1.0, "large": 1.12}
 
-SMALL_BARRE = 3  # strings that fingers 2 to 4 can hold together: 197 of 210 diagrams with such a barre
+# Strings that fingers 2 to 4 can hold together: 197 of 210 diagrams with such a barre have two or three.
+SMALL_BARRE = 4
 
 # From halfway between the limits a stretch is wide: 12 of 1,029 published diagrams have a wider one, while
 # open C and G chords go just beyond the soft limit. The choice is ours.
@@ -56,9 +57,9 @@ _OUTWARD = 0.28  # a fret further from it
 _SPREAD = 1.2  # a fret that neighbouring fingers are further apart than their numbers
 _SKIP = 0.85  # a finger left out between two on one fret
 _FINGER = {1: 0.0, 2: 0.0, 3: 0.38, 4: 0.7}
-_BARRE = 0.77  # two to four strings under finger 1; more come out for nothing, where nothing else will do
+_BARRE = 0.85  # two to four strings under finger 1; more come out for nothing, where nothing else will do
 _COVERED = 0.33  # a string under a barre that doesn't sound by it
-_BARRE_NOT_INDEX = {2: 2.2, 3: 2.5}  # strings under another finger
+_BARRE_NOT_INDEX = {2: 2.2, 3: 2.5, 4: 2.9}  # strings under another finger; four is ours
 _LEAN = (
     0.28  # beside a full barre, high fingers lie better on high strings: by finger and string from the middle
 )
@@ -145,28 +146,34 @@ class Grip:
 
 
 def easiest(instrument: Instrument, notes: Iterable[tuple[int, int]], hand: str = "medium") -> Grip | None:
-    """The easiest grip for notes held down together, given as string and fret; open strings need no finger.
+    """The grip with the least stretch for notes held down together, given as string and fret.
 
+    Grips that are not wide count as equal, and the cheapest of them is taken; open strings need no finger.
     A grip beyond the hard limits is returned too, the one with the least excess, so that a caller can say
     how far it is beyond. None where no four fingers hold the notes whatever their reach. ``hand`` is a name
     of HAND_SIZES.
     """
-    found = grips(instrument, notes, hand)
-    return found[0] if found else None
+    return min(grips(instrument, notes, hand), key=_by_stretch, default=None)
 
 
 def grips(instrument: Instrument, notes: Iterable[tuple[int, int]], hand: str = "medium") -> list[Grip]:
-    """Every grip for notes held down together, the easiest first; see `easiest`."""
+    """Every grip for notes held down together, the cheapest first, those beyond the hard limits last."""
     held = sorted(set(notes))
     scale = HAND_SIZES[hand]
-    return sorted((_grip(instrument, presses, scale) for presses in _assignments(held)), key=_order)
+    found = (_grip(instrument, presses, scale) for presses in _assignments(held))
+    return sorted(found, key=_order)
 
 
-def _order(grip: Grip) -> tuple[float, float, float, int, list[int]]:
-    """Sorts grips: possible before impossible, not wide before wide, then by cost; the rest breaks ties."""
+def _order(grip: Grip) -> tuple[float, float, int, list[int]]:
+    """Sorts grips: possible before impossible, then by cost; the rest breaks ties."""
     fingers = [p.finger for p in grip.presses]
+    return round(grip.excess, 6), round(grip.cost, 6), len(fingers), fingers
+
+
+def _by_stretch(grip: Grip) -> tuple[float, float, float]:
+    """Sorts grips: possible before impossible, not wide before wide, then by cost."""
     wide = max(0.0, grip.worst.effort - WIDE) if grip.worst else 0.0
-    return round(grip.excess, 6), round(wide, 6), round(grip.cost, 6), len(fingers), fingers
+    return round(grip.excess, 6), round(wide, 6), round(grip.cost, 6)
 
 
 def _assignments(held: list[tuple[int, int]]) -> Iterator[tuple[Press, ...]]:
@@ -245,5 +252,5 @@ def _barre_cost(press: Press) -> float:
         return 0.0
     covered = _COVERED * (press.covers - len(press.strings))
     if press.finger > 1:
-        return covered + _BARRE_NOT_INDEX[min(press.covers, 3)]
+        return covered + _BARRE_NOT_INDEX[press.covers]
     return covered + (_BARRE if press.covers <= _HALF else 0.0)

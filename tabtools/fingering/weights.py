@@ -61,13 +61,15 @@ BEND_WIDE_INDEX = 0.5
 VIOLATION = 10**15
 EXCESS = 10**10  # each tenth of a millimetre
 
-# What a difference of costs is to the odds of two choices: exp(-cost / TEMPERATURE) [fitted].
-TEMPERATURE = 1.0
+# What a difference of costs is to the odds of two choices: exp(-cost / TEMPERATURE). The likeliest for the
+# strings and frets that people chose, by the margins of all labels; 0.5 to 0.85 are about as likely [fitted].
+TEMPERATURE = 0.7
 
 # How much dearer a change of position is for players who want to keep their form [practice].
 STAY = 4.0
 
-# Two choices are about as good where their costs differ by less, in units of a small shift [fitted].
+# Two choices are about as good where their costs differ by less, in units of a small shift: half of one,
+# where people agree with three of four choices. How it trades, `fingering_curves doubt` prints [practice].
 AMBIGUOUS = 0.5
 
 # Quarters a minute where a score gives no tempo [practice].

@@ -99,12 +99,17 @@ class Reading(NamedTuple):
     margin: float
 
 
-def read(piece: Piece, weights: Weights, *, given: bool) -> Iterator[Reading]:
-    """Finger a piece from its pitches, or with ``given`` from strings and frets too where they are known."""
-    notes = [
-        Sounded(r.onset, r.end, Want((r.place,) if given and r.place else piece.neck.places(r.midi)))
-        for r in piece.rows
-    ]
+def read(piece: Piece, weights: Weights, *, given: bool, marks: bool = False) -> Iterator[Reading]:
+    """Finger a piece from its pitches, or with ``given`` from strings and frets too where they are known.
+
+    With ``marks`` the printed fingers of notes whose string and fret are not known are kept as well; those
+    of the notes that are counted are never told.
+    """
+    notes = []
+    for r in piece.rows:
+        places = (r.place,) if given and r.place else piece.neck.places(r.midi)
+        finger = r.finger or None if marks and r.place is None else None
+        notes.append(Sounded(r.onset, r.end, Want(places, finger)))
     found = moments(notes)
     layers = Layers(piece.neck, weights)
     solution = Solution(layers.steps(notes, found), layers.moves)
@@ -145,9 +150,20 @@ def accuracy() -> None:
                 counts.add(f"{source} finger, {known}", r.finger == r.row.finger)
                 if r.row.place and r.row.place[1]:
                     counts.add(f"{source} finger, {known}, fretted", r.finger == r.row.finger)
+        _with_marks(piece, weights, counts)
     print("agreement with people;", PROFILE)
     counts.show()
     baselines()
+
+
+def _with_marks(piece: Piece, weights: Weights, counts: Counts) -> None:
+    """Fingers where string and fret are given and the fingers that are printed on other notes are kept."""
+    if not any(r.place and r.place[1] and r.finger is not None for r in piece.rows):
+        return
+    for r in read(piece, weights, given=True, marks=True):
+        if r.row.place and r.row.place[1] and r.row.finger is not None:
+            name = f"{piece.source} finger, other marks kept, fretted"
+            counts.add(name, r.finger == r.row.finger)
 
 
 def baselines() -> None:
