@@ -75,10 +75,9 @@ class Moves:
         key = (id(before), position, move.pace, move.rest)
         known = self._shifts.get(key)
         if known is None:
-            known = self._shifts[key] = [
-                self.shift(old, idle, position, move)
-                for old, idle in zip(before.positions, before.idle, strict=True)
-            ]
+            stands = list(zip(before.positions, before.idle, strict=True))
+            costs = {stand: self.shift(*stand, position, move) for stand in set(stands)}
+            known = self._shifts[key] = [costs[stand] for stand in stands]
         return known
 
     def shift(self, old: int, idle: bool, new: int, move: Move) -> int:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Callable, Hashable, Iterator, Sequence
+from functools import cached_property
 from operator import add
 from typing import Any, NamedTuple
 
@@ -30,8 +31,12 @@ class Solution:
         self.steps = steps
         self.moves = moves
         self.forward = _forward(steps, moves)
-        self.backward = _backward(steps, moves)
         self.path = self.path_through(len(steps) - 1, _first_least(self.forward[-1])) if steps else ()
+
+    @cached_property
+    def backward(self) -> list[list[int]]:
+        """The backward sums; who asks for the best path alone needs none."""
+        return _backward(self.steps, self.moves)
 
     @property
     def cost(self) -> int:

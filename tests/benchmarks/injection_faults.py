@@ -133,6 +133,8 @@ def _other_tuning(clean: Clean, generator: random.Random) -> Place | None:
     """A header that tunes the strings otherwise than the labels say."""
     match = re.search(r"^Tuning: .*$", clean.text, re.MULTILINE)
     header = "Tuning: D A D G A D"
+    if match and "D A D G A D" in match.group():
+        header = "Tuning: D G D G B D"
     if match:
         text, lines = _put(clean, match.start(), match.end(), header)
     else:

@@ -11,14 +11,19 @@ from itertools import pairwise
 from typing import Any
 
 from tabtools.fingering.resolve import resolve
-from tabtools.instrument import GUITAR
-from tabtools.score import Bar, Event, Harmony, Key, Note, Part, Pitch, Score, TimeSignature
+from tabtools.instrument import TUNINGS, instrument_from
+from tabtools.score import Bar, Event, Harmony, Instrument, Key, Note, Part, Pitch, Score, TimeSignature
 from tabtools.theory.key import pitch_classes
 from tabtools.theory.spelling import spell
 
 BARS = 12
 COLLECTION = "ryansMammoth"
 LOWEST, HIGHEST = 40, 73  # what a guitar has up to the ninth fret, as MIDI numbers
+# Standard tuning most often, and what else lessons have.
+INSTRUMENTS = tuple(
+    instrument_from(next(t for t in TUNINGS if t.instrument == "Guitar" and name in t.names), capo)
+    for name, capo in (("standard", 0), ("drop d", 0), ("standard", 2), ("dadgad", 0))
+)
 OCTAVE = 12  # the tunes are noted for a fiddle and lie an octave lower on a guitar
 
 
@@ -36,7 +41,7 @@ def tunes(number: int) -> Iterator[Score]:
     """Scores with string and fret for every note, a key, and the key's chord in every bar."""
     made = 0
     for path in paths():
-        score = _score(path, f"Tune {made + 1}")
+        score = _score(path, f"Tune {made + 1}", INSTRUMENTS[made % len(INSTRUMENTS)])
         if score is not None:
             made += 1
             yield score
@@ -44,7 +49,7 @@ def tunes(number: int) -> Iterator[Score]:
             return
 
 
-def _score(path: str, title: str) -> Score | None:
+def _score(path: str, title: str, instrument: Instrument) -> Score | None:
     from music21 import converter
 
     stream = converter.parse(path)
@@ -62,7 +67,7 @@ def _score(path: str, title: str) -> Score | None:
     if len(bars) < BARS // 2:
         return None
     score = Score(
-        (Part("Guitar", GUITAR, tuple(replace(b, number=n) for n, b in enumerate(bars, 1))),), title
+        (Part("Guitar", instrument, tuple(replace(b, number=n) for n, b in enumerate(bars, 1))),), title
     )
     return _with_tie(_without_fingers(resolve(score, max_fret=9)))
 

@@ -82,6 +82,19 @@ def test_a_slip_in_a_row_of_chords_is_told_and_a_remark_is_not(row: str, unknown
     assert [text[f.span.start : f.span.end] for f in found] == unknown
 
 
+@pytest.mark.parametrize(
+    ("word", "unknown"),
+    [("Cmj7q", True), ("Gsu4", True), ("Amx7", True), ("D7x", True)]
+    + [(word, False) for word in ("Bar5", "Ex3", "Box1", "Fig", "Gtr2", "let", "Am")],
+)
+def test_a_slip_alone_over_its_bar_is_told_where_other_bars_have_chords(word: str, unknown: bool) -> None:
+    """A system of a bar has one symbol; the other systems tell what stands in its place."""
+    system = load("unknown-chord").good.split("\n\n")[1].replace("Gmaj7           C", "{}")
+    text = "Key: G major\n\n" + "\n".join(system.format(symbol) for symbol in ("G", "C", word))
+    found = _run("unknown-chord", text)
+    assert [text[f.span.start : f.span.end] for f in found] == [word] * unknown
+
+
 def test_a_longer_symbol_takes_the_room_behind_it() -> None:
     text = load("unknown-chord").bad.replace("Gmja7 ", "Gsu4  ")
     (finding,) = _run("unknown-chord", text)

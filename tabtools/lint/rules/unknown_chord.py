@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from tabtools.document import Document
@@ -10,9 +11,9 @@ from tabtools.lint.finding import Edit, Finding, Fix, Severity
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
-from tabtools.score import Harmony
+from tabtools.score import Bar, Harmony
 from tabtools.source import Span
-from tabtools.theory.chord import nearest_known
+from tabtools.theory.chord import nearest_known, parse_chord
 
 BAD = """\
 Tuning: standard
@@ -26,20 +27,30 @@ D|---------------|-----------------|
 A|---------------|-----------------|
 E|---------------|-----------------|
 """
+# A word that stands alone over a bar, where other bars have chords, and begins as a chord with a figure does.
+_SLIP = re.compile(r"[A-H][#b♯♭]?(?:[mM]|su|di|au|ad|(?=\d))(?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
 
 
 def _check(view: View) -> Iterable[Finding]:
     for stretch in view.stage(chord_stretches):
         if stretch.chord is None:
             harmony = stretch.harmony
-            near = nearest_known(harmony.symbol)
-            meant = f"if you mean {near}, write that" if near else "write it as in Am7, Gsus4 or D/F#"
-            message = (
-                f'"{harmony.symbol}" is no chord symbol that we know: {meant}; notes under it are not judged'
-            )
-            span = harmony.span or span_of(stretch.bar)
-            fixes = _fixes(view.document, harmony, near)
-            yield RULE.finding(message, span, bar=stretch.bar.number, fixes=fixes)
+            yield _finding(view.document, harmony, stretch.bar, "notes under it are not judged")
+    for part in view.score.parts:
+        if sum(parse_chord(harmony.symbol) is not None for bar in part.bars for harmony in bar.harmonies) > 1:
+            for bar in part.bars:
+                for words in bar.words if not bar.harmonies else ():
+                    if _SLIP.fullmatch(words.text):
+                        harmony = Harmony(words.onset, words.text, words.span)
+                        yield _finding(view.document, harmony, bar, "now it counts as a remark")
+
+
+def _finding(document: Document, harmony: Harmony, bar: Bar, so: str) -> Finding:
+    near = nearest_known(harmony.symbol)
+    meant = f"if you mean {near}, write that" if near else "write it as in Am7, Gsus4 or D/F#"
+    message = f'"{harmony.symbol}" is no chord symbol that we know: {meant}; {so}'
+    fixes = _fixes(document, harmony, near)
+    return RULE.finding(message, harmony.span or span_of(bar), bar=bar.number, fixes=fixes)
 
 
 def _fixes(document: Document, harmony: Harmony, near: str | None) -> tuple[Fix, ...]:
