@@ -184,7 +184,7 @@ TEXT = (
     Fault("harmonic at fret 6", ("harmonic-node",), _matches(r"(?<=-)(-\d-)(?=-)", 1, "<6>")),
     Fault("misspelled chord", ("unknown-chord",),
           _matches(r"^ +([A-G])(?=$| +[A-G])", 1, r"\1mj7q", rows=False)),
-    Fault("slide to the same fret", ("slide-nowhere",), _matches(r"(?<=-)(\d)(-)(?=-)", 2, r"/\1")),
+    Fault("slide to the same fret", ("slide-nowhere",), _matches(r"(?<=-)(\d)(--)(?=-)", 2, r"/\1")),
     Fault("note too long", ("bar-overfull",), _dot_or_double(longer=True)),
     Fault("note too short", ("bar-underfull",), _dot_or_double(longer=False)),
     Fault("digits run together", ("split-number",), _matches(r"(?<=-)(\d{1,2})(-{4})(?=-)", 2, "1012")),

@@ -95,6 +95,19 @@ def test_a_slip_alone_over_its_bar_is_told_where_other_bars_have_chords(word: st
     assert [text[f.span.start : f.span.end] for f in found] == [word] * unknown
 
 
+def test_a_chord_in_a_row_that_is_a_remark_is_no_slip() -> None:
+    system = load("unknown-chord").good.split("\n\n")[1].replace("Gmaj7           C", "{}")
+    rows = ("G               C", "G  0  D7        0  x", "C")
+    text = "Key: G major\n\n" + "\n".join(system.format(row) for row in rows)
+    assert _run("unknown-chord", text) == []
+
+
+def test_an_accidental_in_notation_without_tab_accuses_nobody() -> None:
+    notes = "".join(_note(*n) for n in (("G", 0), ("C", 1), ("G", 0), ("E", 0)))
+    found = _run("outside-harmony", XML.format(notes=notes), "page.musicxml")
+    assert {finding.severity for finding in found} == {Severity.INFO}
+
+
 def test_a_longer_symbol_takes_the_room_behind_it() -> None:
     text = load("unknown-chord").bad.replace("Gmja7 ", "Gsu4  ")
     (finding,) = _run("unknown-chord", text)

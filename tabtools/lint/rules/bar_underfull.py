@@ -34,17 +34,23 @@ def _check(view: View) -> Iterable[Finding]:
 
 
 def _on_purpose(bars: Sequence[Bar], index: int) -> bool:
-    """Whether a short bar is a pick-up, or makes one whole bar with the pick-up that it leads to: that of the
-    first bar, or the bar on the other side of a repeat sign."""
+    """Whether a short bar is a pick-up, or makes one whole bar with the bar before or after it or with the
+    pick-up that it leads back to."""
     bar = bars[index]
-    if bar.pickup:
+    leads_back = index and (index == len(bars) - 1 or bar.repeat_times)
+    if bar.pickup or (leads_back and bar.length + bars[0].length == bar.time.length):
         return True
-    partners = [bars[0]] if index and (index == len(bars) - 1 or bar.repeat_times) else []
-    if index + 1 < len(bars) and (bar.repeat_times or bars[index + 1].repeat_start):
-        partners.append(bars[index + 1])
-    if index and (bars[index - 1].repeat_times or bar.repeat_start):
-        partners.append(bars[index - 1])
-    return any(bar.length + other.length == bar.time.length for other in partners)
+    return _split(bars, index - 1) or _split(bars, index)
+
+
+def _split(bars: Sequence[Bar], at: int) -> bool:
+    """Whether a bar and the next one are one bar that a repeat sign, or a double bar where a line of verse
+    ends, stands within. Without the sign only if no bar beside them is short: else the metre may be wrong."""
+    if not 0 <= at < len(bars) - 1 or bars[at].length + bars[at + 1].length != bars[at].time.length:
+        return False
+    beside = (*bars[max(at - 1, 0) : at], *bars[at + 2 : at + 3])
+    sign = bars[at].repeat_times or bars[at + 1].repeat_start
+    return bool(sign) or not any(bar.length < bar.time.length and not bar.pickup for bar in beside)
 
 
 def _underfull(bar: Bar) -> Finding:

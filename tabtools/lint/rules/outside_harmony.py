@@ -31,8 +31,9 @@ def _check(view: View) -> Iterable[Finding]:
     for judged in view.stage(judged_notes):
         bar = judged.bar.number
         if judged.verdict.name == "outside":
-            # A key that we worked out ourselves explains, but accuses nobody.
-            severity = None if judged.sure else Severity.INFO
+            # A key that we worked out ourselves explains, but accuses nobody; and a slip of a fret needs a
+            # fret: notation alone writes an accidental for such a note, on purpose.
+            severity = None if judged.sure and judged.note.fret is not None else Severity.INFO
             guessed = "" if judged.sure else f" (no key is written; the notes tell {judged.key.name})"
             message = f"{judged.says}{guessed}: {_advice(judged)}"
             yield RULE.finding(message, judged.span, severity=severity, bar=bar)
@@ -68,7 +69,8 @@ RULE = Rule(
     severity=Severity.WARNING,
     what="A note is in neither the key nor the chord of the moment.",
     why=(
-        "Most such notes are slips of one fret. Notes that pass by step between two that fit, step away "
+        "Most such notes are slips of one fret; notation without tab gives an info. "
+        "Notes that pass by step between two that fit, step away "
         "and back, or lead by a semitone into the next note are common and only reported as info. The key "
         "and the chord symbols of the file decide, so correct those first where they are wrong."
     ),

@@ -40,7 +40,7 @@ def _check(view: View) -> Iterable[Finding]:
         if sum(parse_chord(harmony.symbol) is not None for bar in part.bars for harmony in bar.harmonies) > 1:
             for bar in part.bars:
                 for words in bar.words if not bar.harmonies else ():
-                    if _SLIP.fullmatch(words.text):
+                    if _SLIP.fullmatch(words.text) and parse_chord(words.text) is None:
                         harmony = Harmony(words.onset, words.text, words.span)
                         yield _finding(view.document, harmony, bar, "now it counts as a remark")
 

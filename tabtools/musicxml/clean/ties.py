@@ -120,4 +120,6 @@ def _fault(
     edits: list[Edit] = []
     for name in sorted(missing):
         edits += add_mark(where, other.element, name, lacks)
-    return Fault(RULE, place, message, note.bar, Repair(tuple(edits), f"add the {lacks}", safe=False))
+    # Where both notes have their half of the sounding tie, only the curve is missing.
+    drawn = missing == {"tied"} and "tie" in _halves(note, has) and "tie" in _halves(other, lacks)
+    return Fault(RULE, place, message, note.bar, Repair(tuple(edits), f"add the {lacks}", safe=drawn))
