@@ -43,7 +43,15 @@ def key_of(part: Part) -> KeyReading | None:
     chords = list(_chords(part))
     if len({chord.text for chord, _ in chords}) > 1:
         return key_of_chords(chords)
-    return key_of_notes([pair for bar in part.bars for pair in melody(bar.events)])
+    return key_of_notes([pair for bar in part.bars for pair in melody(bar.events)], _downbeat(part))
+
+
+def _downbeat(part: Part) -> int | None:
+    """The lowest note on the first beat of the first whole bar."""
+    for bar in part.bars:
+        if not bar.pickup and bar.events:
+            return min((midi for e in bar.events if e.onset == 0 for midi, _ in melody([e])), default=None)
+    return None
 
 
 def with_key(score: Score, least: float = 0.0) -> Score:
