@@ -50,6 +50,11 @@ def fifths(key: Key) -> int:
     return place(key.step, key.alter) - _tonic(key.mode)
 
 
+def has_minor_third(key: Key) -> bool:
+    """Whether the mode has a minor third over its tonic. Raises ValueError for an unknown mode."""
+    return _tonic(key.mode) >= _tonic("dorian")
+
+
 def key_from_fifths(number: int, mode: str) -> Key:
     """The key of a mode with a signature of ``number`` sharps, negative for flats.
 

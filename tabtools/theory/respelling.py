@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import NamedTuple
 
-from tabtools.score import Event, Key, Note, Part, Pitch, Score
+from tabtools.score import Key, Note, Part, Pitch, Score
 from tabtools.theory.blues import has_blues_chords, says_blues
 from tabtools.theory.chord import Chord, parse_chord, tone
 from tabtools.theory.line_of_fifths import place_of_letter, step_alter
@@ -15,7 +16,8 @@ def respell(score: Score) -> Score:
     """The score with every note named as a teacher would, the sound unchanged.
 
     A chord tone has the name that its chord gives it (the third of D7 is F#, of Dm7 F, in any key), unless
-    that takes a double accidental; in a blues the flat third and fifth are flats; the key names the rest.
+    that takes a double accidental; in a blues the flat third and fifth are flats; the key and where the line
+    goes name the rest.
     """
     blues = says_blues(score)
     return replace(score, parts=tuple(_part(part, blues) for part in score.parts))
@@ -27,38 +29,60 @@ def _part(part: Part, blues: bool) -> Part:
     usable = not part.instrument.capo
     chord: Chord | None = None
     bars = []
-    for bar in part.bars:
+    for bar, followers in zip(part.bars, _followers(part), strict=True):
         flat = bar.key is not None and (blues or has_blues_chords(bar.key, chords))
         pending = list(bar.harmonies)
         events = []
-        for event in bar.events:
+        for event, follower in zip(bar.events, followers, strict=True):
             while pending and pending[0].onset <= event.onset:
                 chord = parse_chord(pending.pop(0).symbol)
-            events.append(_event(event, bar.key, chord if usable else None, flat))
+            naming = _Naming(bar.key, chord if usable else None, flat, follower)
+            events.append(replace(event, notes=tuple(_note(note, naming) for note in event.notes)))
         if pending:
             chord = parse_chord(pending[-1].symbol)
         bars.append(replace(bar, events=tuple(events)))
     return replace(part, bars=tuple(bars))
 
 
-def _event(event: Event, key: Key | None, chord: Chord | None, blues: bool) -> Event:
-    return replace(event, notes=tuple(_note(note, key, chord, blues) for note in event.notes))
+class _Naming(NamedTuple):
+    """What names a note: key, chord, blues or not, and the MIDI numbers that follow."""
+
+    key: Key | None
+    chord: Chord | None
+    blues: bool
+    followers: frozenset[int]
 
 
-def _note(note: Note, key: Key | None, chord: Chord | None, blues: bool) -> Note:
+def _followers(part: Part) -> list[list[frozenset[int]]]:
+    """For each event of each bar, the MIDI numbers of the next event that differs from it."""
+    rows: list[list[frozenset[int]]] = []
+    after = following = frozenset[int]()
+    for bar in reversed(part.bars):
+        row = []
+        for event in reversed(bar.events):
+            own = frozenset(note.pitch.midi for note in event.notes if note.pitch)
+            if own and own != after:
+                after, following = own, after
+            row.append(following)
+        rows.append(row[::-1])
+    return rows[::-1]
+
+
+def _note(note: Note, naming: _Naming) -> Note:
     if note.pitch is None:
         return note
-    pitch = _named(note.pitch.midi, key, chord, blues)
+    pitch = _named(note.pitch.midi, naming)
     return note if pitch == note.pitch else replace(note, pitch=pitch)
 
 
-def _named(midi: int, key: Key | None, chord: Chord | None, blues: bool) -> Pitch:
-    found = tone(chord, midi % 12) if chord else None
+def _named(midi: int, naming: _Naming) -> Pitch:
+    found = tone(naming.chord, midi % 12) if naming.chord else None
     if found is not None:
         step, alter = step_alter(place_of_letter(found[1]))
         if abs(alter) < 2:
             return _in_octave(step, alter, midi)
-    return spell(midi, key, blues=blues)
+    then = next((step for step in (-1, 1) if midi + step in naming.followers), 0)
+    return spell(midi, naming.key, blues=naming.blues, then=then)
 
 
 def _in_octave(step: str, alter: int, midi: int) -> Pitch:

@@ -168,16 +168,32 @@ def calibration(data: list[Tune]) -> None:
 
 
 def spelling(data: list[Tune]) -> None:
-    notes = right = chromatic = named = 0
+    """Names given the signature: of each note alone, and with the next other note of the line known."""
+    alone: list[bool] = []
+    in_line: list[bool] = []
+    chromatic: list[bool] = []
     for tune in data:
-        key = key_from_fifths(tune.sharps, "major")
-        for midi, name, _ in tune.notes:
-            hit = spell(midi, key).letter == name
-            notes, right = notes + 1, right + hit
-            if not -1 <= _place(name) - fifths(key) <= 5:
-                chromatic, named = chromatic + 1, named + hit
-    share = f"{named / chromatic:.1%} of {chromatic} chromatic ones"
-    print(f"\nspelling, key given: {right / notes:.2%} of {notes} notes, {share}")
+        key = key_from_fifths(tune.sharps, tune.key.mode if tune.key.mode in ("major", "minor") else "major")
+        for (midi, name, _), step in zip(tune.notes, _steps(tune), strict=True):
+            alone.append(spell(midi, key).letter == name)
+            in_line.append(spell(midi, key, then=step).letter == name)
+            chromatic.append(not -1 <= _place(name) - fifths(key) <= 5)
+    print(f"\nspelling, signature given, {len(alone)} notes, {sum(chromatic)} chromatic")
+    for label, hits in (("note alone", alone), ("in its line", in_line)):
+        named = sum(hit for hit, odd in zip(hits, chromatic, strict=True) if odd)
+        print(
+            f"{label:12} {sum(hits) / len(hits):.2%}; of the chromatic {named / max(1, sum(chromatic)):.1%}"
+        )
+
+
+def _steps(tune: Tune) -> list[int]:
+    """For each note the step to the next other pitch: a semitone down or up, or 0."""
+    steps, after, following = [], 0, 0
+    for midi, _, _ in reversed(tune.notes):
+        if midi != after:
+            after, following = midi, after
+        steps.append(following - midi if abs(following - midi) == 1 else 0)
+    return steps[::-1]
 
 
 def _place(name: str) -> int:

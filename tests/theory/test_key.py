@@ -3,7 +3,7 @@ from __future__ import annotations
 import pytest
 
 from tabtools.score import Key
-from tabtools.theory.key import MODES, fifths, key_from_fifths, parse_key, pitch_classes
+from tabtools.theory.key import MODES, fifths, has_minor_third, key_from_fifths, parse_key, pitch_classes
 from tabtools.theory.line_of_fifths import letter, place
 
 
@@ -101,3 +101,12 @@ def test_texts_that_are_keys(text: str, name: str) -> None:
 )
 def test_texts_that_are_not(text: str) -> None:
     assert parse_key(text) is None
+
+
+def test_modes_with_a_minor_third() -> None:
+    # Outside check: music21's scales.
+    from music21 import key
+
+    for mode in MODES:
+        third = key.Key("C", mode).getPitches("C4", "C5")[2]
+        assert has_minor_third(Key("C", 0, mode)) == (third.midi % 12 == 3)

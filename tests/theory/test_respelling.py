@@ -28,6 +28,11 @@ def _page(header: str, chord: str, frets: str) -> str:
         ("Key: A major", "A", "6 7 8", "G# A A#"),
         ("Title: Kitchen blues\nKey: A major", "A7", "10 1 5", "C Eb G"),
         ("Key: G major\nCapo: 2", "F#", "1", "F"),
+        ("Key: G major", "G", "8 7 8 9", "Bb A A# B"),  # falls, rises
+        ("Key: G major", "G", "8 8 7 8", "Bb Bb A Bb"),
+        ("Key: E major", "E", "5 6 5", "G G# G"),
+        ("Key: A minor", "Am", "7 6 5", "A G# G"),
+        ("Key: A minor", "Am", "2 1 0 1 2", "E Eb D D# E"),
     ],
 )
 def test_names_a_teacher_gives(header: str, chord: str, frets: str, names: str) -> None:
