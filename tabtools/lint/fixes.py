@@ -11,7 +11,7 @@ from tabtools.lint.engine import examine, in_order
 from tabtools.lint.finding import FileFindings, Finding, Fix, Severity, count
 from tabtools.lint.plan import Plan
 from tabtools.lint.proof import proved
-from tabtools.lint.rules.internal import refused
+from tabtools.lint.rules.housekeeping.internal import refused
 from tabtools.source import UnreadableError, applied
 
 ROUNDS = 10

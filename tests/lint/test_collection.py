@@ -20,7 +20,9 @@ def _found(rule: str, **pages: str) -> dict[str, list[str]]:
     plan = plain([load(rule)])
     files = [examine(read(name, page.encode()), plan) for name, page in pages.items()]
     return {
-        f.source.name: [finding.message for finding in f.findings] for f in compare(files, plan) if f.findings
+        f.source.name: [finding.message for finding in f.findings]
+        for f in compare(files, [plan])
+        if f.findings
     }
 
 
@@ -80,5 +82,5 @@ def test_a_crash_in_a_comparison_is_a_finding() -> None:
     rule = replace(load("duplicate-title"), compare=broken)  # type: ignore[arg-type]
     plan = plain([rule])
     files = [examine(read(name, TITLED.encode()), plan) for name in "ab"]
-    found: list[FileFindings] = compare(files, plan)
+    found: list[FileFindings] = compare(files, [plan])
     assert [(f.rule, f.severity) for f in found[0].findings] == [("internal", Severity.ERROR)]
