@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 from tabtools.document import Document
@@ -63,7 +62,7 @@ def compare(files: Sequence[FileFindings], plans: Sequence[Plan]) -> list[FileFi
             for path, finding in _compare(active, files):
                 more.setdefault(path, []).append(finding)
     return [
-        replace(file, findings=tuple(in_order([*file.findings, *found])))
+        file._replace(findings=tuple(in_order([*file.findings, *found])))
         if (found := more.get(file.source.name))
         else file
         for file in files
@@ -77,7 +76,7 @@ def in_order(findings: Iterable[Finding]) -> list[Finding]:
 
 def _run(active: Active, view: View) -> _Outcome:
     rule = active.rule
-    own = replace(view, options=active.options)
+    own = view.with_options(active.options)
     try:
         found = [*doubt_findings(rule, own), *rule.check(own)]
         facts = tuple(rule.collect(own)) if rule.collect else ()

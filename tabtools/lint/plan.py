@@ -24,11 +24,9 @@ class Active(NamedTuple):
         """The finding with the user's severity; one that the rule itself takes for less stays no higher."""
         if self.severity is None:
             return finding
-        from dataclasses import replace
-
         milder = finding.severity < self.rule.severity
         grade = min(finding.severity, self.severity) if milder else self.severity
-        return replace(finding, severity=grade)
+        return finding._replace(severity=grade)
 
 
 class Plan(NamedTuple):

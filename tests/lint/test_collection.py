@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 from tabtools.lint.engine import compare, examine
 from tabtools.lint.finding import FileFindings, Severity
@@ -79,7 +78,7 @@ def test_a_crash_in_a_comparison_is_a_finding() -> None:
     def broken(facts: object) -> object:
         raise ZeroDivisionError("no")
 
-    rule = replace(load("duplicate-title"), compare=broken)  # type: ignore[arg-type]
+    rule = load("duplicate-title")._replace(compare=broken)  # type: ignore[arg-type]
     plan = plain([rule])
     files = [examine(read(name, TITLED.encode()), plan) for name in "ab"]
     found: list[FileFindings] = compare(files, [plan])
