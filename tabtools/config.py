@@ -7,18 +7,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from tabtools.document import NO_DEFAULTS, Defaults
 from tabtools.fingering.hand import HAND_SIZES
 from tabtools.instrument import TUNINGS
 from tabtools.lint.finding import Severity
 from tabtools.lint.option import Option, closest
-from tabtools.lint.plan import Active, Plan, defaults
-from tabtools.lint.rule import Rule
+from tabtools.lint.plan import Plan
+from tabtools.lint.rules import group_of
 from tabtools.lint.view import LEVELS, Settings
 from tabtools.score import Pitch, TimeSignature
 from tabtools.theory.key import parse_key
+
+if TYPE_CHECKING:
+    from tabtools.lint.rule import Rule
 
 Table = Mapping[str, Any]
 Matches = Callable[[Sequence[str], str], bool]
@@ -110,14 +113,14 @@ def resolve(table: Table, rules: Mapping[str, Rule]) -> Resolved:
     settings = table.get("rules", {})
     wanted = _named(table["select"], rules) if "select" in table else set(rules)
     unwanted = _named(table.get("ignore", ()), rules)
-    active = tuple(
-        _active(rule, settings.get(name, {}))
-        for name, rule in rules.items()
-        if name in ALWAYS or (name in wanted and name not in unwanted)
-    )
+    names = tuple(name for name in rules if name in ALWAYS or (name in wanted and name not in unwanted))
+    severities = {
+        name: Severity[own["severity"].upper()] for name, own in settings.items() if "severity" in own
+    }
+    options = {name: _without(own, "severity") for name, own in settings.items()}
     instrument = table.get("instrument", {})
     user = Settings(instrument.get("hand", "medium"), table.get("level", "advanced"))
-    return Resolved(Plan(active, user), _defaults(table, instrument))
+    return Resolved(Plan(rules, names, user, severities, options), _defaults(table, instrument))
 
 
 def schema(rules: Iterable[Rule]) -> dict[str, Any]:
@@ -200,7 +203,7 @@ def _check_tables(table: Table, rules: Mapping[str, Rule], origin: str, where: s
         if not isinstance(values, dict):
             raise ConfigError(f"{origin}: {where}rules: {name} must be a table")
         _check_keys(values, (SEVERITY, *rules[name].options), (), origin, f"{where}rules: {name}: ")
-    groups = {rule.group for rule in rules.values()}
+    groups = {group_of(name, rules) for name in rules}
     for key in ("select", "ignore"):
         for name in table.get(key, ()):
             if name not in rules and name not in groups:
@@ -237,13 +240,7 @@ def _without(table: Table, name: str) -> Table:
 def _named(names: Iterable[str], rules: Mapping[str, Rule]) -> set[str]:
     """The rules that names of rules and groups stand for."""
     chosen = set(names)
-    return {name for name, rule in rules.items() if name in chosen or rule.group in chosen}
-
-
-def _active(rule: Rule, values: Table) -> Active:
-    severity = Severity[values["severity"].upper()] if "severity" in values else None
-    given = {name: value for name, value in values.items() if name != "severity"}
-    return Active(rule, severity, {**defaults(rule), **given})
+    return {name for name in rules if name in chosen or group_of(name, rules) in chosen}
 
 
 def _defaults(table: Table, instrument: Table) -> Defaults:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from tabtools.score import Key, Pitch, Score, TimeSignature
 from tabtools.source import Doubt, Source
@@ -14,8 +14,7 @@ if TYPE_CHECKING:
     from tabtools.text.layout import Page
 
 
-@dataclass(frozen=True, slots=True)
-class Defaults:
+class Defaults(NamedTuple):
     """What a reader takes for granted where a page says nothing, None for its own choice.
 
     ``tuning`` holds the open strings, string 1 first; ``scale_length`` is in millimetres.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tabtools.score import Instrument, Pitch
 
@@ -17,8 +17,7 @@ def _strings(low_to_high: str) -> tuple[Pitch, ...]:
     return tuple(Pitch.from_name(name) for name in reversed(low_to_high.split()))
 
 
-@dataclass(frozen=True, slots=True)
-class Tuning:
+class Tuning(NamedTuple):
     """A row of the table: instrument, the words that name the tuning, open strings with string 1 first."""
 
     instrument: str

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from tabtools.source import Span
 
@@ -20,8 +21,7 @@ _PITCH_NAME = re.compile(r"([A-G])(#{0,3}|b{0,3})(-?\d+)")
 _ACCIDENTALS = {-3: "bbb", -2: "bb", -1: "b", 0: "", 1: "#", 2: "##", 3: "###"}
 
 
-@dataclass(frozen=True, slots=True)
-class Inferred:
+class Inferred(NamedTuple):
     """What the tool worked out itself: which fact, from what evidence, how sure (0 to 1)."""
 
     fact: str
@@ -29,8 +29,7 @@ class Inferred:
     confidence: float
 
 
-@dataclass(frozen=True, slots=True)
-class Pitch:
+class Pitch(NamedTuple):
     """A spelled pitch in scientific notation: C4 is middle C, MIDI 60. ``alter`` is in semitones."""
 
     step: str
@@ -62,8 +61,7 @@ class Pitch:
         return f"{self.letter}{self.octave}"
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(NamedTuple):
     """A key or mode: tonic and mode name (``major``, ``minor``, ``dorian`` …)."""
 
     step: str
@@ -76,8 +74,7 @@ class Key:
         return f"{self.step}{_ACCIDENTALS[self.alter]} {self.mode}"
 
 
-@dataclass(frozen=True, slots=True)
-class TimeSignature:
+class TimeSignature(NamedTuple):
     """A metre: ``beats`` of 1/``unit`` notes."""
 
     beats: int
@@ -106,8 +103,7 @@ class Tempo:
     span: Span | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Technique:
+class Technique(NamedTuple):
     """How a note is played: a name of `tabtools.techniques`, with its size where it has one.
 
     ``value`` is in semitones for bends and a fret for a trill. ``falling`` is for slides from and to nowhere:
@@ -149,8 +145,7 @@ class Note:
         return any(t.name in names for t in self.techniques)
 
 
-@dataclass(frozen=True, slots=True)
-class Tuplet:
+class Tuplet(NamedTuple):
     """``actual`` notes in the time of ``normal``: 3 and 2 for a triplet."""
 
     actual: int

@@ -7,6 +7,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 MAX_BYTES = 20_000_000
 
@@ -29,8 +30,7 @@ class Span:
     end: int
 
 
-@dataclass(frozen=True, slots=True)
-class Edit:
+class Edit(NamedTuple):
     """Put ``text`` in the place of the characters of ``span``; an empty span inserts."""
 
     span: Span
@@ -47,8 +47,7 @@ def applied(text: str, edits: Iterable[Edit]) -> str:
     return "".join([*pieces, text[done:]])
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(NamedTuple):
     """A place that a reader could not settle, or settled in one of several ways.
 
     ``kind`` is the name of the rule that reports it; ``values`` are what its message needs.

@@ -8,13 +8,12 @@ Marks are common practice among people who type tab; no standard fixes them.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tabtools.score import Technique
 
 
-@dataclass(frozen=True, slots=True)
-class TechniqueKind:
+class TechniqueKind(NamedTuple):
     """One row.
 
     ``value`` names the unit of the technique's size: ``semitones`` or ``fret``. ``joins`` is true where the

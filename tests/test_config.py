@@ -42,7 +42,7 @@ def _resolved(text: str, path: str = "a.txt") -> Resolved:
 
 
 def _names(resolved: Resolved) -> list[str]:
-    return [active.rule.name for active in resolved.plan.rules]
+    return list(resolved.plan.names)
 
 
 WRONG = [
@@ -91,7 +91,7 @@ def test_what_is_wrong_is_an_error_that_says_so(text: str, words: str) -> None:
 def test_nothing_said_runs_everything_with_its_defaults() -> None:
     resolved = _resolved("")
     assert _names(resolved) == ["off-beat", "off-neck", "internal"]
-    assert dict(resolved.plan.rules[0].options) == {"limit": 4, "names": ("a",)}
+    assert resolved.plan.all()[0].options == {"limit": 4, "names": ("a",)}
     assert (resolved.plan.settings.hand, resolved.plan.settings.level, resolved.plan.settings.share) == (
         "medium",
         "advanced",
@@ -144,10 +144,10 @@ def test_tables_for_paths_lie_over_what_holds_for_all(
     path: str, level: str, limit: int, hand: str, count: int
 ) -> None:
     resolved = _resolved(PATHS, path)
-    first = resolved.plan.rules[0]
+    first = resolved.plan.all()[0]
     assert (resolved.plan.settings.level, resolved.plan.settings.hand) == (level, hand)
     assert (first.options["limit"], first.severity) == (limit, Severity.INFO)
-    assert len(resolved.plan.rules) == count
+    assert len(resolved.plan.names) == count
 
 
 def test_defaults_reach_the_readers() -> None:

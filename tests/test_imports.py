@@ -28,6 +28,12 @@ def _run(*arguments: str | Path) -> tuple[int, set[str]]:
     return int(code), set(modules)
 
 
+def _rules(modules: set[str]) -> set[str]:
+    """The rules among modules, by file name."""
+    parts = (name.split(".") for name in modules if name.startswith("tabtools.lint.rules."))
+    return {names[4] for names in parts if len(names) > 4}
+
+
 def _packages(modules: set[str]) -> set[str]:
     return {name.partition(".")[0] for name in modules}
 
@@ -50,6 +56,17 @@ def test_checking_text_tab_loads_no_other_format() -> None:
     assert not [name for name in modules if name.startswith(("tabtools.musicxml", "tabtools.dump"))]
 
 
+def test_a_rule_is_loaded_where_it_can_have_something_to_say(tmp_path: Path) -> None:
+    _, modules = _run("check", LICK)
+    loaded = _rules(modules)
+    assert {"wide_stretch", "bar_overfull"} <= loaded
+    assert not loaded & {"uneven_lines", "broken_tie", "duplicate_title"}
+    page = tmp_path / "page.txt"
+    page.write_text(LICK.read_text().replace("-----|", "----|", 1))
+    _, modules = _run("check", page)
+    assert "uneven_lines" in _rules(modules)
+
+
 def test_words_that_name_no_form_load_no_forms(tmp_path: Path) -> None:
     page = tmp_path / "page.txt"
     page.write_text(LICK.read_text().replace("   Am ", "   Play it softly\n   Am "))
@@ -60,8 +77,7 @@ def test_words_that_name_no_form_load_no_forms(tmp_path: Path) -> None:
 
 def test_explaining_a_rule_loads_that_rule_alone() -> None:
     _, modules = _run("explain", "encoding")
-    rules = {name for name in modules if name.startswith("tabtools.lint.rules.")}
-    assert rules == {"tabtools.lint.rules.encoding"}
+    assert _rules(modules) == {"encoding"}
 
 
 def test_the_package_alone_loads_next_to_nothing() -> None:

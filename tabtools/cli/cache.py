@@ -9,6 +9,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import sys
 import time
 from collections.abc import Callable
 from contextlib import suppress
@@ -19,6 +20,8 @@ import tabtools
 from tabtools.cli.files import write_atomic
 from tabtools.config import Resolved
 from tabtools.lint.finding import Edit, Fact, FileFindings, Finding, Fix, Severity
+from tabtools.lint.rule import Rule
+from tabtools.lint.rules import names
 from tabtools.source import Source, Span
 
 MOST = 100_000  # contents that one file remembers
@@ -90,11 +93,17 @@ def program_stamp() -> str:
 
 def _description(resolved: Resolved) -> str:
     """All of a configuration that findings depend on."""
-    rules = [
-        (one.rule.name, one.rule.check.__module__, one.severity, sorted(one.options.items()))
-        for one in resolved.plan.rules
-    ]
-    return repr((rules, resolved.plan.settings, resolved.defaults))
+    plan = resolved.plan
+    options = sorted((name, sorted(own.items())) for name, own in plan.options.items())
+    others = [_origin(plan.rules[name]) for name in plan.names if name not in names()]
+    said = (plan.names, plan.settings, sorted(plan.severities.items()), options)
+    return repr((said, others, resolved.defaults))
+
+
+def _origin(rule: Rule) -> tuple[str, int, int]:
+    """The file that a rule of another package comes from, and its size and time."""
+    file = Path(sys.modules[(rule.collect or rule.check).__module__].__file__ or "")
+    return str(file), file.stat().st_size, file.stat().st_mtime_ns
 
 
 def _prepare(directory: Path) -> None:

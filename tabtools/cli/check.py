@@ -15,7 +15,7 @@ from tabtools.cli.load import Checked
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.plugins import all_rules
 from tabtools.cli.reporting import FORMATS, Output, exit_code, outputs, write_outputs
-from tabtools.cli.run import Mode, all_active, run
+from tabtools.cli.run import Mode, plans, run
 from tabtools.cli.settings import Settings
 from tabtools.lint.finding import FileFindings, Severity
 from tabtools.source import Source
@@ -139,7 +139,7 @@ class _Check:
         if len(files) > 1:
             from tabtools.lint.engine import compare
 
-            files = compare(files, all_active(settings, entries))
+            files = compare(files, plans(settings, entries))
         if self.write_baseline:
             return self._accept(files)
         if self.baseline:

@@ -31,7 +31,8 @@ def command(name: str | None, everything: bool) -> int:
         return DONE
     from tabtools.cli.plugins import all_rules
 
-    say(explanation.page(all_rules()) if everything else explanation.listing(all_rules()))
+    known = all_rules().values()
+    say(explanation.page(known) if everything else explanation.listing(known))
     return DONE
 
 
@@ -41,7 +42,7 @@ def _named(name: str) -> Rule:
     from tabtools.cli.plugins import all_rules
     from tabtools.lint.option import closest
 
-    known = {rule.name: rule for rule in all_rules()}
+    known = all_rules()
     if name not in known:
         close = closest(name, known)
         hint = f"Did you mean {close}?" if close else "tabtools explain lists them."

@@ -9,8 +9,8 @@ from tabtools.config import Resolved
 from tabtools.document import Document
 from tabtools.lint.engine import examine
 from tabtools.lint.finding import FileFindings
-from tabtools.lint.rules import internal
-from tabtools.lint.rules.unreadable import unreadable
+from tabtools.lint.rules.housekeeping import internal
+from tabtools.lint.rules.housekeeping.unreadable import unreadable
 from tabtools.reading import read
 from tabtools.source import Source, Span, UnreadableError
 

@@ -10,21 +10,18 @@ from pathlib import Path
 import click
 
 from tabtools.lint.rule import Rule
-from tabtools.lint.rules import load_all, names
+from tabtools.lint.rules import Rules, names
 
 GROUP = "tabtools.rules"
 
 
-def all_rules() -> list[Rule]:
-    """Our own rules and those of installed plug-ins, by name.
+def all_rules() -> Rules:
+    """Our own rules and those of installed plug-ins.
 
     An entry point's name is that of the rule, its object the rule. Raises click.UsageError for one that
     can't be loaded or whose name is taken.
     """
-    rules = {rule.name: rule for rule in load_all()}
-    for rule in _plugins():
-        rules[rule.name] = rule
-    return [rules[name] for name in sorted(rules)]
+    return Rules(_plugins())
 
 
 def _plugins() -> list[Rule]:

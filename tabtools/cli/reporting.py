@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 import click
@@ -12,7 +12,7 @@ from tabtools.cli import DONE, FAULT, FINDINGS
 from tabtools.cli.output import complain, say, say_bytes, wants_colour
 from tabtools.lint.finding import FileFindings, Severity
 from tabtools.lint.rule import Rule
-from tabtools.lint.rules import internal
+from tabtools.lint.rules.housekeeping import internal
 
 FORMATS = ("text", "json", "sarif", "junit", "github", "gitlab")
 
@@ -42,7 +42,7 @@ def outputs(values: Iterable[str]) -> list[Output]:
 def write_outputs(
     outs: Iterable[Output],
     files: Sequence[FileFindings],
-    rules: Sequence[Rule],
+    rules: Mapping[str, Rule],
     *,
     statistics: bool = False,
     to_stderr: bool = False,
@@ -63,11 +63,11 @@ def write_outputs(
             say_bytes(data)
 
 
-def _rendered(form: str, files: Sequence[FileFindings], rules: Sequence[Rule]) -> str:
+def _rendered(form: str, files: Sequence[FileFindings], rules: Mapping[str, Rule]) -> str:
     if form == "sarif":
         from tabtools.report import sarif
 
-        return sarif.render(files, rules, tabtools.__version__)
+        return sarif.render(files, list(rules.values()), tabtools.__version__)
     if form == "json":
         form = "findings_json"
     from importlib import import_module

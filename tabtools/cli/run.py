@@ -15,7 +15,8 @@ from tabtools.cli.load import Checked, check_data, failure
 from tabtools.cli.settings import Settings
 from tabtools.config import Resolved
 from tabtools.lint.finding import FileFindings
-from tabtools.lint.plan import Active, Plan
+from tabtools.lint.plan import Plan
+from tabtools.lint.rules import COLLECTION, group_of
 from tabtools.source import UnreadableError
 
 if TYPE_CHECKING:
@@ -56,7 +57,7 @@ def run(entries: Sequence[Input], settings: Settings, mode: Mode) -> list[Checke
     results: list[Checked | None] = [None] * len(entries)
     tasks: list[_Task] = []
     for index, entry in enumerate(entries):
-        resolved = settings.of(entry.path or _named(entry))
+        resolved = settings.of(_place(entry))
         resolved = _by_itself(resolved) if alone else resolved
         try:
             data = entry.read()
@@ -76,24 +77,22 @@ def run(entries: Sequence[Input], settings: Settings, mode: Mode) -> list[Checke
     return [checked for checked in results if checked is not None]
 
 
-def all_active(settings: Settings, entries: Sequence[Input]) -> Plan:
-    """Every rule that runs on any input, as the first input has it; for what looks at all inputs together."""
-    active: dict[str, Active] = {}
-    for entry in entries:
-        for one in settings.of(entry.path or _named(entry)).plan.rules:
-            active.setdefault(one.rule.name, one)
-    return Plan(tuple(active[name] for name in sorted(active)))
+def plans(settings: Settings, entries: Sequence[Input]) -> list[Plan]:
+    """What runs on the inputs, each plan once, in the order of the inputs."""
+    found = {id(resolved): resolved.plan for resolved in (settings.of(_place(entry)) for entry in entries)}
+    return list(found.values())
 
 
 def _by_itself(resolved: Resolved) -> Resolved:
     """Without the rules that compare files, for a run over one."""
-    rules = tuple(active for active in resolved.plan.rules if active.rule.collect is None)
-    return resolved._replace(plan=resolved.plan._replace(rules=rules))
+    plan = resolved.plan
+    names = tuple(name for name in plan.names if group_of(name, plan.rules) != COLLECTION)
+    return resolved._replace(plan=plan._replace(names=names))
 
 
-def _named(entry: Input) -> Path | None:
-    """Where standard input would lie by the name that it is given."""
-    return None if entry.name == "<stdin>" else Path(entry.name)
+def _place(entry: Input) -> Path | None:
+    """Where an input lies; standard input would lie there by the name that it is given."""
+    return entry.path or (None if entry.name == "<stdin>" else Path(entry.name))
 
 
 def _work(tasks: Sequence[_Task], jobs: int) -> Iterator[Checked]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -23,8 +23,8 @@ _OURS = re.compile(rb"^[ \t]*\[+[ \t]*[\"']?tool[\"']?[ \t]*(?:\]|\.[ \t]*[\"']?
 class Settings:
     """The configurations of all inputs of a run, each read once."""
 
-    def __init__(self, rules: Sequence[Rule]) -> None:
-        self.rules = {rule.name: rule for rule in rules}
+    def __init__(self, rules: Mapping[str, Rule]) -> None:
+        self.rules = rules
         self.files: set[Path] = set()  # the configuration files that were read
         self._by_directory: dict[Path, tuple[Config, Path]] = {}
         self._by_folder: dict[str, Resolved] = {}
@@ -121,8 +121,8 @@ def shown(origin: str, table: Table, resolved: Resolved) -> str:
     """What holds for a file, as TOML that could be written into tabtools.toml."""
     lines = [f"# from {origin}" if origin else "# no configuration file: these are the defaults"]
     settings = resolved.plan.settings
-    active = resolved.plan.rules
-    lines += [_line("select", sorted(one.rule.name for one in active))]
+    active = resolved.plan.all()
+    lines += [_line("select", list(resolved.plan.names))]
     lines += [_line("level", settings.level)]
     lines += [_line(name, table[name]) for name in ("key", "time") if name in table]
     instrument: dict[str, Any] = dict(table.get("instrument", {}))

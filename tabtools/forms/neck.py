@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from tabtools.forms.table import STRINGS, letter_class
 from tabtools.score import Instrument
@@ -14,8 +14,7 @@ _UNCHANGED = 1.5
 _LOWEST = 7
 
 
-@dataclass(frozen=True, slots=True)
-class Neck:
+class Neck(NamedTuple):
     """How an instrument is tuned against the table of forms.
 
     ``lines`` gives for each string, string 1 first, the string of the table; ``offsets`` the semitones that

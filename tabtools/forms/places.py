@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tabtools.forms.neck import Neck
 from tabtools.forms.table import FORMS, QUALITIES, REACH, Grip, grips, quality, relative_fret
@@ -11,8 +11,7 @@ from tabtools.theory.chord import Chord
 from tabtools.theory.line_of_fifths import pitch_class, place
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedGrip:
+class PlacedGrip(NamedTuple):
     """A grip at an anchor fret: string, fret from the capo and degree of each note, last string first.
 
     ``whole`` is true where every string of the grip is there: a string that is tuned far from its place in

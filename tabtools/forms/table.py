@@ -6,8 +6,8 @@ table serves every tuning, and a grip spells its chord by its very definition.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from tabtools.theory.line_of_fifths import degree_semitones, pitch_class, place_of_letter
 from tabtools.theory.qualities import Quality, quality_of_suffix
@@ -131,8 +131,7 @@ _GRIPS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Grip:
+class Grip(NamedTuple):
     """A grip of a form: ``degrees`` by string of the table, last string first; ``main`` is the usual one."""
 
     form: str

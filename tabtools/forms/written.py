@@ -6,8 +6,8 @@ Every page with words asks and few name a form: so this loads nothing until a te
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 # fmt: off
 _ORDINALS = {
@@ -18,8 +18,7 @@ _ORDINALS = {
 _TELLTALES = ("form", "shape", "pos", "fret")  # no form and no place is written without one of these
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(NamedTuple):
     """What a text over the notes says: a form letter, a quality, a position; None for what it leaves out.
 
     ``position`` is a fret, 0 for the open position.

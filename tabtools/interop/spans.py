@@ -18,6 +18,8 @@ def without_spans(score: Score) -> Score:
 
 def _bare(thing: Thing) -> Thing:
     if isinstance(thing, tuple):
+        if hasattr(thing, "_fields"):  # a record: those that are tuples hold no span
+            return cast(Thing, thing)
         inner: Any = tuple(_bare(item) for item in thing if not isinstance(item, Span))
         return cast(Thing, inner)
     if not is_dataclass(thing) or isinstance(thing, type):

@@ -9,7 +9,6 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from tabtools.lint.finding import FileFindings, Finding
@@ -82,5 +81,5 @@ def new(
             else:
                 fresh.append(finding)
         gone += sum(left.values())
-        kept.append(replace(file, findings=tuple(fresh)))
+        kept.append(file._replace(findings=tuple(fresh)))
     return kept, gone

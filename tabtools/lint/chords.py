@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tabtools.score import Bar, Event, Harmony, Key, Note, Part, Score
 from tabtools.theory.chord import Chord, parse_chord
 from tabtools.theory.inference import heard
 
 
-@dataclass(frozen=True, slots=True)
-class Struck:
+class Struck(NamedTuple):
     """Notes struck at one moment: their bar, events and MIDI numbers, the lowest first."""
 
     bar: Bar
@@ -18,8 +17,7 @@ class Struck:
     midis: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """A chord symbol and what is struck under it; ``chord`` is None where the symbol is not understood.
 
     ``bar`` is the one that the symbol stands in, ``capo`` the part's: the symbol may name the sound or the

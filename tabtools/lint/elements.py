@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tabtools.lint.finding import Finding, Fix, Severity
@@ -29,12 +28,12 @@ def _all(_: Score, source: Source) -> tuple[Fault, ...]:
     return find_faults(source)
 
 
-@dataclass(frozen=True, slots=True)
 class Reporter:
     """The check of a rule that reports the faults of its name."""
 
-    name: str
-    severity: Severity
+    def __init__(self, name: str, severity: Severity) -> None:
+        self.name = name
+        self.severity = severity
 
     def __call__(self, view: View) -> Iterable[Finding]:
         """A finding for each of them."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 from tabtools.document import Document
@@ -11,8 +10,8 @@ from tabtools.lint.finding import Fact, FileFindings, Finding, Placed
 from tabtools.lint.places import doubt_findings
 from tabtools.lint.plan import Active, Plan, plain
 from tabtools.lint.rule import Rule
-from tabtools.lint.rules import names
-from tabtools.lint.rules.internal import crash
+from tabtools.lint.rules import concerns, names
+from tabtools.lint.rules.housekeeping.internal import crash
 from tabtools.lint.suppressions import Ignore, about_remarks, ignores, silenced, silences
 from tabtools.lint.view import DEFAULTS, Settings, View
 
@@ -36,7 +35,11 @@ def check(document: Document, rules: Iterable[Rule], settings: Settings = DEFAUL
 def examine(document: Document, plan: Plan) -> FileFindings:
     """The findings that a plan gives for a document, and the facts to compare with those of other files."""
     view = View(document, plan.settings)
-    outcomes = {active.rule.name: _run(active, view) for active in plan.rules}
+    outcomes = {
+        name: _run(active, view)
+        for name in plan.names
+        if concerns(name, document) and (active := plan.active(name))
+    }
     found = [finding for outcome in outcomes.values() for finding in outcome.findings]
     remarks, bad = ignores(document)
     if remarks or bad:
@@ -49,15 +52,17 @@ def examine(document: Document, plan: Plan) -> FileFindings:
     return FileFindings(document.source, tuple(in_order(found)), facts)
 
 
-def compare(files: Sequence[FileFindings], plan: Plan) -> list[FileFindings]:
-    """The files with the findings of the rules that look at all of them together."""
+def compare(files: Sequence[FileFindings], plans: Sequence[Plan]) -> list[FileFindings]:
+    """The files with the findings of the rules that look at all of them together, each as the first of the
+    plans has it that it runs in."""
     more: dict[str, list[Finding]] = {}
-    for active in plan.rules:
-        if active.rule.compare is not None:
+    for name in sorted({name for file in files for name, _ in file.facts}):
+        active = next((active for plan in plans if (active := plan.active(name))), None)
+        if active is not None:
             for path, finding in _compare(active, files):
                 more.setdefault(path, []).append(finding)
     return [
-        replace(file, findings=tuple(in_order([*file.findings, *found])))
+        file._replace(findings=tuple(in_order([*file.findings, *found])))
         if (found := more.get(file.source.name))
         else file
         for file in files
@@ -71,7 +76,7 @@ def in_order(findings: Iterable[Finding]) -> list[Finding]:
 
 def _run(active: Active, view: View) -> _Outcome:
     rule = active.rule
-    own = replace(view, options=active.options)
+    own = view.with_options(active.options)
     try:
         found = [*doubt_findings(rule, own), *rule.check(own)]
         facts = tuple(rule.collect(own)) if rule.collect else ()

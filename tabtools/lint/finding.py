@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import IntEnum
 from typing import NamedTuple
 
@@ -24,8 +23,7 @@ class Severity(IntEnum):
         return self.name.lower()
 
 
-@dataclass(frozen=True, slots=True)
-class Fix:
+class Fix(NamedTuple):
     """Edits that apply together or not at all. A ``safe`` fix can't change what is played.
 
     One that is not safe may change the strings and frets of the notes that its edits or the spans of
@@ -38,8 +36,7 @@ class Fix:
     changes: tuple[Span, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """One fault at one place of one file.
 
     ``message`` says what is wrong, with the numbers, and what to do. ``bar`` is the number of the bar in
@@ -77,8 +74,7 @@ class Placed(NamedTuple):
     fact: Fact
 
 
-@dataclass(frozen=True, slots=True)
-class FileFindings:
+class FileFindings(NamedTuple):
     """The findings of one file, with the source that their spans point into.
 
     ``facts`` are what the rules about collections compare, by rule.

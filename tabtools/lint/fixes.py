@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 from tabtools.document import Document
@@ -11,7 +10,7 @@ from tabtools.lint.engine import examine, in_order
 from tabtools.lint.finding import FileFindings, Finding, Fix, Severity, count
 from tabtools.lint.plan import Plan
 from tabtools.lint.proof import proved
-from tabtools.lint.rules.internal import refused
+from tabtools.lint.rules.housekeeping.internal import refused
 from tabtools.source import UnreadableError, applied
 
 ROUNDS = 10
@@ -38,9 +37,10 @@ class _Step(NamedTuple):
 def repair(document: Document, plan: Plan, read: Reader, *, unsafe: bool = False) -> Repaired:
     """Apply the safe repairs of what a plan finds in a document, and with ``unsafe`` the others too.
 
-    ``read`` makes the document of a changed text. A repair that does not keep what it must keep is left out,
-    and a file that would be worse in the end, or whose repairs never end, stays as it was; either is a
-    finding ``internal`` that names the rules.
+    ``read`` makes the document of a changed text. A repair that does not keep what it must keep is left out;
+    a file that would be worse in the end, or whose repairs never end, stays as it was. That is a finding
+    ``internal`` that names the rules, but for a repair that is not safe: where a page can be read in several
+    ways, notes that it never touched may be read otherwise after it, and then its finding just stays.
     """
     before = examine(document, plan)
     now, found = document, before
@@ -117,12 +117,13 @@ def _badness(file: FileFindings) -> tuple[int, int]:
 def _unchanged(document: Document, before: FileFindings, rules: Iterable[str], why: str) -> Repaired:
     fault = refused(sorted(set(rules)), why)
     return Repaired(
-        document.source.text, replace(before, findings=tuple(in_order([fault, *before.findings])))
+        document.source.text, before._replace(findings=tuple(in_order([fault, *before.findings])))
     )
 
 
 def _with_faults(found: FileFindings, faulty: Sequence[_Step]) -> FileFindings:
-    if not faulty:
+    rules = sorted({step.rule for step in faulty if step.fix.safe})
+    if not rules:
         return found
-    fault = refused(sorted({step.rule for step in faulty}), "change more than they may")
-    return replace(found, findings=tuple(in_order([fault, *found.findings])))
+    fault = refused(rules, "change more than they may")
+    return found._replace(findings=tuple(in_order([fault, *found.findings])))

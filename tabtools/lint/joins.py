@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tabtools.lint.places import notes, span_of
 from tabtools.score import Bar, Event, Note, Score
 from tabtools.source import Span
 
 
-@dataclass(frozen=True, slots=True)
-class Join:
+class Join(NamedTuple):
     """A note that is reached from another on the same string, and where both stand."""
 
     bar: Bar

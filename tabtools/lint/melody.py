@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby
+from typing import NamedTuple
 
 from tabtools.lint.places import span_of
 from tabtools.score import ZERO, Bar, Event, Key, Note, Part, Quarters, Score
@@ -25,8 +26,7 @@ _BEYOND_DOUBT = 0.95  # an inferred key of less confidence is not judged by
 _SURE = 0.5  # an inferred onset below this confidence may lie on or off the beat
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(NamedTuple):
     """A note with its verdict; ``part`` counts the parts from 0.
 
     ``shift`` was added to its MIDI number before it was judged: minus the capo, where key and chords are

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tabtools.lint.places import span_of
 from tabtools.score import Bar, Event, Instrument, Note, Part, Quarters, Score
@@ -13,8 +13,7 @@ from tabtools.source import Span
 NOT_HELD = ("tap", "harmonic")
 
 
-@dataclass(frozen=True, slots=True)
-class Chord:
+class Chord(NamedTuple):
     """Notes struck together, more than one. ``down`` are the places that sound, string and fret in order;
     ``spans`` are those of the notes."""
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 _TYPES: dict[str, tuple[str, dict[str, Any]]] = {
     "integer": ("a whole number", {"type": "integer"}),
@@ -18,8 +17,7 @@ _TYPES: dict[str, tuple[str, dict[str, Any]]] = {
 KINDS = {kind: words for kind, (words, _) in _TYPES.items()}
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(NamedTuple):
     """One setting. ``kind`` is ``integer``, ``number``, ``boolean``, ``text`` or ``list`` (of texts).
 
     ``choices`` are the only texts allowed, ``least`` and ``most`` the bounds of a number, both included.

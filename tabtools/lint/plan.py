@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from tabtools.lint.finding import Finding, Severity
-from tabtools.lint.rule import Rule
 from tabtools.lint.view import DEFAULTS, Settings
+
+if TYPE_CHECKING:
+    from tabtools.lint.finding import Finding, Severity
+    from tabtools.lint.rule import Rule
 
 
 class Active(NamedTuple):
@@ -25,25 +26,36 @@ class Active(NamedTuple):
             return finding
         milder = finding.severity < self.rule.severity
         grade = min(finding.severity, self.severity) if milder else self.severity
-        return replace(finding, severity=grade)
+        return finding._replace(severity=grade)
 
 
 class Plan(NamedTuple):
-    """All that a check of one file depends on besides the file."""
+    """All that a check of one file depends on besides the file.
 
-    rules: tuple[Active, ...]
+    ``names`` are those of the rules that run, all of them among ``rules``, which need not be loaded yet;
+    ``severities`` and ``options`` are what the user says about any of them.
+    """
+
+    rules: Mapping[str, Rule]
+    names: tuple[str, ...]
     settings: Settings = DEFAULTS
+    severities: Mapping[str, Severity] = MappingProxyType({})
+    options: Mapping[str, Mapping[str, Any]] = MappingProxyType({})
 
     def active(self, name: str) -> Active | None:
         """The rule of this name where it runs."""
-        return next((active for active in self.rules if active.rule.name == name), None)
+        if name not in self.names:
+            return None
+        rule = self.rules[name]
+        own = {option.name: option.default for option in rule.options}
+        return Active(rule, self.severities.get(name), {**own, **self.options.get(name, {})})
+
+    def all(self) -> list[Active]:
+        """Every rule that runs."""
+        return [active for name in self.names if (active := self.active(name))]
 
 
 def plain(rules: Iterable[Rule], settings: Settings = DEFAULTS) -> Plan:
     """The plan of rules as they come, each with its own severity and the defaults of its options."""
-    return Plan(tuple(Active(rule, None, defaults(rule)) for rule in rules), settings)
-
-
-def defaults(rule: Rule) -> dict[str, Any]:
-    """The options of a rule with their default values."""
-    return {option.name: option.default for option in rule.options}
+    known = {rule.name: rule for rule in rules}
+    return Plan(known, tuple(known), settings)

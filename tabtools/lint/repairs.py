@@ -9,7 +9,6 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -48,7 +47,7 @@ def mend_row(view: View, doubt: Doubt) -> tuple[Fix, ...]:
     asked = any(row.line.text[change.start : change.end] == "|" and change.text for change in changes)
     fix = Fix(edits, _message(row, changes), not asked and _keeps_columns(system, number, changes))
     if fix.safe and not _sounds_the_same(view, fix):
-        fix = replace(fix, safe=False)
+        fix = fix._replace(safe=False)
     return (fix,)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tabtools.lint.finding import Fact, Finding, Fix, Placed, Severity
 from tabtools.lint.option import Option
@@ -21,8 +21,7 @@ def _no_repair(view: View, doubt: Doubt) -> tuple[Fix, ...]:
     return ()
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """A rule. ``group`` is what it looks at: layout, rhythm, playability, position,
     harmony, MusicXML, collection, housekeeping.
 

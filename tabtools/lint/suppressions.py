@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from tabtools.document import Document
 from tabtools.lint.finding import Finding
 from tabtools.lint.plan import Plan
-from tabtools.lint.rules import ignore_without_reason, unknown_ignore, unused_ignore
+from tabtools.lint.rules.housekeeping import ignore_without_reason, unknown_ignore, unused_ignore
 from tabtools.source import REMARK, Source, Span
 
 NEVER = ("internal", "unreadable")

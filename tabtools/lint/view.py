@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass, field
-from typing import Any, TypeVar, cast
+from types import MappingProxyType
+from typing import Any, NamedTuple, TypeVar, cast
 
 from tabtools.document import Document
 from tabtools.score import Score
@@ -15,8 +15,7 @@ Result = TypeVar("Result")
 LEVELS = {"beginner": 0.8, "intermediate": 0.9, "advanced": 1.0}
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(NamedTuple):
     """What the user says once for all rules. ``hand`` is ``small``, ``medium`` or ``large``; ``level``, a
     name of LEVELS, is who the lessons are for."""
 
@@ -32,14 +31,27 @@ class Settings:
 DEFAULTS = Settings()
 
 
-@dataclass(frozen=True, slots=True)
 class View:
     """A document as a rule sees it. ``options`` are the values of the rule's own options by name."""
 
-    document: Document
-    settings: Settings = DEFAULTS
-    options: Mapping[str, Any] = field(default_factory=dict)
-    _results: dict[Hashable, object] = field(default_factory=dict, repr=False, compare=False)
+    __slots__ = ("_results", "document", "options", "settings")
+
+    def __init__(
+        self,
+        document: Document,
+        settings: Settings = DEFAULTS,
+        options: Mapping[str, Any] = MappingProxyType({}),
+    ) -> None:
+        self.document = document
+        self.settings = settings
+        self.options = options
+        self._results: dict[Hashable, object] = {}
+
+    def with_options(self, options: Mapping[str, Any]) -> View:
+        """The same for another rule; what one works out is there for all."""
+        other = View(self.document, self.settings, options)
+        other._results = self._results
+        return other
 
     @property
     def score(self) -> Score:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from tabtools.theory.line_of_fifths import (
     degree_parts,
@@ -39,8 +39,7 @@ _NUMBER_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Chord:
+class Chord(NamedTuple):
     """A chord symbol understood. ``text`` is as written; ``bass`` is the note after the slash.
 
     Where no chord is to sound (N.C.) the quality's kind is ``none``; it has no tones, and C for a root.

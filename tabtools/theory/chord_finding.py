@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from tabtools.score import Key
 from tabtools.theory.chord import Chord, symbol, tone
@@ -27,8 +27,7 @@ _BASS, _OUTSIDE, _IN_KEY = 0.5, 0.5, 0.05
 _MISSING, _NO_FIFTH, _LESS_PLAIN = 0.3, 0.04, 0.012
 
 
-@dataclass(frozen=True, slots=True)
-class ChordReading:
+class ChordReading(NamedTuple):
     """A chord, the best one beside it, and by how much it wins, in shares of the weight of all notes.
 
     ``outside`` is the share of the weight that is no chord tone.

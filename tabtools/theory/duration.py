@@ -7,11 +7,11 @@ of a 4/4 bar and the dotted beats of a compound metre stay visible, a plain sync
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 from math import lcm
+from typing import NamedTuple
 
 from tabtools.score import ZERO, Quarters, TimeSignature, Tuplet
 
@@ -39,8 +39,7 @@ _WRITTEN = {
 _LONGEST_FIRST = sorted((length for length, (_, dots) in _WRITTEN.items() if dots < 2), reverse=True)
 
 
-@dataclass(frozen=True, slots=True)
-class Value:
+class Value(NamedTuple):
     """One written value: its exact length in quarter notes, its type as MusicXML names it, and its dots.
 
     In a tuplet the type and dots say the value as written, which is not the length that sounds.
@@ -109,8 +108,7 @@ def _odd_groups(count: int) -> list[int]:
     return [3, 2] if count == 5 else [2] * ((count - 3) // 2) + [3]
 
 
-@dataclass(frozen=True, slots=True)
-class _Node:
+class _Node(NamedTuple):
     """A stretch of the bar: the places that bound and divide it, and the units in each division.
 
     ``kind`` is ``half``, ``thirds`` or ``groups``: what a value may hide depends on it.

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
+from typing import NamedTuple
 
 from tabtools.score import Key
 from tabtools.theory import chord as chords
@@ -75,8 +76,7 @@ class MelodyNote:
         return self.midi + self.bend // 1
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(NamedTuple):
     """What a note is: a name of LEVELS, the note's own name, and its role and degree.
 
     ``role`` is that in the chord of the moment (for ``anticipation`` in the next one), ``degree`` that in
@@ -94,8 +94,7 @@ class Verdict:
         return LEVELS[self.name]
 
 
-@dataclass(frozen=True, slots=True)
-class _Frame:
+class _Frame(NamedTuple):
     """A key's sets of pitch classes, and its tonic as a pitch class; all empty without a key."""
 
     tonic: int

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from math import sqrt
+from typing import NamedTuple
 
 from tabtools.score import Key, Quarters
 from tabtools.theory.chord import Chord, pitch_classes
@@ -28,8 +28,7 @@ _FIRST, _LAST, _CADENCE, _ON_TONIC = 0.15, 0.15, 0.10, 0.20
 _NO_LENGTH = 0.01  # a note without duration still counts a little
 
 
-@dataclass(frozen=True, slots=True)
-class KeyReading:
+class KeyReading(NamedTuple):
     """A key, the best one beside it, and by how much it wins (0 for a draw).
 
     ``evidence`` is ``chords`` or ``notes``.

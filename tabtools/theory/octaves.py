@@ -57,4 +57,4 @@ def _fitted(part: Part) -> Part:
 
 def _moved(note: Note, shift: int) -> Note:
     pitch = note.pitch
-    return replace(note, pitch=replace(pitch, octave=pitch.octave + shift)) if pitch else note
+    return replace(note, pitch=pitch._replace(octave=pitch.octave + shift)) if pitch else note

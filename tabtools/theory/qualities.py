@@ -9,15 +9,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from tabtools.theory.line_of_fifths import degree_name, degree_parts, degree_semitones
 
 
-@dataclass(frozen=True, slots=True)
-class DegreeChange:
+class DegreeChange(NamedTuple):
     """A MusicXML ``degree``: its value, alter and type.
 
     ``alter`` is in semitones: for ``add`` against a dominant chord (so 7 and 0 is a minor seventh), for
@@ -29,8 +27,7 @@ class DegreeChange:
     type: Literal["add", "alter", "subtract"]
 
 
-@dataclass(frozen=True, slots=True)
-class Quality:
+class Quality(NamedTuple):
     """A row of the table, or one derived from it by alterations.
 
     ``suffix`` is the canonical one, ``degrees`` are named against the major scale of the root, ``kind`` is

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tabtools.theory.line_of_fifths import degree_place, degree_semitones, letter, place_of_letter
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(NamedTuple):
     """A scale by its degrees, named against the major scale of the same tonic."""
 
     name: str

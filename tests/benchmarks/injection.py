@@ -19,7 +19,7 @@ from tabtools.lint.fixes import repair
 from tabtools.lint.plan import plain
 from tabtools.lint.rule import Rule
 from tabtools.lint.rules import load_all
-from tabtools.lint.rules.unreadable import unreadable
+from tabtools.lint.rules.housekeeping.unreadable import unreadable
 from tabtools.musicxml.writer import write_musicxml
 from tabtools.reading import read
 from tabtools.score import Score

@@ -46,7 +46,7 @@ def moved(bar: Bar, by: int) -> Bar:
     """A bar moved along the neck, and its key with it; without chords where it moves."""
     assert bar.key is not None
     tonic = spell(Pitch(bar.key.step, bar.key.alter, 4).midi + by, None)
-    key = replace(bar.key, step=tonic.step, alter=tonic.alter)
+    key = bar.key._replace(step=tonic.step, alter=tonic.alter)
 
     def note(one: Note) -> Note:
         if one.fret is None or one.pitch is None:

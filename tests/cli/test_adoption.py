@@ -19,7 +19,7 @@ from tabtools.cli.run import Mode
 from tabtools.cli.run import run as run_inputs
 from tabtools.cli.settings import Settings
 from tabtools.lint.finding import Edit, Fact, FileFindings, Finding, Fix, Severity
-from tabtools.lint.rules import load_all
+from tabtools.lint.rules import Rules
 from tabtools.source import Source, Span
 from tests.cli.support import CLEAN, OFF_NECK, run
 
@@ -335,7 +335,7 @@ def test_a_cache_that_cannot_be_written_is_no_error(here: Path) -> None:
 
 
 def test_everything_of_a_finding_is_remembered(tmp_path: Path) -> None:
-    resolved = Settings(load_all()).of(tmp_path / "a.txt")
+    resolved = Settings(Rules()).of(tmp_path / "a.txt")
     fix = Fix((Edit(Span(1, 2), "ö"),), "do", False, (Span(0, 9),))
     finding = Finding("x-y", Severity.ERROR, "mês", Span(1, 4), (Span(5, 6),), 3, (fix,))
     whole = FileFindings(Source("a", "abc"), (finding,), (("r", (Fact("k", "v", "s", Span(1, 2), 3, 4),)),))
@@ -348,7 +348,7 @@ def test_everything_of_a_finding_is_remembered(tmp_path: Path) -> None:
 
 
 def test_two_runs_that_share_a_cache_keep_what_both_found(tmp_path: Path) -> None:
-    resolved = Settings(load_all()).of(tmp_path / "a.txt")
+    resolved = Settings(Rules()).of(tmp_path / "a.txt")
 
     def store(number: int) -> None:
         cache = Cache(tmp_path, resolved, "program")
@@ -424,6 +424,6 @@ def test_a_long_run_shows_its_progress_on_a_terminal(here: Path, monkeypatch: py
     for stream, words in ((Terminal(), "[##########--------------------] 1/3 files"), (io.StringIO(), "")):
         monkeypatch.setattr(sys, "stderr", stream)
         monkeypatch.setattr("tabtools.cli.run.PROGRESS_AFTER", -1.0)
-        run_inputs(entries, Settings(load_all()), Mode())
+        run_inputs(entries, Settings(Rules()), Mode())
         assert words in stream.getvalue()
         assert bool(words) == bool(stream.getvalue())

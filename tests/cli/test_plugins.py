@@ -61,7 +61,10 @@ def test_several_processes_run_it_too(plugin: Path) -> None:
             "the plug-in rule broken (tests.plugin.nowhere:RULE) can't be loaded",
         ),
         ("other-name = tests.plugin.no_dead_end:RULE", "is no rule named other-name"),
-        ("bar-overfull = tabtools.lint.rules.bar_overfull:RULE", "there is a rule bar-overfull already"),
+        (
+            "bar-overfull = tabtools.lint.rules.rhythm.bar_overfull:RULE",
+            "there is a rule bar-overfull already",
+        ),
     ],
 )
 def test_a_wrong_plugin_is_one_line(

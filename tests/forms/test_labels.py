@@ -76,7 +76,7 @@ def test_whether_the_notes_bear_it_out(tab: str, label: str, right: bool) -> Non
 
 def test_no_label_of_the_lessons_is_called_wrong() -> None:
     from tabtools.lint.engine import check
-    from tabtools.lint.rules.form_label_wrong import RULE
+    from tabtools.lint.rules.harmony.form_label_wrong import RULE
 
     labels = 0
     for path in sorted(_SAMPLES.glob("[01]*")):

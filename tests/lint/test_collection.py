@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 from tabtools.lint.engine import compare, examine
 from tabtools.lint.finding import FileFindings, Severity
@@ -20,7 +19,9 @@ def _found(rule: str, **pages: str) -> dict[str, list[str]]:
     plan = plain([load(rule)])
     files = [examine(read(name, page.encode()), plan) for name, page in pages.items()]
     return {
-        f.source.name: [finding.message for finding in f.findings] for f in compare(files, plan) if f.findings
+        f.source.name: [finding.message for finding in f.findings]
+        for f in compare(files, [plan])
+        if f.findings
     }
 
 
@@ -77,8 +78,8 @@ def test_a_crash_in_a_comparison_is_a_finding() -> None:
     def broken(facts: object) -> object:
         raise ZeroDivisionError("no")
 
-    rule = replace(load("duplicate-title"), compare=broken)  # type: ignore[arg-type]
+    rule = load("duplicate-title")._replace(compare=broken)  # type: ignore[arg-type]
     plan = plain([rule])
     files = [examine(read(name, TITLED.encode()), plan) for name in "ab"]
-    found: list[FileFindings] = compare(files, plan)
+    found: list[FileFindings] = compare(files, [plan])
     assert [(f.rule, f.severity) for f in found[0].findings] == [("internal", Severity.ERROR)]

@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 import pytest
 
@@ -37,7 +36,7 @@ def test_findings_come_in_the_order_of_the_text_then_by_rule() -> None:
 
 
 def test_a_crash_becomes_a_finding_and_the_other_rules_go_on() -> None:
-    odd = replace(_rule("odd"), check=_crash)
+    odd = _rule("odd")._replace(check=_crash)
     crash, other = check(EMPTY, [odd, _rule("ant", 2)])
     assert other.rule == "ant"
     assert (crash.rule, crash.severity) == ("internal", Severity.ERROR)

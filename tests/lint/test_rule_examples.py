@@ -15,7 +15,7 @@ from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.fixes import repair
 from tabtools.lint.plan import plain
 from tabtools.lint.rule import NEXT_FILE, Rule
-from tabtools.lint.rules import load_all, names
+from tabtools.lint.rules import COLLECTION, group_of, load_all, names
 from tabtools.reading import read
 from tabtools.source import UnreadableError
 
@@ -23,7 +23,7 @@ RULES = load_all()
 _NAMES = "layout rhythm playability position harmony MusicXML collection housekeeping"
 GROUPS = set(_NAMES.split())
 WITH_EXAMPLES = [rule for rule in RULES if rule.name != "internal" and rule.collect is None]
-COLLECTION = [rule for rule in RULES if rule.collect is not None]
+COMPARING = [rule for rule in RULES if rule.collect is not None]
 
 
 def _findings(text: str, encoding: str = "utf-8") -> list[Finding]:
@@ -56,6 +56,11 @@ def test_rule_is_described(rule: Rule) -> None:
     assert len(rule.why) > 60
     assert rule.why.endswith(".")
     assert rule.group in GROUPS
+    assert rule.group == group_of(rule.name, {})
+    assert (rule.group == COLLECTION) == (rule.collect is not None)
+    if rule.group == "layout":
+        assert rule.words is not None  # and nothing else, so that without a doubt it is not even loaded
+        assert rule.check is Rule("", "", Severity.INFO, "", "").check
     assert rule.fix in {"safe", "unsafe", None}
 
 
@@ -72,13 +77,13 @@ def test_every_doubt_of_the_readers_has_its_rule() -> None:
     assert kinds <= set(names())
 
 
-@pytest.mark.parametrize("rule", COLLECTION, ids=lambda rule: rule.name)
+@pytest.mark.parametrize("rule", COMPARING, ids=lambda rule: rule.name)
 def test_examples_of_rules_that_compare_files(rule: Rule) -> None:
     plan = plain(RULES)
     for example, fires in ((rule.bad, True), (rule.good, False)):
         pages = example.split(NEXT_FILE)
         files = [examine(read(str(number), page.encode()), plan) for number, page in enumerate(pages)]
-        found = {finding.rule for file in compare(files, plan) for finding in file.findings}
+        found = {finding.rule for file in compare(files, [plan]) for finding in file.findings}
         assert (rule.name in found) == fires
 
 

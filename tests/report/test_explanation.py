@@ -1,7 +1,5 @@
 from __future__ import annotations
 
-from dataclasses import replace
-
 from tabtools.lint.finding import Severity
 from tabtools.lint.option import Option
 from tabtools.lint.rule import Rule
@@ -36,4 +34,4 @@ def test_options_are_described() -> None:
     assert (
         "**Options:**\n\n- `limit` (a whole number; at least 1; at most 9; default 4): How many.\n"
         "- `names` (one of a, b; default a): Which.\n"
-    ) in section(replace(ONE, options=(limit, names)))
+    ) in section(ONE._replace(options=(limit, names)))

@@ -266,7 +266,7 @@ def test_notes_without_a_place_on_the_neck_are_refused() -> None:
 
 def test_letters_alone_name_a_tuning_where_they_read_back() -> None:
     assert tuning_text(GUITAR) == "E A D G B E"
-    odd = replace(GUITAR, tuning=tuple(replace(pitch, octave=pitch.octave - 1) for pitch in GUITAR.tuning))
+    odd = replace(GUITAR, tuning=tuple(pitch._replace(octave=pitch.octave - 1) for pitch in GUITAR.tuning))
     assert tuning_text(odd) == "E1 A1 D2 G2 B2 E3"
 
 

@@ -1,30 +1,76 @@
-"""The rules, one file each. A file ``bar_overfull.py`` holds ``RULE``, named ``bar-overfull``."""
+"""The rules: a folder for each group, a file for each rule. ``rhythm/bar_overfull.py`` holds ``RULE``, named
+``bar-overfull``. What a rule looks at is known by its group, so that it is imported only where it is needed.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from tabtools.document import Document
     from tabtools.lint.rule import Rule
+
+_GROUPS = {"musicxml": "MusicXML"}  # where a group is not called as its folder
+COLLECTION = "collection"  # its rules compare files and have nothing to say about a single one
 
 
 @cache
+def _folders() -> Mapping[str, str]:
+    """The folder of every rule, by the rule's name; names sorted."""
+    files = sorted(Path(__path__[0]).glob("*/[a-z]*.py"), key=lambda file: file.name)
+    return {file.stem.replace("_", "-"): file.parent.name for file in files}
+
+
 def names() -> tuple[str, ...]:
     """The names of all rules, sorted; no rule is imported for it."""
-    return tuple(sorted(file.stem.replace("_", "-") for file in Path(__path__[0]).glob("[a-z]*.py")))
+    return tuple(_folders())
+
+
+def group_of(name: str, rules: Mapping[str, Rule]) -> str:
+    """The group of a rule; one of ours is not imported for it. Raises KeyError for what is no rule's name."""
+    folder = _folders().get(name)
+    return rules[name].group if folder is None else _GROUPS.get(folder, folder)
+
+
+def concerns(name: str, document: Document) -> bool:
+    """Whether a rule can have anything to say about a document: rules on layout only put the readers' doubts
+    into words, rules on MusicXML look at its elements."""
+    folder = _folders().get(name)
+    if folder == "layout":
+        return any(doubt.kind == name for doubt in document.doubts)
+    return folder != "musicxml" or document.tree is not None
 
 
 def load(name: str) -> Rule:
     """The rule of this name. Raises KeyError for a name that is no rule's."""
-    if name not in names():
-        raise KeyError(name)
-    rule: Rule = import_module(f"{__name__}.{name.replace('-', '_')}").RULE
+    rule: Rule = import_module(f"{__name__}.{_folders()[name]}.{name.replace('-', '_')}").RULE
     return rule
 
 
 def load_all() -> list[Rule]:
     """All rules, by name."""
     return [load(name) for name in names()]
+
+
+class Rules(Mapping[str, "Rule"]):
+    """Our own rules and others by name, sorted; one of ours is imported when it is first asked for."""
+
+    def __init__(self, others: Iterable[Rule] = ()) -> None:
+        self._others = {rule.name: rule for rule in others}
+        self._names = sorted({*names(), *self._others})
+
+    def __getitem__(self, name: str) -> Rule:
+        return self._others[name] if name in self._others else load(name)
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._names
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._names)
+
+    def __len__(self) -> int:
+        return len(self._names)

@@ -38,7 +38,7 @@ def _moved(pitch: Pitch, steps: int, semitones: int) -> Pitch:
     plain = Pitch(_STEPS[step], 0, pitch.octave + octaves)
     alter = pitch.midi + semitones - plain.midi
     if abs(alter) <= 3:
-        return replace(plain, alter=alter)
+        return plain._replace(alter=alter)
     # The steps do not fit the semitones, so the spelling is ours.
     return spell(pitch.midi + semitones, None)
 

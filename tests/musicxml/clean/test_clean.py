@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tabtools.lint.examples import LESSON, changed
-from tabtools.lint.rules.tuning_missing import GOOD as BASS
+from tabtools.lint.rules.musicxml.tuning_missing import GOOD as BASS
 from tabtools.musicxml.clean.fault import Fault
 from tabtools.musicxml.clean.faults import clean, find_faults
 from tabtools.reading import read

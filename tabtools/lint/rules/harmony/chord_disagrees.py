@@ -47,9 +47,9 @@ def _check(view: View) -> Iterable[Finding]:
     for stretch in view.stage(chord_stretches):
         if stretch.chord is None or not stretch.chord.quality.degrees or not stretch.struck:
             continue
+        found = _spelled(stretch, 0)
         # With a capo the symbol may name the shape: it is wrong only if it is wrong either way.
-        spelled = {shift: _spelled(stretch, shift) for shift in {0, -stretch.capo}}
-        if all(spelled.values()) and (found := spelled[0]):
+        if found and (not stretch.capo or _spelled(stretch, -stretch.capo)):
             yield _finding(stretch, *found)
 
 
@@ -74,9 +74,10 @@ def _spelled(stretch: Stretch, shift: int) -> tuple[Chord, Struck] | None:
 
 
 def _chord(stretch: Stretch, midis: tuple[int, ...], shift: int) -> Chord | None:
-    """The chord of at least three different notes, if they all belong to it."""
+    """The chord of at least three different notes, if they all belong to it and not all to the symbol."""
+    assert stretch.chord is not None
     weights = Counter((midi + shift) % 12 for midi in midis)
-    if len(weights) < 3:
+    if len(weights) < 3 or weights.keys() <= pitch_classes(stretch.chord):
         return None
     reading = find_chord(weights, (midis[0] + shift) % 12, stretch.key)
     return reading.chord if reading and not reading.outside else None

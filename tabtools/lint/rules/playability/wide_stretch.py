@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tabtools.fingering.hand import WIDE, Stretch, easiest
 from tabtools.lint.finding import Finding, Severity
@@ -33,8 +33,7 @@ _NOT_HELD = ("tap", "harmonic")
 _JOINED = ("hammer", "pull")
 
 
-@dataclass(frozen=True, slots=True)
-class _Held:
+class _Held(NamedTuple):
     """Notes that are down at one moment, and what joins them."""
 
     bar: Bar

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.moments import chords
 from tabtools.lint.rule import Rule
-from tabtools.lint.rules.tuning_missing import GOOD as LINE
+from tabtools.lint.rules.musicxml.tuning_missing import GOOD as LINE
 from tabtools.lint.view import View
 
 _NOTE = LINE[LINE.index("      <note>") : LINE.index("    </measure>")]
