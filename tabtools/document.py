@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from tabtools.score import Key, Pitch, Score, TimeSignature
-from tabtools.source import Doubt, Source
+from tabtools.source import MAX_BYTES, Doubt, Source
 
 if TYPE_CHECKING:
     from lxml import etree
@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 class Defaults(NamedTuple):
     """What a reader takes for granted where a page says nothing, None for its own choice.
 
-    ``tuning`` holds the open strings, string 1 first; ``scale_length`` is in millimetres.
+    ``tuning`` holds the open strings, string 1 first; ``scale_length`` is in millimetres. Files of more than
+    ``max_bytes`` are refused.
     """
 
     tuning: tuple[Pitch, ...] | None = None
@@ -25,6 +26,7 @@ class Defaults(NamedTuple):
     scale_length: float | None = None
     key: Key | None = None
     time: TimeSignature | None = None
+    max_bytes: int = MAX_BYTES
 
 
 NO_DEFAULTS = Defaults()

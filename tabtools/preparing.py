@@ -63,7 +63,8 @@ def _mended(document: Document) -> tuple[Document, Iterator[str]]:
 def _again(source: Source) -> Document:
     from tabtools.musicxml.reader import read_musicxml
 
-    return read_musicxml(source.name, source.encode(source.text))
+    data = source.encode(source.text)
+    return read_musicxml(source.name, data, len(data))
 
 
 def _pitched(document: Document) -> Document:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from tabtools.document import NO_DEFAULTS, Defaults, Document
 from tabtools.score import Instrument, Part
-from tabtools.source import Source, decode
+from tabtools.source import MAX_BYTES, Source, decode
 
 HEAD = 4096
 XML_STARTS = (b"<?xml", b"<!DOCTYPE score-")
@@ -22,19 +22,19 @@ def read(name: str, data: bytes, defaults: Defaults = NO_DEFAULTS) -> Document:
     if looks_like_musicxml(data):
         from tabtools.musicxml.reader import read_musicxml
 
-        return _with_neck(read_musicxml(name, data), defaults)
+        return _with_neck(read_musicxml(name, data, defaults.max_bytes), defaults)
     from tabtools.text.reader import read_text
 
-    return _with_neck(read_text(decode(name, data), defaults), defaults)
+    return _with_neck(read_text(decode(name, data, defaults.max_bytes), defaults), defaults)
 
 
-def source_of(name: str, data: bytes) -> Source:
+def source_of(name: str, data: bytes, limit: int = MAX_BYTES) -> Source:
     """The text that a file's bytes hold, as the document that `read` makes has it."""
     if looks_like_musicxml(data):
         from tabtools.musicxml.reader import read_source
 
-        return read_source(name, data)
-    return decode(name, data)
+        return read_source(name, data, limit)
+    return decode(name, data, limit)
 
 
 def _with_neck(document: Document, defaults: Defaults) -> Document:

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+# Larger files are refused unless they are allowed; no page of tab comes near it.
 MAX_BYTES = 20_000_000
 
 _LINE_END = re.compile(r"\r\n|\r|\n")
@@ -103,16 +104,16 @@ class Source:
         return self.bom + text.encode(self.encoding)
 
 
-def decode(name: str, data: bytes) -> Source:
+def decode(name: str, data: bytes, limit: int = MAX_BYTES) -> Source:
     """Decode the bytes of a file.
 
     UTF-8 with or without byte order mark and UTF-16 with one are read as such; anything else is taken
     for Windows-1252, which the source's ``encoding`` then says.
 
-    Raises UnreadableError for an empty file, one over MAX_BYTES, and binary data.
+    Raises UnreadableError for an empty file, one of more than ``limit`` bytes, and binary data.
     """
-    if len(data) > MAX_BYTES:
-        raise too_large(len(data))
+    if len(data) > limit:
+        raise too_large(limit, len(data))
     if not data.strip():
         raise UnreadableError("the file is empty: there is nothing to read")
     for bom, encoding in BOMS:
@@ -135,12 +136,15 @@ def decode(name: str, data: bytes) -> Source:
             return Source(name, data.decode("latin-1"), "latin-1")
 
 
-def too_large(size: int | None = None) -> UnreadableError:
-    """The error for a file over the limit: of ``size`` bytes, or None where it was not read to its end."""
+def too_large(limit: int, size: int | None = None) -> UnreadableError:
+    """The error for a file over a limit: of ``size`` bytes, or None where it was not read to its end."""
     found = "goes on past" if size is None else f"has {size / 1e6:.1f} MB, over"
+    allow = "more with --max-megabytes"
+    if size is not None:
+        allow = f"it with --max-megabytes {-(-size // 1_000_000)}"
     return UnreadableError(
-        f"the file {found} the limit of {MAX_BYTES / 1e6:.0f} MB: "
-        "split it, or check that it is a tab file at all"
+        f"the file {found} the limit of {limit / 1e6:.0f} MB: check that it is a tab file at all, and "
+        f"split it, or allow {allow}"
     )
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from tabtools.cli import DONE
-from tabtools.cli.files import SUFFIXES, Input, absolute, discover, write_atomic
+from tabtools.cli.files import MAX_MEGABYTES, SUFFIXES, Input, absolute, discover, write_atomic
 from tabtools.cli.load import Checked
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.plugins import all_rules
@@ -61,6 +61,7 @@ def _outputs(context: click.Context, option: click.Parameter, values: tuple[str,
 @click.option(
     "--cache-dir", metavar="DIR", help="Where to remember it.  [default: the user's cache directory]"
 )
+@MAX_MEGABYTES
 def command(paths: tuple[str, ...], show_config: str | None, watch: bool, **options: object) -> int:
     """Report what is wrong in text tab and MusicXML files, each fault at its line and column.
 
@@ -111,17 +112,18 @@ class _Check:
         jobs: int,
         no_cache: bool,
         cache_dir: str | None,
+        limit: int,
     ) -> None:
         self.paths, self.outs, self.fail_on = paths, outs, Severity[fail_on.upper()]
         kind = "unsafe" if unsafe_fixes else "safe" if fix or diff else None
         self.mode = Mode(kind, jobs, _cache_directory(no_cache, cache_dir))
         self.diff, self.statistics, self.stdin_name = diff, statistics, stdin_filename
         self.baseline, self.write_baseline, self.since = baseline, write_baseline, since
-        self.rules = all_rules()
+        self.rules, self.limit = all_rules(), limit
 
     def files(self) -> list[Path]:
         """The files that are checked now, and those that configure it."""
-        settings = Settings(self.rules)
+        settings = Settings(self.rules, self.limit)
         paths = [entry.path for entry in self._entries(settings) if entry.path]
         for path in paths:
             settings.config(path)
@@ -129,7 +131,7 @@ class _Check:
 
     def once(self) -> int:
         """Check, repair, report; the exit code."""
-        settings = Settings(self.rules)
+        settings = Settings(self.rules, self.limit)
         entries = self._entries(settings)
         if not entries:
             complain(f"tabtools: no files to check: none ends in {', '.join(SUFFIXES)}")
@@ -148,7 +150,9 @@ class _Check:
         return exit_code(files, self.fail_on)
 
     def _entries(self, settings: Settings) -> list[Input]:
-        entries = discover(self.paths, excluded=settings.excluded, stdin_name=self.stdin_name)
+        entries = discover(
+            self.paths, excluded=settings.excluded, stdin_name=self.stdin_name, limit=self.limit
+        )
         if self.since is None:
             return entries
         from tabtools.cli.changed import changed_since

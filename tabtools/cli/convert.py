@@ -8,11 +8,11 @@ from pathlib import Path
 
 import click
 
-from tabtools.cli.files import SUFFIXES, Input, discover, write_atomic
+from tabtools.cli.files import MAX_MEGABYTES, SUFFIXES, Input, discover, write_atomic
 from tabtools.cli.load import failure
 from tabtools.cli.output import complain, say_bytes
 from tabtools.cli.reporting import exit_code, show
-from tabtools.document import Document
+from tabtools.document import Defaults, Document
 from tabtools.interop.formats import format_by_content
 from tabtools.lint.finding import FileFindings
 from tabtools.preparing import Wishes, prepared
@@ -80,6 +80,7 @@ FORMATS: dict[str, tuple[Callable[[Document], bytes], tuple[str, ...]]] = {
 @click.option(
     "--show", "shown", type=click.Choice(["forms"]), help="Write the name of every chord form over the notes."
 )
+@MAX_MEGABYTES
 def command(
     inputs: tuple[str, ...],
     output: str | None,
@@ -89,6 +90,7 @@ def command(
     fit_octave: bool,
     hold: bool,
     shown: str | None,
+    limit: int,
 ) -> int:
     """Convert text tab and MusicXML: into each other, to MIDI, or to JSON for scripts.
 
@@ -102,7 +104,7 @@ def command(
     and what text tab can't hold.
     """
     kind = _format(output, out_dir, target)
-    jobs = _jobs(discover(inputs), output, out_dir, FORMATS[kind][1][0])
+    jobs = _jobs(discover(inputs, limit=limit), output, out_dir, FORMATS[kind][1][0])
     for entry, path in jobs:
         if path is not None and entry.path is not None and path.exists() and path.samefile(entry.path):
             raise click.UsageError(f"{path} is the input itself, and a result may hold less: name another.")
@@ -164,7 +166,7 @@ def _load(entry: Input) -> Document:
     kind = format_by_content(data)
     if kind is None:
         try:
-            return read(entry.name, data)
+            return read(entry.name, data, Defaults(max_bytes=entry.limit))
         except UnreadableError:
             if Path(entry.name).suffix.lower() in SUFFIXES or entry.path is None:
                 raise

@@ -10,6 +10,8 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
+import click
+
 from tabtools.reading import HEAD, holds_root
 from tabtools.source import MAX_BYTES, too_large
 
@@ -19,25 +21,42 @@ SUFFIXES = TEXT_SUFFIXES + MUSICXML_SUFFIXES
 STDIN = "-"
 
 
+def _bytes(context: click.Context, option: click.Parameter, megabytes: int) -> int:
+    return megabytes * 1_000_000
+
+
+MAX_MEGABYTES = click.option(
+    "--max-megabytes",
+    "limit",
+    metavar="MB",
+    type=click.IntRange(1, 1000),
+    default=MAX_BYTES // 1_000_000,
+    show_default=True,
+    callback=_bytes,
+    help="Refuse larger files.",
+)
+
+
 class Input(NamedTuple):
-    """One input: the name that findings show, its path (None for standard input), and the path below the
-    directory that it was found in, or its bare name."""
+    """One input: the name that findings show, its path (None for standard input), the path below the
+    directory that it was found in, or its bare name, and how many bytes it may have."""
 
     name: str
     path: Path | None
     relative: Path
+    limit: int = MAX_BYTES
 
     def read(self) -> bytes:
-        """Its bytes. Raises UnreadableError over MAX_BYTES, before reading where the size is known."""
+        """Its bytes. Raises UnreadableError over the limit, before reading where the size is known."""
         if self.path is None:
-            return _read_at_most(sys.stdin.buffer)
+            return _read_at_most(sys.stdin.buffer, self.limit)
         size = self.path.stat().st_size
-        if size > MAX_BYTES:
-            raise too_large(size)
+        if size > self.limit:
+            raise too_large(self.limit, size)
         with self.path.open("rb") as file:
             # A file of a few bytes needs no room for the most there may be; one that grows meanwhile does.
             data = file.read(size + 1)
-            return data if len(data) <= size else data + _read_at_most(file)
+            return data if len(data) <= size else data + _read_at_most(file, self.limit)
 
     def packed(self, xml: bytes) -> bytes:
         """A score in a package: the input's own with all else that it holds, or a new one."""
@@ -52,10 +71,10 @@ def absolute(path: Path) -> Path:
     return Path(os.path.normpath(path.absolute()))
 
 
-def _read_at_most(file: BinaryIO) -> bytes:
-    data = file.read(MAX_BYTES + 1)
-    if len(data) > MAX_BYTES:
-        raise too_large()
+def _read_at_most(file: BinaryIO, limit: int) -> bytes:
+    data = file.read(limit + 1)
+    if len(data) > limit:
+        raise too_large(limit)
     return data
 
 
@@ -65,6 +84,7 @@ def discover(
     *,
     excluded: Callable[[Path], bool] | None = None,
     stdin_name: str | None = None,
+    limit: int = MAX_BYTES,
 ) -> list[Input]:
     """The inputs that paths name, each once, in the order of the paths.
 
@@ -83,7 +103,7 @@ def discover(
         else:
             entries = [Input(name, path, Path(path.name))]
         for entry in entries:
-            found.setdefault(os.path.normpath(entry.name), entry)
+            found.setdefault(os.path.normpath(entry.name), entry._replace(limit=limit))
     return list(found.values())
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from tabtools.cli.files import Input, discover, write_atomic
+from tabtools.cli.files import MAX_MEGABYTES, Input, discover, write_atomic
 from tabtools.cli.load import failure, load_or_report
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.reporting import exit_code, show
@@ -75,12 +75,14 @@ class _Wishes:
 @click.option(
     "--rework", is_flag=True, help="Choose strings, frets and fingers anew, also where they are given."
 )
+@MAX_MEGABYTES
 def command(
     name: str,
     output: str | None,
     alternatives: int | None,
     scale_length: float | None,
     keep_form: bool,
+    limit: int,
     **wishes: object,
 ) -> int:
     """Work out how a hand plays IN: string, fret and finger for every note, written to OUT.
@@ -95,7 +97,7 @@ def command(
     """
     if (output is None) == (alternatives is None):
         raise click.UsageError("say where to write with -o OUT, or ask for a list with --alternatives N.")
-    entries = discover([name])
+    entries = discover([name], limit=limit)
     if len(entries) != 1:
         raise click.UsageError(f"{name} holds {len(entries)} files: name one.")
     document = load_or_report(entries[0])

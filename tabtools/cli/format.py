@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import click
 
 from tabtools.cli import DONE, FINDINGS
-from tabtools.cli.files import TEXT_SUFFIXES, Input, discover, write_atomic
+from tabtools.cli.files import MAX_MEGABYTES, TEXT_SUFFIXES, Input, discover, write_atomic
 from tabtools.cli.load import failure
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.output import diff as diff_lines
@@ -48,7 +48,10 @@ class _Formatted:
     help="The most columns of a line; systems are cut at bar lines.",
 )
 @click.option("--counts", is_flag=True, help="Write a count row (1 & 2 &) where the rhythm is known.")
-def command(paths: tuple[str, ...], check_only: bool, diff: bool, width: int, counts: bool) -> int:
+@MAX_MEGABYTES
+def command(
+    paths: tuple[str, ...], check_only: bool, diff: bool, width: int, counts: bool, limit: int
+) -> int:
     """Rewrite text tab in canonical layout, without a change to the music or to the words around it.
 
     PATH is a file, a directory (its .txt and .tab files, hidden ones left out) or - to read standard input
@@ -56,7 +59,7 @@ def command(paths: tuple[str, ...], check_only: bool, diff: bool, width: int, co
     something is doubtful stays as it is, and standard error says why. A file that can't be read as tab is
     reported, and the exit code is 1.
     """
-    entries = discover(paths, TEXT_SUFFIXES)
+    entries = discover(paths, TEXT_SUFFIXES, limit=limit)
     results = [_format(entry, width, counts) for entry in entries]
     failed = [result for result in results if isinstance(result, FileFindings)]
     formatted = [result for result in results if isinstance(result, _Formatted)]
@@ -83,7 +86,7 @@ def _format(entry: Input, width: int, counts: bool) -> _Formatted | FileFindings
         data = entry.read()
         if looks_like_musicxml(data):
             raise click.UsageError(f"{entry.name} is MusicXML, and only text tab can be formatted.")
-        source = decode(entry.name, data)
+        source = decode(entry.name, data, entry.limit)
         formatted = format_text(source, width=width, counts=counts)
         return _Formatted(entry, source, formatted.text, formatted.left)
     except (OSError, click.UsageError):

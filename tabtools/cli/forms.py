@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from tabtools.cli.files import discover
+from tabtools.cli.files import MAX_MEGABYTES, discover
 from tabtools.cli.load import failure, load_or_report
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.reporting import exit_code, show
@@ -25,7 +25,8 @@ _SURE = 0.9  # a key that is not written and less sure than this says nothing ab
     show_default=True,
     help="Text for people, or JSON for programs.",
 )
-def command(path: str, output_format: str) -> int:
+@MAX_MEGABYTES
+def command(path: str, output_format: str, limit: int) -> int:
     """Name the movable chord form that every group of notes comes from, and what each note is in it.
 
     IN is a text tab or MusicXML file, or - for standard input. The table gives for each group of notes its
@@ -35,7 +36,7 @@ def command(path: str, output_format: str) -> int:
     and said to be. Below the table stands the neck, string 1 on top, with the degrees of every form.
     Where a hand does not reach a form with ease, leave notes out: no form is one that everybody must hold.
     """
-    entries = discover([path])
+    entries = discover([path], limit=limit)
     if len(entries) != 1:
         raise click.UsageError(f"{path} holds {len(entries)} files to read: name one.")
     document = load_or_report(entries[0])

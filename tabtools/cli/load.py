@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from tabtools.cli.files import Input
 from tabtools.config import Resolved
-from tabtools.document import Document
+from tabtools.document import Defaults, Document
 from tabtools.lint.engine import examine
 from tabtools.lint.finding import FileFindings
 from tabtools.lint.rules.housekeeping import internal
@@ -28,7 +28,7 @@ class Checked(NamedTuple):
 def load_or_report(entry: Input) -> Document | FileFindings:
     """The document of an input, or the finding that says why there is none. Raises OSError."""
     try:
-        return read(entry.name, entry.read())
+        return read(entry.name, entry.read(), Defaults(max_bytes=entry.limit))
     except OSError:
         raise
     except Exception as error:

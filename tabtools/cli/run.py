@@ -156,7 +156,9 @@ class _Caches:
         from tabtools.cli.cache import key_of
         from tabtools.reading import source_of
 
-        return self._of(resolved, self._directory).get(key_of(data), partial(source_of, name, data), name)
+        return self._of(resolved, self._directory).get(
+            key_of(data), partial(source_of, name, data, resolved.defaults.max_bytes), name
+        )
 
     def put(self, resolved: Resolved, data: bytes, file: FileFindings) -> None:
         """Remember what was found, unless it is that the file or the program is broken."""

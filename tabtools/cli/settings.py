@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ import click
 from tabtools.cli.files import absolute
 from tabtools.config import Config, ConfigError, Resolved, Table, parse, resolve
 from tabtools.lint.rule import Rule
+from tabtools.source import MAX_BYTES
 
 OWN = "tabtools.toml"
 SHARED = "pyproject.toml"
@@ -21,9 +23,11 @@ _OURS = re.compile(rb"^[ \t]*\[+[ \t]*[\"']?tool[\"']?[ \t]*(?:\]|\.[ \t]*[\"']?
 
 
 class Settings:
-    """The configurations of all inputs of a run, each read once."""
+    """The configurations of all inputs of a run, each read once; inputs of more than ``limit`` bytes are
+    refused."""
 
-    def __init__(self, rules: Mapping[str, Rule]) -> None:
+    def __init__(self, rules: Mapping[str, Rule], limit: int = MAX_BYTES) -> None:
+        self.limit = limit
         self.rules = rules
         self.files: set[Path] = set()  # the configuration files that were read
         self._by_directory: dict[Path, tuple[Config, Path]] = {}
@@ -41,7 +45,9 @@ class Settings:
         tables = tuple(self.matches(patterns, relative) for patterns, _ in config.paths)
         key = (id(config), tables)
         if key not in self._by_matches:
-            self._by_matches[key] = resolve(config.table(relative, self.matches), self.rules)
+            resolved = resolve(config.table(relative, self.matches), self.rules)
+            defaults = replace(resolved.defaults, max_bytes=self.limit)
+            self._by_matches[key] = resolved._replace(defaults=defaults)
         if not config.paths:
             self._by_folder[folder] = self._by_matches[key]
         return self._by_matches[key]

@@ -55,7 +55,7 @@ def from_stream(stream: Any) -> Score:
         data = exporter.parse()
     except Exception as error:
         raise UnreadableError(f"music21 cannot write this music as MusicXML: {error}") from error
-    return _with_strings(without_spans(read_musicxml("music21", data).score), stream)
+    return _with_strings(without_spans(read_musicxml("music21", data, len(data)).score), stream)
 
 
 def _with_strings(score: Score, stream: Any) -> Score:

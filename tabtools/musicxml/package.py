@@ -8,7 +8,7 @@ import zlib
 
 from lxml import etree
 
-from tabtools.source import MAX_BYTES, UnreadableError
+from tabtools.source import MAX_BYTES, UnreadableError, too_large
 
 MAX_RATIO = 200
 # The list of files in an archive: enough for some ten thousand, where a score has a handful.
@@ -33,17 +33,17 @@ def is_package(data: bytes) -> bool:
     return data.startswith(b"PK")
 
 
-def unpack(data: bytes) -> bytes:
+def unpack(data: bytes, limit: int = MAX_BYTES) -> bytes:
     """The XML of the score in an .mxl package, as its container file names it.
 
     Raises UnreadableError for a damaged archive, a missing score, a path that leads out of the archive, an
-    entry that inflates to more than MAX_BYTES or MAX_RATIO times its size, and a list of files that takes
-    more than MAX_DIRECTORY bytes.
+    entry that inflates to more than ``limit`` bytes or MAX_RATIO times its size, and a list of files that
+    takes more than MAX_DIRECTORY bytes.
     """
     _check_directory(data)
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            return _entry(archive, _score_path(_entry(archive, _CONTAINER)))
+            return _entry(archive, _score_path(_entry(archive, _CONTAINER)), limit)
     except _DAMAGED as error:
         raise UnreadableError(f"the .mxl package is damaged: {error}") from None
 
@@ -95,25 +95,27 @@ def _info(name: str, method: int) -> zipfile.ZipInfo:
     return info
 
 
-def _entry(archive: zipfile.ZipFile, name: str) -> bytes:
+def _entry(archive: zipfile.ZipFile, name: str, limit: int = MAX_BYTES) -> bytes:
     """One file of the archive, inflated within the limits."""
     try:
         info = archive.getinfo(name)
     except KeyError:
         raise UnreadableError(f"the .mxl package has no {name}: it is incomplete, or not a score") from None
-    return _inflated(archive, info)
+    return _inflated(archive, info, limit)
 
 
-def _inflated(archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
+def _inflated(archive: zipfile.ZipFile, info: zipfile.ZipInfo, limit: int = MAX_BYTES) -> bytes:
     """What an entry of the archive holds, within the limits."""
     name = info.filename
     if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
         raise UnreadableError(f"{name} in the .mxl package is not compressed with DEFLATE, as it should be")
-    if info.file_size > MAX_BYTES or info.file_size > MAX_RATIO * max(info.compress_size, 1):
+    if info.file_size > MAX_RATIO * max(info.compress_size, 1):
         raise UnreadableError(
             f"{name} in the .mxl package would grow from {info.compress_size} to {info.file_size} bytes: "
             "that is no score"
         )
+    if info.file_size > limit:
+        raise too_large(limit, info.file_size)
     # No more than the size that was just checked comes out, whatever the compressed data holds.
     with archive.open(info) as file:
         return file.read(info.file_size)

@@ -32,8 +32,8 @@ class _RawPart(NamedTuple):
         return frozenset(event.staff for raw in self.bars for event in raw.events)
 
 
-def read_musicxml(name: str, data: bytes) -> Document:
-    """Read a MusicXML file; ``name`` is only remembered.
+def read_musicxml(name: str, data: bytes, limit: int = MAX_BYTES) -> Document:
+    """Read a MusicXML file of at most ``limit`` bytes; ``name`` is only remembered.
 
     Every bar, event and note carries its span in the source's text. Of a package the text and the tree are
     those of the score inside; a timewise score is read as the partwise one that it stands for, and so is
@@ -41,7 +41,7 @@ def read_musicxml(name: str, data: bytes) -> Document:
 
     Raises UnreadableError for a file that is no MusicXML, or is damaged, too large or unsafe to open.
     """
-    source, xml = _opened(name, data)
+    source, xml = _opened(name, data, limit)
     tree = parse(source, xml)
     root = tree.getroot()
     with uncollected():
@@ -52,19 +52,19 @@ def read_musicxml(name: str, data: bytes) -> Document:
     return Document(source, score, doubts, tree=tree)
 
 
-def read_source(name: str, data: bytes) -> Source:
+def read_source(name: str, data: bytes, limit: int = MAX_BYTES) -> Source:
     """The text of a MusicXML file, or of the score inside a package.
 
     Raises UnreadableError for a file that is too large, a damaged package, and an encoding that does not fit.
     """
-    return _opened(name, data)[0]
+    return _opened(name, data, limit)[0]
 
 
-def _opened(name: str, data: bytes) -> tuple[Source, bytes]:
+def _opened(name: str, data: bytes, limit: int) -> tuple[Source, bytes]:
     """The text of a score, and the bytes that hold it."""
-    if len(data) > MAX_BYTES:
-        raise too_large(len(data))
-    xml = unpack(data) if is_package(data) else data
+    if len(data) > limit:
+        raise too_large(limit, len(data))
+    xml = unpack(data, limit) if is_package(data) else data
     return decode(name, xml), xml
 
 

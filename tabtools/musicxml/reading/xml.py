@@ -8,7 +8,7 @@ from xml.parsers import expat
 
 from lxml import etree
 
-from tabtools.source import BOMS, MAX_BYTES, Source, UnreadableError, too_large
+from tabtools.source import BOMS, Source, UnreadableError
 
 _DECLARED = re.compile(rb"<\?xml[^>]*?encoding\s*=\s*[\"']([A-Za-z][\w.:-]*)[\"']")
 # Codecs of Python that are no encodings of text files: some run escapes, some take a time that grows with the
@@ -23,11 +23,9 @@ _ROOTS = ("score-partwise", "score-timewise")
 def decode(name: str, data: bytes) -> Source:
     """The text of an XML file by its byte order mark, else by its declaration, else as UTF-8.
 
-    Raises UnreadableError for a file over MAX_BYTES, an empty one, an encoding that is not known, and bytes
-    that do not fit the encoding.
+    Raises UnreadableError for an empty file, an encoding that is not known, and bytes that do not fit the
+    encoding.
     """
-    if len(data) > MAX_BYTES:
-        raise too_large(len(data))
     if not data or data.isspace():
         raise UnreadableError("the file is empty: there is nothing to read")
     bom, encoding = next(((b, e) for b, e in BOMS if data.startswith(b)), (b"", _declared(data)))
