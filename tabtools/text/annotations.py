@@ -51,7 +51,7 @@ _FIGURE = re.compile(r"[2-79]|1[13]|maj|min|sus|dim|aug")
 _AMONG = re.compile(r"[A-Z](?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
 _ENDING = re.compile(r"(?:\|(?P<ruled>\d)\.?-{2,}|(?P<pass>\d)\.[ _\-]*)\|?")
 _DOTS = re.compile(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*)\s*")
-_REACH = r"(?P<reach>(?:[ ]?[-~_.]+)+[ ]?[|>\])]?)?"
+_REACH = r"(?P<reach>(?:[ ]?[-~_.])+[ ]?[|>\])]?)?"
 
 
 class Token(NamedTuple):
@@ -208,7 +208,7 @@ def _marks(text: str, marks: Marks) -> tuple[Token, ...]:
     for match in pattern.finditer(text):
         # The stroke that closes a span is not part of what it covers.
         end = match.end() - (1 if match.group()[-1] in "|>])" else 0)
-        found.append(Token(marks.above.get(match["mark"]) or match["mark"], match.start(), end))
+        found.append(Token(marks.above.get(match["mark"], match["mark"]), match.start(), end))
         rest = rest[: match.start()] + " " * len(match.group()) + rest[match.end() :]
     named = any(token.text not in BEND_SIZES for token in found)
     return tuple(found) if named and not rest.strip() else ()

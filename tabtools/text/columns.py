@@ -42,6 +42,12 @@ class RawBar(NamedTuple):
     closed: bool = True
     same: bool = False
 
+    @property
+    def between(self) -> tuple[int, int]:
+        """The columns that are free on every row: those between bar lines drawn with all their dots."""
+        stops = [end for _, end in self.bounds] if self.closed else [self.end]
+        return max(start for start, _ in self.bounds), min(stops)
+
 
 def read_bars(system: System, marks: Marks | None = None) -> tuple[list[RawBar], list[Doubt]]:
     """The bars of a system in order, and what is doubtful about its rows."""

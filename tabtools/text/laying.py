@@ -79,10 +79,11 @@ def is_known(timing: Timing) -> bool:
 
 def _placed(raw: RawBar, bar: Measured | None, scales: Scales) -> tuple[Placed, Placed]:
     """The new columns where a bar follows on the same line, and where none does."""
-    width = raw.end - raw.start
+    start, end = raw.between
+    width = end - start
     alone = None if bar is None else place_bar(bar, scales, 0)
     if bar is None or alone is None or alone.width > max(_MOST_STRETCH * width, _WIDE):
-        stands = Placed(tuple(column.column - raw.start for column in raw.columns), width)
+        stands = Placed(tuple(column.column - start for column in raw.columns), width)
         return stands, stands
     return place_bar(bar, scales, bar.bar.room) if bar.bar.room > alone.width else alone, alone
 

@@ -173,7 +173,7 @@ def _marks(around: Around, stretch: Stretch, shift: _Shift) -> Iterator[tuple[in
                 yield shift(token.start), core + line.cut(token.end, end)
             continue
         begun = first >= stretch.first
-        start = shift(token.start) if begun else stretch.anchors[bars[stretch.first].start] + LEAD
-        stop = shift(token.end if last <= stretch.last else bars[stretch.last].end)
+        start = shift(token.start) if begun else stretch.anchors[bars[stretch.first].between[0]] + LEAD
+        stop = shift(token.end if last <= stretch.last else bars[stretch.last].between[1])
         close = line.cut(token.end, end) if last <= stretch.last else "|"
         yield start, core + stroke[-1] * max(stop - start - len(core), 1) + close

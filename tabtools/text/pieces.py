@@ -138,8 +138,9 @@ def _anchors(drawing: Drawing, first: int, last: int, starts: Sequence[int]) -> 
     """Old columns of notes and bar lines with their new ones."""
     anchors: dict[int, int] = {}
     for bar, at in zip(drawing.bars[first : last + 1], starts, strict=True):
-        anchors[bar.raw.start] = at
+        start, end = bar.raw.between
+        anchors[start] = at
         for column, new in zip(bar.raw.columns, bar.placed.columns, strict=True):
             anchors[column.column] = at + new
-        anchors[bar.raw.end] = at + bar.placed.width
+        anchors[end] = at + bar.placed.width
     return anchors

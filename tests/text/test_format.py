@@ -130,6 +130,24 @@ def test_any_text_is_formatted_or_refused(text: str) -> None:
     holds(text)
 
 
+@pytest.mark.parametrize(
+    "page",
+    [
+        # Dots of a repeat on one row of three, and what were three more rows behind a slip.
+        (
+            "    E5                E5\n||------------------|------------------||\n"
+            "||------------------|------------------||\n||*-----------------|-----------------*||\n"
+            "|\n|*-----2-----------|-----2-----------*||\n||------2-----0-1-2-|-----2------------||\n"
+            "||--0-0-----0-------|-0-0-----3-2-0----||\n"
+        ),
+        "G|:-5-7~9x4h-(8)-|\nD||---------------|\nA||---------------|\nE||---------------|\n",
+    ],
+)
+def test_dots_of_a_repeat_on_some_rows_move_nothing(page: str) -> None:
+    holds(page, counts=True)
+    holds(page)
+
+
 def holds(page: str, width: int = WIDTH, counts: bool = False) -> None:
     """What must hold for any page: the music stays, and once is twice."""
     source = Source("page", page)

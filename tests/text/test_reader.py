@@ -215,6 +215,14 @@ def test_a_page_without_tab_is_refused_with_the_reason() -> None:
         read_text(Source("notes.txt", "Dear student,\n\nplay slowly - and then less slowly.\n"))
 
 
+def test_a_mark_that_the_legend_takes_for_a_stroke_marks_nothing() -> None:
+    rows = "".join(f"{label}|--0--3--|\n" for label in "GDAE")
+    document = read_text(Source("bass", f"Bass\n\n{rows}   T  T\n\nT = thumb\n"))
+    assert all(
+        note.techniques == () for event in document.score.parts[0].bars[0].events for note in event.notes
+    )
+
+
 TAB_LIKE = st.text(st.sampled_from("-|0123456789hpb/\\rsxt()<>[]~*=:.eBGDAE \n\r\tPM&#"), max_size=300)
 
 
@@ -268,6 +276,7 @@ def test_no_bytes_make_the_reader_fail(data: bytes) -> None:
         "capo " * 200_000,
         "." * 1_000_000,
         "- " * 500_000,
+        "   PM" + "-" * 100_000 + "5\n" + "e|--5--|\nB|-----|\nG|-----|\n",
     ],
     ids=lambda text: text[:6].strip(),
 )
