@@ -10,7 +10,17 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from tabtools.forms.evidence import Shape, Stroke, Tone
-from tabtools.forms.table import FORMS, QUALITIES, REACH, STRINGS, grips, letter_class, quality, relative_fret
+from tabtools.forms.table import (
+    FORMS,
+    QUALITIES,
+    REACH,
+    RICH,
+    STRINGS,
+    grips,
+    letter_class,
+    quality,
+    relative_fret,
+)
 from tabtools.theory.chord import Chord
 from tabtools.theory.line_of_fifths import degree_semitones, pitch_class, place
 
@@ -26,7 +36,8 @@ STRETCH = 80  # more for a note one fret beyond the hand's reach, if the line st
 FAR_OPEN = (200, 120)  # an open string beyond the hand's reach: foreign, chord tone
 PRIOR = {
     "maj": 0, "min": 0, "7": 30, "m7": 40, "maj7": 50, "5": 60, "sus4": 60, "sus2": 70, "dim": 70, "6": 70,
-    "m7b5": 80, "dim7": 80, "9": 90, "aug": 100,
+    "m7b5": 80, "dim7": 80, "9": 90, "aug": 100, "m6": 90, "m(maj7)": 100, "7sus4": 90, "add9": 100,
+    "6/9": 110, "m9": 100, "maj9": 100, "7#9": 110, "7b9": 120,
 }  # fmt: skip
 FORM_PRIOR = {"C": 20, "G": 30}
 # A degree of the chord that never sounds.
@@ -48,8 +59,10 @@ RUN_LINE = 240  # of a line: first part
 RUN_STEP = {1: 50, 2: 80}  # each single note, or each double stop
 RUN_LEAP = 120  # each leap beyond a step
 
-LABELS = tuple((form, name) for form in FORMS for name in QUALITIES)
+_HELD = {(grip.form, grip.quality) for grip in grips()}
+LABELS = tuple((form, name) for form in FORMS for name in QUALITIES if (form, name) in _HELD)
 WIDTH = len(LABELS)
+_RICH = frozenset(fq for fq, (_, name) in enumerate(LABELS) if name in RICH)
 BLOCKED = 1 << 20
 BITS = 31
 _HIGHEST = 36  # an anchor beyond any neck
@@ -213,7 +226,7 @@ class Sight(NamedTuple):
     """A stroke under every label within reach of the hand, by the label's number counted from ``base``.
 
     ``values`` are the costs as cost << 5 | bits of the degrees; ``fresh`` are the labels that the stroke may
-    begin: number, ``fq``, cost and bits of each.
+    begin: number, ``fq``, cost and bits of each; the rich qualities among them only if the stroke is rich.
     """
 
     values: dict[int, int]
@@ -227,11 +240,11 @@ def number(fq: int, anchor: int) -> int:
 
 def sight(stroke: Stroke) -> Sight:
     """A stroke's sight, counted from its base; the same one serves the same shape all along the neck."""
-    return _sight(stroke.shape)
+    return _sight(stroke.shape, stroke.rich)
 
 
 @lru_cache(maxsize=512)
-def _sight(key: tuple[Shape, ...]) -> Sight:
+def _sight(key: tuple[Shape, ...], rich: bool) -> Sight:
     fretted = [shape.fret for shape in key if not shape.is_open]
     more = int(any(shape.steps == 2 for shape in key))
     around = range(max(fretted or [0]) - 5 - more, min(fretted or [0]) + 2 + more)
@@ -245,7 +258,9 @@ def _sight(key: tuple[Shape, ...]) -> Sight:
     fresh = tuple(
         (label, label % WIDTH, value >> 5, value & BITS)
         for label, value in values.items()
-        if (fretted or label // WIDTH <= 1) and _begins(key, *divmod(label, WIDTH))
+        if (rich or label % WIDTH not in _RICH)
+        and (fretted or label // WIDTH <= 1)
+        and _begins(key, *divmod(label, WIDTH))
     )
     return Sight(values, fresh)
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from tabtools.forms.boxcost import Place
-from tabtools.forms.table import QUALITIES
+from tabtools.forms.cost import LABELS
+from tabtools.forms.table import FORMS
 
 
 class FormLabel(NamedTuple):
@@ -44,8 +45,8 @@ class Way(NamedTuple):
         """The order of ways: cost, longest, forms before boxes before runs, then form, anchor, quality."""
         label = self.label
         if isinstance(label, FormLabel):
-            form, quality = divmod(label.fq, len(QUALITIES))
-            return self.total, self.start, 0, form, label.anchor, quality
+            form = FORMS.index(LABELS[label.fq][0])
+            return self.total, self.start, 0, form, label.anchor, label.fq
         return self.total, self.start, 1 if isinstance(label, Place) else 2, *label
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from tabtools.forms.neck import Neck
+from tabtools.forms.table import RICH
 from tabtools.score import ZERO, Bar, Event, Note, Part, Quarters
 from tabtools.theory.chord import Chord, parse_chord
 
@@ -60,7 +61,8 @@ class Stroke:
     ``onset`` counts quarter notes from the start of the part. ``breaks`` is true where nothing may reach
     across from the stroke before; ``slides`` where a note is reached by a slide; ``turns`` where another
     chord symbol is in force than at the stroke before. ``shape`` counts its frets from ``base``, which is
-    its lowest fret, or 0 with open strings; ``single`` is its string where it has but one, else 0.
+    its lowest fret, or 0 with open strings; ``single`` is its string where it has but one, else 0. ``rich``
+    tells whether forms of the rich qualities may be meant.
     """
 
     onset: Quarters
@@ -72,6 +74,7 @@ class Stroke:
     base: int
     shape: tuple[Shape, ...]
     single: int
+    rich: bool
 
 
 def strokes(part: Part, neck: Neck) -> tuple[Stroke, ...]:
@@ -102,7 +105,8 @@ def _stroke(
     shape = tuple(tone.shape(base) for tone in tones)
     single = tones[0].string if len({tone.string for tone in tones}) == 1 else 0
     slides = any(tone.note.has("slide") for tone in tones)
-    return Stroke(onset, tones, chord, breaks, slides, turns, base, shape, single)
+    rich = len(tones) > 3 or (chord is not None and chord.quality.suffix in RICH)
+    return Stroke(onset, tones, chord, breaks, slides, turns, base, shape, single, rich)
 
 
 # Onset from the start of the part, length of the longest note, and the notes.

@@ -235,7 +235,7 @@ class _Namer:
             degree = label.degree(tone)
             member = degree in MINOR_PENTATONIC
             return member, self.judge.in_box(index, tone, member=member, blue=degree == BLUE)
-        return False, self.judge.in_run(index, tone)
+        return False, self.judge.outside(index, tone)
 
     def _chord(self, label: FormLabel) -> Chord:
         """The chord of a label as chord symbols would name it."""

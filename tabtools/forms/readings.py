@@ -14,7 +14,7 @@ from tabtools.forms.cost import BITS, LABELS, SAME_STRING, UNIT, WIDTH, Entry
 from tabtools.forms.cuts import FormLabel
 from tabtools.forms.evidence import Stroke, Tone, moves
 from tabtools.forms.neck import Neck
-from tabtools.forms.table import STRINGS, letter_class
+from tabtools.forms.table import RICH, STRINGS, letter_class
 
 _WARMTH = 0.5 * UNIT  # costs so much apart differ e-fold in how likely they are
 _WIDEST = int(2.5 * UNIT)  # beyond that a reading is no alternative
@@ -46,7 +46,7 @@ def rank(strokes: Sequence[Stroke], label: FormLabel, neck: Neck, shift: int) ->
     assert own is not None
     members = [tone for stroke in strokes for tone in stroke.tones if is_member(label, tone)]
     priced = [(own, label)]
-    for other in _rivals(members, neck):
+    for other in _rivals(members, neck, any(stroke.rich for stroke in strokes)):
         if other != label:
             price = _price(seen, other, shift)
             if price is not None and price <= own + _WIDEST:
@@ -121,13 +121,14 @@ def _sounding(tone: Tone) -> int:
     return (STRINGS[tone.string - 1] + tone.fret + tone.retuned + tone.raised) % 12
 
 
-def _rivals(members: Sequence[Tone], neck: Neck) -> Iterator[FormLabel]:
-    """Every form of every chord that holds all the members, where the hand reaches one of them."""
+def _rivals(members: Sequence[Tone], neck: Neck, rich: bool) -> Iterator[FormLabel]:
+    """Every form of every chord that holds all the members, where the hand reaches one of them; those of
+    rich qualities if they may be meant."""
     wanted = 0
     for tone in members:
         wanted |= 1 << _sounding(tone)
     frets = [tone.fret for tone in members if tone.fret] or [0]
-    for fq, root in _chords_with(wanted):
+    for fq, root in _chords_with(wanted, rich):
         first = (root - letter_class(LABELS[fq][0])) % 12
         for anchor in (first - 12, first, first + 12):
             if max(frets) - 5 <= anchor <= min(frets) + 1 and neck.lowest <= anchor:
@@ -135,10 +136,12 @@ def _rivals(members: Sequence[Tone], neck: Neck) -> Iterator[FormLabel]:
 
 
 @lru_cache(maxsize=4096)
-def _chords_with(wanted: int) -> tuple[tuple[int, int], ...]:
+def _chords_with(wanted: int, rich: bool) -> tuple[tuple[int, int], ...]:
     """``fq`` and root of every label whose chord holds a set of pitch classes, given as bits."""
     found = []
     for fq, (_, quality) in enumerate(LABELS):
+        if quality in RICH and not rich:
+            continue
         for root in range(12):
             tones = sum(1 << (root + semitones) % 12 for semitones in cost.degree_bits(quality))
             if wanted & tones == wanted:

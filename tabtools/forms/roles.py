@@ -41,20 +41,17 @@ class Judge:
             return BLUE_NOTE
         return self._in_chord(index, tone) or (SCALE_TONE if member else self.outside(index, tone))
 
-    def in_run(self, index: int, tone: Tone) -> str:
-        """The role of a note that belongs to no form and no box."""
-        return self._in_chord(index, tone) or self.outside(index, tone)
-
     def outside(self, index: int, tone: Tone) -> str:
-        """The role of a note outside its form: why it is there all the same."""
+        """The role of a note outside its form, or of one in a run: why it is there. A tone of the chord of
+        the moment needs no other reason."""
+        told = self._in_chord(index, tone)
+        if told:
+            return told
         key = tone.bar.key
         if tone.steps == 2:
             return self._by_step(index, tone)
         if key is not None and self._class(tone) in key_pitch_classes(key):
             return SCALE_TONE
-        chord = self.line[index].chord
-        if chord is not None and self._class(tone) in chords.pitch_classes(chord):
-            return COLOUR_NOTE
         return APPROACH if tone.steps and self._leads(index, tone) else OUTSIDE
 
     def _class(self, tone: Tone) -> int:

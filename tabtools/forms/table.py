@@ -22,14 +22,10 @@ FORMS = ("E", "A", "D", "C", "G")
 UP_THE_NECK = ("C", "A", "G", "E", "D")
 
 # The name of a quality here, and its suffix in a chord symbol.
-QUALITIES = {
-    "maj": "",
-    "min": "m",
-    **{
-        name: name
-        for name in ("7", "m7", "maj7", "5", "sus4", "sus2", "dim", "6", "m7b5", "dim7", "9", "aug")
-    },
-}
+_PLAIN = ("7", "m7", "maj7", "5", "sus4", "sus2", "dim", "6", "m7b5", "dim7", "9", "aug")
+# Nobody hears these in a few single notes: they are read where a chord symbol names one, or a strum holds it.
+RICH = ("m6", "m(maj7)", "7sus4", "add9", "6/9", "m9", "maj9", "7#9", "7b9")
+QUALITIES = {"maj": "", "min": "m"} | {name: name for name in _PLAIN + RICH}
 
 # The everyday barre lies at the anchor fret, in the D form two frets above it: there the half barre covers
 # strings 3 to 1, and the root on string 4 is at the anchor.
@@ -59,6 +55,17 @@ _GRIPS = {
         6       1   5   1   3   6   1
         6       1   x   6   3   5   x
         9       1   5  b7   3   5   9
+        m6      1   5   1  b3   6   1
+        m6      1   x   6  b3   5   x
+        m(maj7) 1   5   7  b3   5   1
+        7sus4   1   5  b7   4   5   1
+        add9    1   5   9   3   5   1
+        6/9     1   x   6   3   5   9
+        6/9     1   3   6   9   5   1
+        m9      1   5  b7  b3   5   9
+        maj9    1   x   7   3   5   9
+        7#9     1   5  b7   3   5  #9
+        7b9     1   5  b7   3   5  b9
     """,
     "A": """
         maj     x   1   5   1   3   5
@@ -77,6 +84,15 @@ _GRIPS = {
         dim7    x   1  b5 bb7  b3   x
         6       x   1   5   1   3   6
         9       x   1   5   9   3  b7
+        m6      x   1   5   1  b3   6
+        m6      x   1   x   6  b3   5
+        m(maj7) x   1   5   7  b3   5
+        7sus4   x   1   5  b7   4   5
+        add9    x   1   5   9   3   5
+        6/9     x   1   5   9   3   6
+        m9      x   1   5   9  b3  b7
+        maj9    x   1   5   9   3   7
+        7b9     x   1   5  b9   3  b7
     """,
     "D": """
         maj     x   x   1   5   1   3
@@ -93,6 +109,14 @@ _GRIPS = {
         dim7    x   x   1  b5 bb7  b3
         6       x   x   1   5   6   3
         9       x   x   1   3  b7   9
+        m6      x   x   1   5   6  b3
+        m(maj7) x   x   1   5   7  b3
+        7sus4   x   x   1   5  b7   4
+        add9    x   x   1   5   9   3
+        6/9     x   x   1   3   6   9
+        maj9    x   x   1   3   7   9
+        7#9     x   x   1   3  b7  #9
+        7b9     x   x   1   3  b7  b9
     """,
     "C": """
         maj     x   1   3   5   1   3
@@ -110,6 +134,15 @@ _GRIPS = {
         dim7    x   1  b3 bb7   1  b5
         6       x   1   3   6   1   x
         9       x   1   3  b7   9   5
+        m6      x   1  b3   6   1   x
+        m(maj7) x   1  b3   5   7   x
+        7sus4   x   1   4  b7   1   4
+        add9    x   1   3   5   9   3
+        6/9     x   1   3   6   9   5
+        m9      x   1  b3  b7   9   x
+        maj9    x   1   3   7   9   x
+        7#9     x   1   3  b7  #9   x
+        7b9     x   1   3  b7  b9   x
     """,
     "G": """
         maj     1   3   5   1   3   1
@@ -127,6 +160,13 @@ _GRIPS = {
         dim7    x   x  b5   1  b3 bb7
         6       1   3   5   1   3   6
         9       1   x   5   9   3  b7
+        m6      x   x   5   1  b3   6
+        m(maj7) x   x   5   1  b3   7
+        7sus4   1   x   5   1   4  b7
+        add9    1   3   5   9   3   1
+        6/9     1   3   5   9   3   6
+        maj9    1   x   5   9   3   7
+        7b9     1   x   5  b9   3  b7
     """,
 }
 

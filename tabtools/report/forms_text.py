@@ -58,8 +58,8 @@ def _table(part: Part, segments: Sequence[Segment]) -> Iterator[str]:
     indent = " " * len(_row(("",) * len(_COLUMNS)))
     for segment in segments:
         cells = _row((_bars(segment), *_cells(segment)))
-        named = segment.reading is not None
-        notes = ", ".join(_note(note, named).replace(" ", _KEPT) for note in segment.notes)
+        where = "" if segment.reading is None else "box" if segment.box else "form"
+        notes = ", ".join(_note(note, where).replace(" ", _KEPT) for note in segment.notes)
         first, *more = wrap(notes, WIDTH - len(indent), break_on_hyphens=False)
         lines = [first, *more, *_remarks(part, segment)]
         yield from ((indent if i else cells) + line.replace(_KEPT, " ") for i, line in enumerate(lines))
@@ -89,9 +89,9 @@ def _cells(segment: Segment) -> tuple[str, str, str]:
     return form_words(reading.form, reading.quality) + barre, reading.root, str(reading.anchor_fret)
 
 
-def _note(note: NamedNote, in_form: bool) -> str:
-    """A note and what it is; a note outside the form is marked where there is a form."""
-    outside = " (outside)" if in_form and not note.member and note.role != OUTSIDE else ""
+def _note(note: NamedNote, where: str) -> str:
+    """A note and what it is; one outside the form or box that ``where`` names is marked."""
+    outside = f" (outside the {where})" if where and not note.member and note.role != OUTSIDE else ""
     return f"{note.note.string}:{note.note.fret} {note.role}{outside}"
 
 

@@ -117,7 +117,7 @@ def test_nearest_in_another_tuning() -> None:
 
 def test_a_chord_with_more_notes_than_any_form() -> None:
     assert "G13 near fret 3, as 9" in run("nearest", "G13", "--at", "3").stdout
-    assert "Cadd9 near fret 3, as a plain triad" in run("nearest", "Cadd9", "--at", "3").stdout
+    assert "Cadd11 near fret 3, as a plain triad" in run("nearest", "Cadd11", "--at", "3").stdout
 
 
 def test_palette_as_text_and_json() -> None:

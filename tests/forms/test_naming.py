@@ -10,10 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tabtools.forms.naming import Segment, name_forms
+from tabtools.forms.words import reading_words
 from tabtools.instrument import GUITAR, TUNINGS, instrument_from
-from tabtools.score import Bar, Event, Note, Part, Score
+from tabtools.score import Bar, Event, Harmony, Note, Part, Score
 from tabtools.theory.spelling import spell
-from tests.forms.cases import load, part_of, places, same
+from tests.forms.cases import DIRECTORY, load, part_of, places, same
 
 _CASES = {case["id"]: case for name in ("shape-cases.json", "further-cases.json") for case in load(name)}
 
@@ -136,3 +137,34 @@ def test_the_package_offers_it() -> None:
     import tabtools
 
     assert tabtools.name_forms is name_forms
+
+
+def _strums() -> list[list[str]]:
+    """The rows of the table of strummed chords: frets, chord symbol, form."""
+    lines = (DIRECTORY / "strums.txt").read_text("utf-8").splitlines()
+    return [[cell.strip() for cell in line.split("|")] for line in lines if not line.startswith("#")]
+
+
+@pytest.mark.parametrize(("frets", "symbol", "expected"), _strums())
+def test_a_strummed_chord(frets: str, symbol: str, expected: str) -> None:
+    places = enumerate(frets.split() if " " in frets else frets)
+    held = [(6 - i, int(fret)) for i, fret in places if fret != "x"]
+    notes = tuple(Note(s, f, spell(GUITAR.midi(s, f), None)) for s, f in held)
+    harmonies = () if symbol == "-" else (Harmony(Fraction(0), symbol),)
+    bar = Bar(1, events=(Event(Fraction(0), Fraction(4), notes),), harmonies=harmonies)
+    (segment,) = name_forms(Part("Guitar", GUITAR, (bar,)))
+    assert segment.reading is not None
+    assert f"{reading_words(segment.reading)} of {segment.reading.symbol}" == expected
+    assert all(note.member for note in segment.notes)
+
+
+def test_a_tone_of_the_chord_outside_its_form_has_its_degree() -> None:
+    notes = tuple(Note(s, f, spell(GUITAR.midi(s, f), None)) for s, f in ((6, 3), (4, 3), (3, 4), (2, 5)))
+    bar = Bar(
+        1,
+        events=(Event(Fraction(0), Fraction(4), notes),),
+        harmonies=(Harmony(Fraction(0), "G13"),),
+    )
+    (segment,) = name_forms(Part("Guitar", GUITAR, (bar,)))
+    assert [note.role for note in segment.notes] == ["root", "seventh", "third", "thirteenth"]
+    assert [note.member for note in segment.notes] == [True, True, True, False]

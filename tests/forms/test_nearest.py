@@ -91,7 +91,12 @@ def test_no_way_moves_less() -> None:
 def test_a_chord_beyond_the_forms_is_held_as_the_nearest_chord_inside_it() -> None:
     first = nearest(GUITAR, _chord("G13"), 3)[0]
     assert (first.quality, first.exact) == ("9", False)
-    assert nearest(GUITAR, _chord("Cadd9"), 3)[0].quality == "maj"
+    assert nearest(GUITAR, _chord("Cadd11"), 3)[0].quality == "maj"
+    assert nearest(GUITAR, _chord("Cadd9"), 3)[0].exact
+
+
+def test_a_chord_that_not_every_form_can_hold_has_fewer_forms() -> None:
+    assert {form.form for form in nearest(GUITAR, _chord("E7#9"), 5)} == {"E", "D", "C"}
 
 
 def test_a_capo_moves_the_chord() -> None:

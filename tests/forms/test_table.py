@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from itertools import product
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -21,8 +23,18 @@ _KINDS = {
     "maj": "major", "min": "minor", "5": "power", "7": "dominant-seventh", "maj7": "major-seventh",
     "m7": "minor-seventh", "sus2": "suspended-second", "sus4": "suspended-fourth", "dim": "diminished",
     "aug": "augmented", "m7b5": "half-diminished-seventh", "dim7": "diminished-seventh",
-    "6": "major-sixth", "9": "dominant-ninth",
+    "6": "major-sixth", "9": "dominant-ninth", "m6": "minor-sixth", "m(maj7)": "minor-major-seventh",
+    "7sus4": "suspended-fourth-seventh", "m9": "minor-ninth", "maj9": "major-ninth",
 }  # fmt: skip
+# Those that are a kind with one step added: the step, and semitones above the one in the major scale.
+_ADDED = {
+    "add9": ("major", 9, 0),
+    "6/9": ("major-sixth", 9, 0),
+    "7#9": ("dominant-seventh", 9, 1),
+    "7b9": ("dominant-seventh", 9, -1),
+}
+# No hand within reach of the form holds these.
+_NO_GRIP = {("A", "7#9"), ("G", "7#9"), ("D", "m9"), ("G", "m9")}
 _BY_NAME = {f"{row.instrument} {row.names[0]}": row for row in TUNINGS}
 _LETTERS = {
     "C": 0,
@@ -47,22 +59,29 @@ def test_frets_follow_from_degrees_as_in_the_list_of_grips() -> None:
         frets = tuple((6 - i, int(f)) for i, f in enumerate(row["frets"].split()) if f != "x")
         expected.append((row["form"], row["quality"], frets))
     assert found == sorted(expected)
-    assert len(found) == 78
+    assert len(found) == 122
 
 
-def test_every_form_has_every_quality_and_its_main_grip_first() -> None:
+def test_every_form_has_every_quality_that_a_hand_can_hold_and_its_main_grip_first() -> None:
     mains = {(grip.form, grip.quality) for grip in grips() if grip.main}
-    assert mains == set(product(FORMS, QUALITIES))
+    assert mains == set(product(FORMS, QUALITIES)) - _NO_GRIP
 
 
 def _music21_classes() -> dict[tuple[int, str], set[int]]:
     from music21 import harmony
 
-    return {
+    found = {
         (number, name): set(harmony.ChordSymbol(root=root, kind=kind).pitchClasses)
         for number, root in enumerate(_ROOTS)
         for name, kind in _KINDS.items()
     }
+    for number, root in enumerate(_ROOTS):
+        for name, (kind, degree, alter) in _ADDED.items():
+            chord = harmony.ChordSymbol(root=root, kind=kind)
+            step = harmony.ChordStepModification("add", degree, alter)
+            chord.addChordStepModification(step, updatePitches=True)
+            found[number, name] = set(chord.pitchClasses)
+    return found
 
 
 def test_every_form_of_every_root_in_every_tuning_spells_its_chord() -> None:
@@ -157,3 +176,21 @@ def test_grips_lie_within_reach(name: str) -> None:
         if found is not None:
             low, high = REACH[grip.form]
             assert all(low <= fret - 7 <= high for _, fret, _ in found.notes)
+
+
+@pytest.mark.parametrize("name", ["forms", "nearest"])
+def test_the_schemas_know_every_quality(name: str) -> None:
+    text = (Path(__file__).parents[2] / "schemas" / f"{name}.schema.json").read_text("utf-8")
+
+    def listed(node: Any) -> Iterator[list[str]]:
+        if isinstance(node, dict):
+            if "maj" in node.get("enum", []):
+                yield node["enum"]
+            node = list(node.values())
+        if isinstance(node, list):
+            for child in node:
+                yield from listed(child)
+
+    found = list(listed(json.loads(text)))
+    assert found
+    assert all(sorted(qualities) == sorted(QUALITIES) for qualities in found)

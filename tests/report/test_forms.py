@@ -94,7 +94,7 @@ def test_what_else_the_notes_fit_is_said() -> None:
     assert "[D form at the capo, sounds E]" in _text("SC-088")
     assert "[string 6 is tuned 2 lower than the form has it]" in _text("FC-006")
     assert "[A minor pentatonic, frets 5 to 8]" in _text("SC-082")
-    assert "2:10 neighbour (outside)" in _text("SC-075")
+    assert "2:10 neighbour (outside the form)" in _text("SC-075")
 
 
 def test_several_parts_and_a_part_without_notes() -> None:
