@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -46,7 +45,7 @@ class Settings:
         key = (id(config), tables)
         if key not in self._by_matches:
             resolved = resolve(config.table(relative, self.matches), self.rules)
-            defaults = replace(resolved.defaults, max_bytes=self.limit)
+            defaults = resolved.defaults._replace(max_bytes=self.limit)
             self._by_matches[key] = resolved._replace(defaults=defaults)
         if not config.paths:
             self._by_folder[folder] = self._by_matches[key]
