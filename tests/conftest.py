@@ -1,10 +1,16 @@
-"""What all tests share: a cache of their own, so that none reads what the user's runs remember."""
+"""What all tests share: a cache of their own, so that none reads what the user's runs remember, and the same
+examples of property tests in every run, on a slow machine too."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("same", deadline=None, derandomize=True)
+settings.register_profile("new", deadline=None, derandomize=False)
+settings.load_profile("same")
 
 
 @pytest.fixture(autouse=True, scope="session")
