@@ -80,7 +80,7 @@ def _parts(draw: st.DrawFn) -> Part:
     return Part("any", instrument, tuple(bars))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(_parts())
 def test_every_note_has_its_place_and_a_role(part: Part) -> None:
     segments = name_forms(part)
@@ -96,7 +96,7 @@ def test_every_note_has_its_place_and_a_role(part: Part) -> None:
 
 
 @given(_parts())
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_moved_up_the_neck_the_forms_are_the_same(part: Part) -> None:
     """The same music five frets higher has the same forms five frets higher, where no open string sounds."""
     if any(note.fret == 0 for bar in part.bars for event in bar.events for note in event.notes):

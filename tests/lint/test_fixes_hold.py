@@ -27,7 +27,7 @@ def _read(text: str) -> Document:
     return read("page.txt", text.encode("utf-8", "replace"))
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(
     page=st.sampled_from(_PAGES),
     place=st.floats(0, 0.999),

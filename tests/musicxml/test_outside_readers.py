@@ -84,7 +84,7 @@ def test_music21_hears_the_same_on_both_staves(name: str) -> None:
     _assert_music21_agrees(SAMPLES[name])
 
 
-@settings(max_examples=8, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=8, suppress_health_check=list(HealthCheck))
 @given(scores)
 def test_music21_hears_any_score_the_same(score: Score) -> None:
     _assert_music21_agrees(score)

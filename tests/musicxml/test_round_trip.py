@@ -20,7 +20,7 @@ from tests.xsd import problems
 _SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large]
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=_SLOW)
+@settings(max_examples=60, suppress_health_check=_SLOW)
 @given(scores)
 def test_a_random_score_is_valid_and_comes_back(score: Score) -> None:
     data = write_musicxml(score)
@@ -30,7 +30,7 @@ def test_a_random_score_is_valid_and_comes_back(score: Score) -> None:
     assert essence(reading.score) == essence(score)
 
 
-@settings(max_examples=20, deadline=None, suppress_health_check=_SLOW)
+@settings(max_examples=20, suppress_health_check=_SLOW)
 @given(scores)
 def test_writing_what_was_read_changes_nothing(score: Score) -> None:
     once = write_musicxml(read_musicxml("once", write_musicxml(score)).score)

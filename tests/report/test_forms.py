@@ -135,7 +135,7 @@ def _any_part(data: st.DataObject) -> Part:
     return replace(part, bars=found, instrument=replace(part.instrument, tuning=tuning))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.data())
 def test_any_score_has_its_forms_or_none(data: st.DataObject) -> None:
     """Parts, voices, ties, grace notes, muted strings, pitches without a place, instruments without strings:

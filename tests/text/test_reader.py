@@ -227,7 +227,7 @@ TAB_LIKE = st.text(st.sampled_from("-|0123456789hpb/\\rsxt()<>[]~*=:.eBGDAE \n\r
 
 
 @given(st.one_of(TAB_LIKE, st.text(max_size=200)))
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 def test_no_text_makes_the_reader_fail(text: str) -> None:
     """Whatever it is given, it reads it or says why not."""
     try:
@@ -239,7 +239,7 @@ def test_no_text_makes_the_reader_fail(text: str) -> None:
 
 
 @given(st.binary(max_size=200))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 def test_no_bytes_make_it_fail(data: bytes) -> None:
     with contextlib.suppress(UnreadableError):
         read_text(decode("any", data))
@@ -256,7 +256,7 @@ def test_key_is_used_to_spell() -> None:
 
 
 @given(st.binary(max_size=400))
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 def test_no_bytes_make_the_reader_fail(data: bytes) -> None:
     with contextlib.suppress(UnreadableError):
         read_text(decode("any", data))

@@ -160,7 +160,7 @@ def scores(draw: st.DrawFn) -> Score:
 
 
 @given(scores())
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=120)
 def test_written_text_reads_back_as_the_same_score(score: Score) -> None:
     text = write_text(score)
     document = read_text(Source("written", text))
@@ -171,7 +171,7 @@ def test_written_text_reads_back_as_the_same_score(score: Score) -> None:
 
 
 @given(scores())
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 def test_lines_stay_within_the_width_where_a_bar_does(score: Score) -> None:
     for line in write_text(score).split("\n"):
         assert len(line) <= WIDTH or line.count("|") <= 3
@@ -331,7 +331,7 @@ def test_a_wide_part_is_cut_into_lines_of_one_width() -> None:
 
 
 @given(strategies.scores)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_any_score_with_a_place_for_every_note_is_written_and_can_be_read(score: Score) -> None:
     text = write_text(score)
     read_text(Source("written", text))

@@ -57,7 +57,7 @@ def voices(xml: bytes) -> dict[tuple[int, str], int]:
 
 
 @pytest.mark.parametrize("held", [False, True])
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(pages())
 def test_every_bar_holds_its_metre(held: bool, page: str) -> None:
     score = read_text(Source("page.txt", page)).score
