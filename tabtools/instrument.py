@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.score import Instrument, Pitch
@@ -84,6 +85,30 @@ def instrument_from(tuning: Tuning, capo: int = 0) -> Instrument:
 
 
 GUITAR = instrument_from(TUNINGS[0])
+# Shapes keep their names in these, however far all strings together are tuned up or down. Common practice, no
+# source.
+_NAMING_SHAPES = ("standard", "drop d")
+_FARTHEST = 5  # semitones; farther off it is another instrument
+
+
+def above_shapes(instrument: Instrument) -> int:
+    """By how many semitones a grip sounds above the chord that it is named after.
+
+    That is the capo, and what all strings together are tuned away from standard tuning or drop D. Who
+    writes chords or a key over tab may mean the sound or the shapes.
+    """
+    midis = tuple(pitch.midi for pitch in instrument.tuning)
+    return instrument.capo + _tuned_away(midis)
+
+
+@lru_cache(maxsize=64)
+def _tuned_away(midis: tuple[int, ...]) -> int:
+    for row in TUNINGS:
+        if len(row.strings) == len(midis) and any(name in row.names for name in _NAMING_SHAPES):
+            away = {midi - pitch.midi for midi, pitch in zip(midis, row.strings, strict=True)}
+            if len(away) == 1 and abs(min(away)) <= _FARTHEST:
+                return away.pop()
+    return 0
 
 
 def fret_wire(scale_length: float, fret: float) -> float:

@@ -6,7 +6,15 @@ import math
 
 import pytest
 
-from tabtools.instrument import GUITAR, TUNINGS, contact_point, fret_wire, instrument_from, string_spacing
+from tabtools.instrument import (
+    GUITAR,
+    TUNINGS,
+    above_shapes,
+    contact_point,
+    fret_wire,
+    instrument_from,
+    string_spacing,
+)
 from tabtools.score import Instrument
 
 
@@ -93,3 +101,28 @@ def test_a_finger_presses_behind_its_fret_wire() -> None:
     assert fret_wire(648, 4) < x < fret_wire(648, 5)
     assert y > 0 > contact_point(GUITAR, 1, 5)[1]
     assert contact_point(Instrument("Guitar", GUITAR.tuning, capo=2), 6, 3) == (x, y)
+
+
+@pytest.mark.parametrize(
+    ("name", "capo", "above"),
+    [
+        ("standard", 0, 0),
+        ("standard", 3, 3),
+        ("half step down", 0, -1),
+        ("half step down", 1, 0),
+        ("drop c", 0, -2),
+        ("drop d", 2, 2),
+        ("open g", 0, 0),
+    ],
+)
+def test_how_far_a_grip_sounds_above_the_chord_that_it_is_named_after(
+    name: str, capo: int, above: int
+) -> None:
+    """Common practice, no source: an E grip on strings tuned half a step down sounds Eb."""
+    row = next(row for row in TUNINGS if row.instrument == "Guitar" and name in row.names)
+    assert above_shapes(instrument_from(row, capo)) == above
+
+
+def test_a_small_guitar_is_no_guitar_tuned_up() -> None:
+    assert above_shapes(named("Baritone ukulele", "standard")) == 0
+    assert above_shapes(named("Tenor guitar", "standard")) == 0

@@ -16,7 +16,8 @@ TUNING = click.option(
     "--tuning",
     default=_STANDARD,
     show_default=True,
-    help='A tuning ("drop d") or an instrument in its standard tuning ("ukulele").',
+    help='A tuning ("drop d"), an instrument in its standard tuning ("ukulele"), or the open strings from '
+    'the last to the first ("D A D G A D").',
 )
 CAPO = click.option(
     "--capo", type=click.IntRange(0, 12), default=0, metavar="FRET", help="Where the capo is."
@@ -45,7 +46,8 @@ def chords_from(symbols: Sequence[str]) -> tuple[Chord, ...]:
 
 
 def instrument_from_options(tuning: str, capo: int) -> Instrument:
-    """The instrument of a tuning's or an instrument's name. Raises UsageError for an unknown one."""
+    """The instrument of a tuning's or an instrument's name, or of open strings. Raises UsageError for an
+    unknown one."""
     wanted = " ".join(tuning.lower().split())
     for row in TUNINGS:
         if wanted in row.names and (wanted != _STANDARD or row.instrument == "Guitar"):
@@ -53,5 +55,12 @@ def instrument_from_options(tuning: str, capo: int) -> Instrument:
     for row in TUNINGS:
         if wanted == row.instrument.lower():
             return instrument_from(row, capo)
+    from tabtools.text.header import Header
+    from tabtools.text.string_names import string_names
+    from tabtools.text.strings import choose_strings
+
+    if strings := string_names(tuning):
+        header = Header(strings=strings, capo=capo)
+        return choose_strings(("",) * len(strings), header).instrument
     known = sorted({row.names[0] for row in TUNINGS} | {row.instrument.lower() for row in TUNINGS})
     raise click.UsageError(f"no tuning is called {tuning!r}: use {', '.join(known)}.")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from tabtools.cli.files import MAX_MEGABYTES, Input, discover, write_atomic
+from tabtools.cli.files import MAX_MEGABYTES, MUSICXML_SUFFIXES, TEXT_SUFFIXES, Input, discover, write_atomic
 from tabtools.cli.load import failure, load_or_report
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.reporting import exit_code, show
@@ -103,6 +103,7 @@ def command(
     document = load_or_report(entries[0])
     if isinstance(document, FileFindings):
         return _refuse(document, output)
+    _check_kind(document, output)
     try:
         wished = _Wishes(stay=keep_form, **wishes)  # type: ignore[arg-type]
         score = _scaled(document.score, scale_length)
@@ -118,6 +119,17 @@ def command(
         for words in _warnings(plan):
             complain(f"{entries[0].name}: {words}")
     return 0
+
+
+def _check_kind(document: Document, output: str | None) -> None:
+    """Raises UsageError where OUT is named like the other kind of file."""
+    text = document.tree is None
+    kind, other = ("text tab", MUSICXML_SUFFIXES) if text else ("MusicXML", TEXT_SUFFIXES)
+    if output is not None and Path(output).suffix.lower() in other:
+        raise click.UsageError(
+            f"{document.source.name} is {kind}, and {output} is named like another kind of file: write "
+            f"{kind}, then turn it into the other kind with tabtools convert."
+        )
 
 
 def _refuse(found: FileFindings, output: str | None) -> int:

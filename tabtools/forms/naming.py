@@ -15,6 +15,7 @@ from tabtools.forms.neck import Neck, common_offset, neck
 from tabtools.forms.readings import is_member, rank, rank_box, rooted
 from tabtools.forms.roles import Judge
 from tabtools.forms.table import BARRE, QUALITIES, STRINGS
+from tabtools.instrument import above_shapes
 from tabtools.score import Bar, Event, Key, Note, Part, Score
 from tabtools.theory.chord import Chord, parse_chord
 from tabtools.theory.line_of_fifths import pitch_class, place
@@ -112,9 +113,10 @@ def _name_part(number: int, part: Part) -> tuple[Segment, ...]:
     at = neck(part.instrument)
     line = strokes(part, at)
     keys = [stroke.tones[0].bar.key for stroke in line]
-    # With a capo, chords and key are those that sound or those of the shapes: the cheaper way counts.
+    # Chords and key are those that sound or those of the shapes: the cheaper way counts.
     told = any(keys) or any(stroke.chord for stroke in line)
-    ways = (at.capo, 0) if at.capo and told else (at.capo,)
+    above = above_shapes(part.instrument)
+    ways = (at.capo, at.capo - above) if above and told else (at.capo,)
     found = {capo: search.cheapest(line, at, keys, capo) for capo in ways}
     capo = min(found, key=lambda way: found[way].total)
     namer = _Namer(number, at, line, capo)

@@ -19,7 +19,6 @@ STRINGS = tuple(
 
 # In the order of preference where two forms fit alike (common practice, no source).
 FORMS = ("E", "A", "D", "C", "G")
-UP_THE_NECK = ("C", "A", "G", "E", "D")
 
 # The name of a quality here, and its suffix in a chord symbol.
 _PLAIN = ("7", "m7", "maj7", "5", "sus4", "sus2", "dim", "6", "m7b5", "dim7", "9", "aug")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from tabtools.instrument import above_shapes
 from tabtools.score import Bar, Event, Harmony, Key, Note, Part, Score
 from tabtools.theory.chord import Chord, parse_chord
 from tabtools.theory.inference import heard
@@ -20,15 +21,15 @@ class Struck(NamedTuple):
 class Stretch(NamedTuple):
     """A chord symbol and what is struck under it; ``chord`` is None where the symbol is not understood.
 
-    ``bar`` is the one that the symbol stands in, ``capo`` the part's: the symbol may name the sound or the
-    shape.
+    ``bar`` is the one that the symbol stands in. The symbol may name the sound or the shape, which sounds
+    ``above`` semitones above its name.
     """
 
     harmony: Harmony
     chord: Chord | None
     bar: Bar
     key: Key | None
-    capo: int
+    above: int
     struck: tuple[Struck, ...]
 
 
@@ -72,14 +73,14 @@ def _of_part(part: Part) -> list[Stretch]:
 
 def _open(harmony: Harmony, bar: Bar, part: Part) -> Stretch:
     chord = parse_chord(harmony.symbol)
-    return Stretch(harmony, chord, bar, bar.key, part.instrument.capo, ())
+    return Stretch(harmony, chord, bar, bar.key, above_shapes(part.instrument), ())
 
 
 def _close(found: list[Stretch], struck: list[Struck]) -> None:
     """Give the last stretch its notes; those before the first symbol belong to none."""
     if found:
         last = found[-1]
-        found[-1] = Stretch(last.harmony, last.chord, last.bar, last.key, last.capo, tuple(struck))
+        found[-1] = Stretch(last.harmony, last.chord, last.bar, last.key, last.above, tuple(struck))
     struck.clear()
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import groupby
 from typing import NamedTuple
 
+from tabtools.instrument import above_shapes
 from tabtools.lint.places import span_of
 from tabtools.score import ZERO, Bar, Event, Key, Note, Part, Quarters, Score
 from tabtools.source import Span
@@ -55,13 +56,18 @@ class Judged(NamedTuple):
     @property
     def says(self) -> str:
         """Where the note is on the neck, and why it fits or does not, as in ``string 2, fret 7: F# is …``."""
-        capo = " (as seen from the capo)" if self.shift else ""
-        return f"{self._place()}{capo}: {self.reason}"
+        return f"{self._place()}{self._named()}: {self.reason}"
 
     @property
     def reason(self) -> str:
         """Why the note fits or does not, without its place."""
         return explain(self.verdict, self.melody, self.key)
+
+    def _named(self) -> str:
+        """By what the note is named where that is not its sound."""
+        if not self.shift:
+            return ""
+        return " (as seen from the capo)" if self.shift < 0 else " (as named in standard tuning)"
 
     def _place(self) -> str:
         if self.note.string is None or self.note.fret is None:
@@ -80,13 +86,14 @@ def judged_notes(score: Score) -> tuple[Judged, ...]:
     judged: list[Judged] = []
     for number, part in enumerate(with_key(score, _BEYOND_DOUBT).parts):
         readings = [_judge_part(number, part, blues, shift) for shift in _shifts(part)]
-        # With a capo, key and chords are those that sound or those of the shapes: the closer reading counts.
+        # Key and chords are those that sound or those of the shapes: the closer reading counts.
         judged += min(readings, key=lambda notes: sum(n.verdict.level == "warning" for n in notes))
     return tuple(judged)
 
 
 def _shifts(part: Part) -> tuple[int, ...]:
-    return (0, -part.instrument.capo) if part.instrument.capo else (0,)
+    above = above_shapes(part.instrument)
+    return (0, -above) if above else (0,)
 
 
 def _judge_part(number: int, part: Part, blues: bool, shift: int) -> list[Judged]:

@@ -107,9 +107,16 @@ def _remarks(part: Part, segment: Segment) -> Iterator[str]:
         yield f"[string {string} is tuned {abs(by)} {'lower' if by < 0 else 'higher'} than the form has it]"
     for other in segment.equal_readings:
         yield f"[the same notes: {reading_words(other)}]"
-    if reading is not None and segment.box is None and not segment.sure and segment.readings:
-        others = ", ".join(f"{other.symbol} ({reading_words(other)})" for other in segment.readings[:3])
-        yield f"[not sure: the notes fit {others} too]"
+    if reading is not None and segment.box is None and not segment.sure:
+        others = [other for other in segment.readings[:3] if not _completes(reading, other)]
+        if others:
+            fit = ", ".join(f"{other.symbol} ({reading_words(other)})" for other in others)
+            yield f"[not sure: the notes fit {fit} too]"
+
+
+def _completes(power: Reading, other: Reading) -> bool:
+    """Whether a chord only adds to a power chord, whose very name leaves its third open."""
+    return power.quality == "5" and other.root == power.root
 
 
 def _retuned(instrument: Instrument, segment: Segment) -> list[tuple[int, int]]:

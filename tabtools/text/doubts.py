@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from tabtools.instrument import TUNINGS
+from tabtools.instrument import TUNINGS, above_shapes
 from tabtools.source import Doubt, Span
 from tabtools.text.columns import RawBar
 from tabtools.text.header import Header
@@ -52,6 +52,8 @@ def _contradictions(rows: Sequence[Row], strings: Strings, header: Header) -> It
     """Labels that name another note than the string they stand at: with a tuning in the header they
     disagree with it, and without one they are no tuning that has a name."""
     tuning = strings.instrument.tuning
+    if header.tuning_span is not None and _names_shapes(rows, strings):
+        return
     for row, number in zip(rows, strings.numbers, strict=True):
         name = label_name(row.label)
         pitch = tuning[number - 1]
@@ -61,6 +63,17 @@ def _contradictions(rows: Sequence[Row], strings: Strings, header: Header) -> It
             yield Doubt("tuning-disagrees", _start(row), (row.label, str(number), pitch.letter))
         else:
             yield Doubt("odd-label", _start(row), (row.label, strings.instrument.name))
+
+
+def _names_shapes(rows: Sequence[Row], strings: Strings) -> bool:
+    """Whether the labels are the strings' usual names, and all strings are tuned up or down together: then
+    they name the string and not its pitch."""
+    above = above_shapes(strings.instrument) - strings.instrument.capo
+    names = [label_name(row.label) for row in rows]
+    return above != 0 and all(
+        name is not None and (strings.instrument.tuning[number - 1].midi - above) % 12 == _class(name.letter)
+        for name, number in zip(names, strings.numbers, strict=True)
+    )
 
 
 def bar_doubts(system: System, bars: Sequence[RawBar], *, begins: bool, goes_on: bool) -> Iterator[Doubt]:

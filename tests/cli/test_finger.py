@@ -57,6 +57,17 @@ def test_chords_too_close_for_their_fingers_are_told() -> None:
     assert "2 chords stand too close for their fingers" in result.stderr
 
 
+def test_the_result_is_of_the_kind_of_its_input(tmp_path: Path) -> None:
+    page, music = tmp_path / "page.txt", tmp_path / "page.musicxml"
+    page.write_text(PAGE, "utf-8")
+    result = run("finger", page, "-o", music)
+    assert result.exit_code == 2
+    assert "is text tab" in result.stderr
+    assert not music.exists()
+    music.write_bytes(_xml())
+    assert run("finger", music, "-o", tmp_path / "other.txt").exit_code == 2
+
+
 def test_musicxml_gets_strings_frets_fingers_and_a_frame_and_stays_valid(tmp_path: Path) -> None:
     source, target = tmp_path / "a.musicxml", tmp_path / "b.musicxml"
     source.write_bytes(_xml())

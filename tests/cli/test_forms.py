@@ -175,3 +175,14 @@ def test_what_is_asked_wrongly(arguments: tuple[str, ...], words: str) -> None:
     result = run(*arguments)
     assert result.exit_code == 2
     assert words in result.stderr
+
+
+def test_a_tuning_may_be_spelled_by_its_strings() -> None:
+    spelled = run("nearest", "D", "--at", "0", "--tuning", "D A D G A D")
+    assert spelled.exit_code == 0
+    assert spelled.stdout == run("nearest", "D", "--at", "0", "--tuning", "dadgad").stdout
+    lowered = run("nearest", "C", "--at", "0", "--tuning", "C A D G B E", "--output-format", "json")
+    (chord,) = json.loads(lowered.stdout)["chords"]
+    held = {form["form"]: form["frets"] for form in chord["forms"]}
+    assert held["A"] == [None, 3, 5, 5, 5, 3]
+    assert run("nearest", "C", "--at", "0", "--tuning", "high up").exit_code == 2

@@ -52,6 +52,22 @@ def test_a_capo_may_stand_under_a_symbol_that_sounds() -> None:
     assert len(_run("chord-disagrees", _grips("Gm", *[shape_of_g] * 4, header="Capo: 2\nKey: G minor"))) == 1
 
 
+def test_strings_tuned_down_may_keep_the_names_of_their_shapes() -> None:
+    """Common practice, no source: on strings half a step down a G shape is called G, or Gb as it sounds."""
+    down = "Tuning: half step down\nKey: G major"
+    assert _run("chord-disagrees", _grips("G", *["330023"] * 4, header=down)) == []
+    assert _run("chord-disagrees", _grips("Gb", *["330023"] * 4, header=down)) == []
+    assert _run("outside-harmony", _grips("G", *["330023"] * 4, header=down)) == []
+    assert _run("key-disagrees", _grips("G", *["330023"] * 4, header=down)) == []
+    assert len(_run("chord-disagrees", _grips("Gm", *["330023"] * 4, header=down))) == 1
+
+
+def test_notes_over_a_capo_are_named_as_the_other_symbols_of_the_page_are() -> None:
+    page = _grips("G", *["330023"] * 4, header="Capo: 3") + _grips("Em", *["01023x"] * 4, header="")
+    (finding,) = _run("chord-disagrees", page)
+    assert "the chord written is Em (E G B), but the notes in bar 2 spell C (C E G)" in finding.message
+
+
 def test_the_nearest_symbol_is_offered_and_keeps_the_columns() -> None:
     text = load("unknown-chord").bad
     (finding,) = _run("unknown-chord", text)

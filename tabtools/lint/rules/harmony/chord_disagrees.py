@@ -44,13 +44,25 @@ _SPREAD, _TRIADS = 4, ("", "m", "dim")
 
 
 def _check(view: View) -> Iterable[Finding]:
-    for stretch in view.stage(chord_stretches):
-        if stretch.chord is None or not stretch.chord.quality.degrees or not stretch.struck:
-            continue
-        found = _spelled(stretch, 0)
-        # With a capo the symbol may name the shape: it is wrong only if it is wrong either way.
-        if found and (not stretch.capo or _spelled(stretch, -stretch.capo)):
-            yield _finding(stretch, *found)
+    stretches = [
+        (stretch, found)
+        for stretch in view.stage(chord_stretches)
+        if stretch.chord is not None and stretch.chord.quality.degrees and stretch.struck
+        for found in (_ways(stretch),)
+    ]
+    # What most symbols of the page name, sound or shape, names the notes too.
+    right = [sum(found[way] is None for _, found in stretches) for way in (0, 1)]
+    way = int(right[1] > right[0])
+    for stretch, found in stretches:
+        if all(found) and (spelled := found[way]):
+            yield _finding(stretch, *spelled)
+
+
+def _ways(stretch: Stretch) -> tuple[tuple[Chord, Struck] | None, tuple[Chord, Struck] | None]:
+    """What contradicts the symbol, taken for the sound and for the shape: it is wrong only if wrong either
+    way."""
+    sound = _spelled(stretch, 0)
+    return sound, _spelled(stretch, -stretch.above) if stretch.above else sound
 
 
 def _spelled(stretch: Stretch, shift: int) -> tuple[Chord, Struck] | None:

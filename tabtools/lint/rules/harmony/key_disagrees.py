@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
+from tabtools.instrument import above_shapes
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
@@ -44,10 +45,9 @@ def _finding(part: Part, key: Key, bars: tuple[Bar, ...]) -> Iterator[Finding]:
     outside = _outside(notes, key)
     if len(notes) < _FEWEST or outside < _OUTSIDE or _outside_chords(bars, key) < _OUTSIDE:
         return
-    # With a capo the key may be that of the shapes.
-    capo = part.instrument.capo
+    above = above_shapes(part.instrument)  # the key may be that of the shapes
     reading = key_of(Part(part.name, part.instrument, bars))
-    if reading is None or _outside([(midi - capo, length) for midi, length in notes], key) < _OUTSIDE:
+    if reading is None or _outside([(midi - above, length) for midi, length in notes], key) < _OUTSIDE:
         return
     if _outside(notes, reading.key) <= _BETTER:
         message = (
