@@ -8,11 +8,13 @@ from fractions import Fraction
 
 from lxml import etree
 
+from tabtools.musicxml.edit.insert import remove_attribute
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import Measure, Noted, length
 from tabtools.musicxml.writing.fragment import Fragment, decimal, tag
 from tabtools.musicxml.writing.notes import pitch_fragment
 from tabtools.score import Note
+from tabtools.source import Edit, Span, applied
 
 # Numbers of slurs and the like: those of the copy are as far above the original's as the schema has room for.
 _NUMBERS_A_STAFF = 8
@@ -127,7 +129,16 @@ def _raw(where: Located, element: etree._Element, *names: str) -> Iterator[Fragm
     """Children of these names, as they are written."""
     for name in names:
         for child in element.iterfind(name):
-            yield Fragment(name, where.source(child))
+            yield _twin(where, child)
+
+
+def _twin(where: Located, element: etree._Element) -> Fragment:
+    """An element as it is written, but for identities, of which a file has one each."""
+    tags = [item for item in element.iter("*") if item.get("id") is not None]
+    edits = [remove_attribute(where, item, "id") for item in tags]
+    start = where[element].start
+    moved = [Edit(Span(e.span.start - start, e.span.end - start), e.text) for e in edits]
+    return Fragment(str(element.tag), applied(where.source(element), moved))
 
 
 def _notations(where: Located, note: Noted, played: Note, copy: Copy) -> list[Fragment]:
@@ -141,7 +152,7 @@ def _notations(where: Located, note: Noted, played: Note, copy: Copy) -> list[Fr
             if child.tag in ("hammer-on", "pull-off"):
                 technical.append(_renumbered(child))
             elif isinstance(child.tag, str) and child.tag not in _PLACES:
-                technical.append(Fragment(str(child.tag), where.source(child)))
+                technical.append(_twin(where, child))
     if copy.tab:
         technical += (tag("string", str(played.string)), tag("fret", str(played.fret)))
         if played.finger and not note.has("notations/technical/fingering"):
