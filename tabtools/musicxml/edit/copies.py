@@ -91,8 +91,7 @@ def _note(where: Located, note: Noted, measure: Measure, copy: Copy, headless: b
     parts = [*_raw(where, note.element, "grace")]
     if note.chord and not headless:
         parts.append(tag("chord"))
-    assert played.pitch is not None
-    parts.append(pitch_fragment(played.pitch))
+    parts += _pitch(where, note, played)
     if not note.grace:
         parts.append(_duration(note, measure))
     parts += [*_raw(where, note.element, "tie"), tag("voice", copy.voices[note.voice])]
@@ -109,6 +108,15 @@ def _note(where: Located, note: Noted, measure: Measure, copy: Copy, headless: b
         parts.append(tag("notations", *notations))
     made = tag("note", *parts)
     return Fragment("head" if note.chord and headless else "note", made.xml)
+
+
+def _pitch(where: Located, note: Noted, played: Note) -> Iterator[Fragment]:
+    """The pitch that sounds; of a harmonic the one that the file writes, whichever of its pitches that is."""
+    if note.has("notations/technical/harmonic") and note.midi is not None and note.midi == note.sounding:
+        yield from _raw(where, note.element, "pitch")
+        return
+    assert played.pitch is not None
+    yield pitch_fragment(played.pitch)
 
 
 def _rest(note: Noted, measure: Measure, copy: Copy) -> Fragment:
