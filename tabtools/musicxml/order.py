@@ -63,7 +63,7 @@ CHILD_ORDER = {
     "rest": _row("display-step display-octave"),
     "time-modification": _row("actual-notes normal-notes normal-type normal-dot"),
     # The schema leaves the order in notations free; this one is ours.
-    "notations": _row("tied slur tuplet slide glissando ornaments technical articulations"),
+    "notations": _row("footnote level tied slur tuplet slide glissando ornaments technical articulations"),
     "bend": _row("bend-alter pre-bend release with-bar"),
     "harmonic": _row("natural artificial base-pitch touching-pitch sounding-pitch"),
     "lyric": _row("syllabic text elision extend laughing humming end-line end-paragraph footnote level"),
@@ -83,13 +83,14 @@ CHILD_ORDER = {
 PLACES = {
     parent: {child: place for place, child in enumerate(children)} for parent, children in CHILD_ORDER.items()
 }
-# Parents whose children come in groups that repeat: with two of any of these, the order is no plain ranking.
+# Parents whose children come in groups that repeat: with two of those named together, the order is no plain
+# ranking.
 GROUPED = {
     "key": ("key-step",),
     "time": ("beats",),
     "metronome": ("beat-unit",),
     "lyric": ("text", "syllabic"),
     "harmony": ("root", "numeral", "function", "kind"),
-    "score-part": ("midi-device", "midi-instrument"),
+    "score-part": ("midi-device midi-instrument",),
 }
 FREE = frozenset({"notations"})

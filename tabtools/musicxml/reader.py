@@ -137,6 +137,7 @@ def _to_partwise(root: etree._Element, places: Places) -> None:
                 parts[identity] = etree.SubElement(root, "part", {"id": identity})
             measure = etree.SubElement(parts[identity], "measure")
             measure.attrib.update(outer.attrib)
+            outer.attrib.pop("id", "")  # the bars of the other parts are other elements
             measure.extend(list(inner))
             places.move(outer, measure)
         root.remove(outer)

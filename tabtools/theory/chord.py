@@ -146,6 +146,10 @@ def musicxml_kind(chord: Chord) -> tuple[str, tuple[DegreeChange, ...]]:
     return chord.quality.kind, chord.quality.changes
 
 
+# Values of the type kind-value (MusicXML 4.0) that name what a chord does, and that no chord symbol says.
+UNSAID_KINDS = ("Neapolitan", "Italian", "French", "German", "pedal", "Tristan")
+
+
 def chord_from_musicxml(
     root_step: str,
     root_alter: int,
@@ -155,7 +159,7 @@ def chord_from_musicxml(
 ) -> str | None:
     """The canonical chord symbol of a MusicXML harmony; None where no symbol says it.
 
-    No symbol says the kinds Neapolitan, Italian, French, German, pedal and Tristan. A root or bass with a
+    No symbol says the kinds of UNSAID_KINDS. A root or bass with a
     double accidental gets its simpler name.
     """
     quality = quality_of_kind(kind, degrees)

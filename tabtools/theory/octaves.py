@@ -25,7 +25,11 @@ def octaves_to_fit(part: Part) -> int:
     def outside(shift: int) -> int:
         return sum(not low <= pitch + 12 * shift <= high for pitch in pitches)
 
-    return min(_SHIFTS, key=lambda shift: (outside(shift), abs(shift)))
+    octaves = [note.pitch.octave for note in _notes(part) if note.pitch]
+    # Scientific pitch notation as scores have it: octaves 0 to 9.
+    lowest, highest = min(octaves, default=0), max(octaves, default=9)
+    shifts = [shift for shift in _SHIFTS if shift == 0 or (lowest + shift >= 0 and highest + shift <= 9)]
+    return min(shifts, key=lambda shift: (outside(shift), abs(shift)))
 
 
 def fit_octaves(score: Score) -> Score:

@@ -113,6 +113,12 @@ def _reason(measure: etree._Element) -> str:
         sign = note.find("accidental")
         if sign is not None and _SHARP.get(sign.text or "", float(alter)) != float(alter):
             return "the sign printed is not the alter: the standard says that alter is the pitch, as we read"
+        if note.findtext("notehead") == "x":
+            return "head shaped x: a damped note, which has no pitch"
+        if note.find("notations/technical/harmonic") is not None:
+            return "harmonic: of its three pitches we keep the one that is touched"
         if not float(alter).is_integer():
             return "quarter tone: no fret has it, so we round it to a semitone"
+    if measure.find("attributes/staff-details[staff-type='alternate']") is not None:
+        return "alternate staff: the same notes once more, which we read once"
     return "no reason found"

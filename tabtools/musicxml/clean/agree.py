@@ -46,8 +46,11 @@ def _disagrees(note: Noted) -> bool:
 
 def _sounds_otherwise(note: Noted) -> bool:
     """Harmonics sound elsewhere than they are fretted, and dead notes nowhere."""
-    dead = text(note.element, "notehead") == "x"
-    return dead or note.has("notations/technical/harmonic") or note.has("notations/technical/bend")
+    return _damped(note) or note.has("notations/technical/harmonic") or note.has("notations/technical/bend")
+
+
+def _damped(note: Noted) -> bool:
+    return text(note.element, "notehead") == "x"
 
 
 def _octave(one: int, other: int) -> bool:
@@ -138,6 +141,8 @@ def _differences(where: Located, found: Twins) -> Iterator[Fault]:
         if notation.sounding != played and not _octave(notation.sounding, played):
             yield _other_pitch(where, notation, tab, played)
     for note in found.notation_only:
+        if _damped(note):  # it has no pitch that would say which string
+            continue
         yield _alone(where, note, "notation staff", "tab staff")
     for note in found.tab_only:
         yield _alone(where, note, "tab staff", "notation staff")

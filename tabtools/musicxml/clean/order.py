@@ -26,7 +26,8 @@ def faults(where: Located) -> Iterator[Fault]:
 
 
 def _grouped(parent: etree._Element) -> bool:
-    return any(len(parent.findall(name)) > 1 for name in GROUPED.get(str(parent.tag), ()))
+    groups = GROUPED.get(str(parent.tag), ())
+    return any(sum(1 for _ in parent.iterchildren(*names.split())) > 1 for names in groups)
 
 
 def _fault(where: Located, parent: etree._Element, children: list[etree._Element]) -> Fault:

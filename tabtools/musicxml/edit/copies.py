@@ -8,11 +8,13 @@ from fractions import Fraction
 
 from lxml import etree
 
+from tabtools.musicxml.edit.insert import remove_attribute
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import Measure, Noted, length
 from tabtools.musicxml.writing.fragment import Fragment, decimal, tag
 from tabtools.musicxml.writing.notes import pitch_fragment
 from tabtools.score import Note
+from tabtools.source import Edit, Span, applied
 
 # Numbers of slurs and the like: those of the copy are as far above the original's as the schema has room for.
 _NUMBERS_A_STAFF = 8
@@ -89,8 +91,7 @@ def _note(where: Located, note: Noted, measure: Measure, copy: Copy, headless: b
     parts = [*_raw(where, note.element, "grace")]
     if note.chord and not headless:
         parts.append(tag("chord"))
-    assert played.pitch is not None
-    parts.append(pitch_fragment(played.pitch))
+    parts += _pitch(where, note, played)
     if not note.grace:
         parts.append(_duration(note, measure))
     parts += [*_raw(where, note.element, "tie"), tag("voice", copy.voices[note.voice])]
@@ -107,6 +108,15 @@ def _note(where: Located, note: Noted, measure: Measure, copy: Copy, headless: b
         parts.append(tag("notations", *notations))
     made = tag("note", *parts)
     return Fragment("head" if note.chord and headless else "note", made.xml)
+
+
+def _pitch(where: Located, note: Noted, played: Note) -> Iterator[Fragment]:
+    """The pitch that sounds; of a harmonic the one that the file writes, whichever of its pitches that is."""
+    if note.has("notations/technical/harmonic") and note.midi is not None and note.midi == note.sounding:
+        yield from _raw(where, note.element, "pitch")
+        return
+    assert played.pitch is not None
+    yield pitch_fragment(played.pitch)
 
 
 def _rest(note: Noted, measure: Measure, copy: Copy) -> Fragment:
@@ -127,7 +137,16 @@ def _raw(where: Located, element: etree._Element, *names: str) -> Iterator[Fragm
     """Children of these names, as they are written."""
     for name in names:
         for child in element.iterfind(name):
-            yield Fragment(name, where.source(child))
+            yield _twin(where, child)
+
+
+def _twin(where: Located, element: etree._Element) -> Fragment:
+    """An element as it is written, but for identities, of which a file has one each."""
+    tags = [item for item in element.iter("*") if item.get("id") is not None]
+    edits = [remove_attribute(where, item, "id") for item in tags]
+    start = where[element].start
+    moved = [Edit(Span(e.span.start - start, e.span.end - start), e.text) for e in edits]
+    return Fragment(str(element.tag), applied(where.source(element), moved))
 
 
 def _notations(where: Located, note: Noted, played: Note, copy: Copy) -> list[Fragment]:
@@ -141,7 +160,7 @@ def _notations(where: Located, note: Noted, played: Note, copy: Copy) -> list[Fr
             if child.tag in ("hammer-on", "pull-off"):
                 technical.append(_renumbered(child))
             elif isinstance(child.tag, str) and child.tag not in _PLACES:
-                technical.append(Fragment(str(child.tag), where.source(child)))
+                technical.append(_twin(where, child))
     if copy.tab:
         technical += (tag("string", str(played.string)), tag("fret", str(played.fret)))
         if played.finger and not note.has("notations/technical/fingering"):

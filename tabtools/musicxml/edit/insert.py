@@ -101,9 +101,22 @@ def set_attribute(where: Located, element: etree._Element, name: str, value: str
     """Another value for an attribute, or the attribute behind those that the element has."""
     place = where[element]
     tag = where.text[place.start : place.inner]
-    found = re.search(rf"""\s{name}\s*=\s*(?:"([^"]*)"|'([^']*)')""", tag)
+    found = _attribute(tag, name)
     if found:
         group = 1 if found.group(1) is not None else 2
         return Edit(Span(place.start + found.start(group), place.start + found.end(group)), value)
     at = place.start + len(tag.removesuffix(">").removesuffix("/").rstrip())
     return Edit(Span(at, at), f' {name}="{value}"')
+
+
+def remove_attribute(where: Located, element: etree._Element, name: str) -> Edit:
+    """An attribute taken out, with the white space before it. Raises ValueError where there is none."""
+    place = where[element]
+    found = _attribute(where.text[place.start : place.inner], name)
+    if found is None:
+        raise ValueError(f"<{element.tag}> has no {name}")
+    return Edit(Span(place.start + found.start(), place.start + found.end()), "")
+
+
+def _attribute(tag: str, name: str) -> re.Match[str] | None:
+    return re.search(rf"""\s{name}\s*=\s*(?:"([^"]*)"|'([^']*)')""", tag)

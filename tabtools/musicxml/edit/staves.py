@@ -149,7 +149,7 @@ def _opening(where: Located, track: Track, part: Part, new: int, tab: bool) -> l
     attributes = first.find("attributes")
     if attributes is None:
         fragment = tag("attributes", staves, *made)
-        return [insert_before(where, first[0], fragment)]
+        return [insert_before(where, first[0], fragment)] if len(first) else insert(where, first, fragment)
     given = attributes.find("staves")
     if given is not None:
         return [set_text(where, given, str(track.staves + 1)), *insert(where, attributes, *made)]

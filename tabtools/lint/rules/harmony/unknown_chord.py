@@ -13,7 +13,7 @@ from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
 from tabtools.score import Bar, Harmony
 from tabtools.source import Span
-from tabtools.theory.chord import nearest_known, parse_chord
+from tabtools.theory.chord import UNSAID_KINDS, nearest_known, parse_chord
 
 BAD = """\
 Tuning: standard
@@ -29,11 +29,13 @@ E|---------------|-----------------|
 """
 # A word that stands alone over a bar, where other bars have chords, and begins as a chord with a figure does.
 _SLIP = re.compile(r"[A-H][#b♯♭]?(?:[mM]|su|di|au|ad|(?=\d))(?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
+# As a MusicXML file has them, after the root.
+_UNSAID = tuple(f"({kind})" for kind in UNSAID_KINDS)
 
 
 def _check(view: View) -> Iterable[Finding]:
     for stretch in view.stage(chord_stretches):
-        if stretch.chord is None:
+        if stretch.chord is None and not stretch.harmony.symbol.endswith(_UNSAID):
             harmony = stretch.harmony
             yield _finding(view.document, harmony, stretch.bar, "notes under it are not judged")
     for part in view.score.parts:
