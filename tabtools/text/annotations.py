@@ -49,9 +49,17 @@ _SLIP = re.compile(r"[A-GH][#b♯♭]?[majindusgoM°øΔ+#b()0-9-]{1,9}(?:/[A-GH
 _FIGURE = re.compile(r"[2-79]|1[13]|maj|min|sus|dim|aug")
 # Beside chords that are known, a word with a figure is a slip for one whatever else is in it.
 _AMONG = re.compile(r"[A-Z](?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
-_ENDING = re.compile(r"(?:\|(?P<ruled>\d)\.?-{2,}|(?P<pass>\d)\.[ _\-]*)\|?")
+_ENDING = re.compile(
+    r"(?:\|(?P<ruled>\d)\.?-{2,}|(?P<pass>\d)\.[ _\-]*"
+    r"|[\[(|]?(?P<nth>[1-9])(?:st|nd|rd|th)(?: (?:time|ending))?(?:[:\])]| ?[-_]+)*)\|?",
+    re.IGNORECASE,
+)
 _DOTS = re.compile(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*)\s*")
-_REACH = r"(?P<reach>(?:[ ]?[-~_.])+[ ]?[|>\])]?)?"
+_REACH = r"(?P<reach>(?:[ ]?[-~_.])+(?:[ ]?[|>\])])?)?"
+
+
+# What may stand between chords: bar lines, arrows, signs and words for a bar once more.
+_BETWEEN_CHORDS = frozenset(("|", "||", "%", "->", "/", "(same)", "(sim.)", "(simile)", "etc."))
 
 
 class Token(NamedTuple):
@@ -166,7 +174,7 @@ def _endings(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     found = list(_ENDING.finditer(text))
     rest = _ENDING.sub("", text).strip()
     return (
-        tuple(Token(m["pass"] or m["ruled"], m.start(), m.start() + len(m.group().rstrip())) for m in found)
+        tuple(Token(m[m.lastgroup or 0], m.start(), m.start() + len(m.group().rstrip())) for m in found)
         if found and not rest
         else ()
     )
@@ -179,7 +187,7 @@ def _chords(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
         words = tuple(word for word in words if word.start < count)
     for word in words:
         name = word.text[1:-1] if word.text[0] + word.text[-1] in ("()", "[]") else word.text
-        if word.text in ("|", "%", "->") or repeat_count(word.text) is not None:
+        if word.text in _BETWEEN_CHORDS or repeat_count(word.text) is not None:
             continue
         if parse_chord(name) is None:
             slips += 1

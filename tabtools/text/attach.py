@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
@@ -18,6 +19,8 @@ from tabtools.text.values import BEND_SIZES
 
 _BENDS = ("bend", "bend-release", "prebend", "prebend-release")
 _REACH = 3
+# What a mark reaches over: a line, or a row of dots that is more than the stop of an abbreviation.
+_STROKE = re.compile(r"[-~_]$|[. ]\.$")
 _UNITS = ("1", "2", "4", "8", "16", "32")
 
 
@@ -125,7 +128,7 @@ def _mark(annotation: Annotation, bars: list[RawBar]) -> None:
             continue
         if token.text == IGNORED or token.text in ARTICULATIONS:
             continue
-        reaches = annotation.line.text[token.end - 1] in "-~"
+        reaches = _STROKE.search(annotation.line.text, token.start, token.end) is not None
         under = _between(columns, token.start, token.end) if reaches else _nearest(columns, token)
         for column in under:
             _add(column, Technique(token.text))

@@ -151,8 +151,8 @@ def _with_words(header: Header, text: str, span: Span) -> Header:
             header = header._replace(instrument=INSTRUMENTS[stated["name"].lower()])
     if header.capo is None:
         header = header._replace(capo=_capo(text))
-    if header.tempo is None and TEMPO_IN_WORDS.search(text):
-        header = header._replace(tempo=read_tempo(text, span))
+    if header.tempo is None and (said := TEMPO_IN_WORDS.search(text)):
+        header = header._replace(tempo=read_tempo(text[said.start() :], span))
     if header.instrument is None:
         header = header._replace(instrument=_instrument(text, whole=True))
     if header.named is None and not header.strings and _TUNING_WORD.search(text):
@@ -168,7 +168,7 @@ def _with_item(header: Header, item: str) -> Header:
         elif words := TIME_IN_WORDS.get(item.lower()):
             header = header._replace(time=TimeSignature(*words))
     if header.key is None and (key := KEY_IN_WORDS.fullmatch(item)):
-        header = header._replace(key=parse_key(key[1] or key[2]))
+        header = header._replace(key=parse_key(key[1] or key[2] or key[3]))
     return header
 
 

@@ -33,7 +33,8 @@ FIELD = re.compile(
 # A metre stands alone between commas or brackets, or with one of these words: 3/4 of a bar is none. A
 # numerator of 1 is a bend or a note value.
 TIME = re.compile(
-    r"(?:(?:time|meter|metre|comp[aá]s|compasso|takt(?:art)?|mesure|tempo)\b(?: sig\w*)?[ :=]*|in |count )?"
+    r"(?:(?:time|meter|metre|metrum|misura|comp[aá]s|compasso|takt(?:art)?|mesure|tempo)\b(?: sig\w*)?[ :=]*"
+    r"|in |count )?"
     r"([2-9]|1\d)/(2|4|8|16)(?:[ -](?:time|feel|waltz|takt))?",
     re.IGNORECASE,
 )
@@ -66,16 +67,19 @@ _BEAT_WORDS = {
 TEMPO = re.compile(
     r"(?:(?P<dotted>dotted |punktierte )?(?:"
     + "|".join(f"(?P<{beat}>{words})" for beat, words in _BEAT_WORDS.items())
-    + r")(?: note)?[ ]*(?P<after>con puntillo|point[eé]e)?[ ]*=[ ]*)?(?<![\d/])(?P<number>\d{2,3})(?![\d/])",
+    + r")(?: note)?[ ]*(?P<after>con puntillo|point[eé]e)?[ ]*=[ ]*)?"
+    r"(?<![\d/])(?P<number>\d{2,3})(?![\d/]|ths?\b)",
     re.IGNORECASE,
 )
 TEMPO_IN_WORDS = re.compile(
-    r"\d\s*bpm|bpm\s*[:=]?\s*\d|\bm\.?m\.?\s*=?\s*\d|(?:quarter|♩|half|eighth|viertel|negra|noire|\bq)\s*=\s*\d",
+    r"\d{2,3}\s*bpm|bpm\s*[:=]?\s*\d|\bm\.?m\.?\s*=?\s*\d"
+    r"|(?:dotted |punktierte )?(?:quarter|♩|half|eighth|viertel|negra|noire|\bq)\s*=\s*\d",
     re.IGNORECASE,
 )
 KEY_IN_WORDS = re.compile(
     r"(?:.*\b(?:key(?: of)?|in) )?([A-H](?:#|b)? ?(?:minor|major|m))(?: (?:pentatonic|scale|blues|feel))?"
-    r"|.*\bkey(?: of)? ([A-H](?:#|b)?)",
+    r"|.*\bkey(?: of)? ([A-H](?:#|b)?)"
+    r"|in (?-i:([A-G](?:#|b)?))",
     re.IGNORECASE,
 )
 ITEMS = re.compile(r"(?:[^,;()\[\] ]|[ ](?!-[ ]))+")

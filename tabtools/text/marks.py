@@ -9,6 +9,7 @@ from typing import NamedTuple
 from tabtools.techniques import BY_NAME, TECHNIQUES
 
 RELEASE = "r"
+RELEASES = "rR"
 DEAD = "xX"
 RELEASED = {"bend": "bend-release", "prebend": "prebend-release"}
 
@@ -77,7 +78,7 @@ def _pattern(
         *before,
         *after,
         *(mark for pair in around for mark in pair),
-        RELEASE,
+        *RELEASES,
         *DEAD,
         *ARTICULATIONS,
     }
