@@ -146,8 +146,8 @@ def _leading_key(value: str) -> Key | None:
 def _with_words(header: Header, text: str, span: Span) -> Header:
     """Facts inside running words, each only where nothing else can be meant."""
     for item in ITEMS.findall(text):
-        header = _with_item(header, item.strip(" ."))
-        if header.instrument is None and (stated := INSTRUMENT_STATED.fullmatch(item.strip(" ."))):
+        header = _with_item(header, item.strip(" .-"))
+        if header.instrument is None and (stated := INSTRUMENT_STATED.fullmatch(item.strip(" .-"))):
             header = header._replace(instrument=INSTRUMENTS[stated["name"].lower()])
     if header.capo is None:
         header = header._replace(capo=_capo(text))
@@ -168,7 +168,7 @@ def _with_item(header: Header, item: str) -> Header:
         elif words := TIME_IN_WORDS.get(item.lower()):
             header = header._replace(time=TimeSignature(*words))
     if header.key is None and (key := KEY_IN_WORDS.fullmatch(item)):
-        header = header._replace(key=parse_key(key[1] or key[2] or key[3]))
+        header = header._replace(key=parse_key(key[key.lastindex or 0]))
     return header
 
 

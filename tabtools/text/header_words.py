@@ -76,13 +76,18 @@ TEMPO_IN_WORDS = re.compile(
     r"|(?:dotted |punktierte )?(?:quarter|♩|half|eighth|viertel|negra|noire|\bq)\s*=\s*\d",
     re.IGNORECASE,
 )
+_SOL_FA_KEY = (
+    r"(?:d[oó]|r[eé]|mi|fa|sol|l[aá]|si)(?: ?(?:#|b)| (?:bemol\w*|b[eé]mol|sostenido|diesis|di[eè]se))?"
+    r" (?:min\w+|menor|ma[gjy]\w+|maior)"
+)
 KEY_IN_WORDS = re.compile(
-    r"(?:.*\b(?:key(?: of)?|in) )?([A-H](?:#|b)? ?(?:minor|major|m))(?: (?:pentatonic|scale|blues|feel))?"
-    r"|.*\bkey(?: of)? ([A-H](?:#|b)?)"
+    r"(?:.*\b(?:key(?: of)?|in)[ :=]+)?([A-H](?:#|b)? ?(?:minor|major|m))(?: (?:pentatonic|scale|blues|feel))?"
+    r"|.*\bkey(?: of)?[ :=]+([A-H](?:#|b)?)"
+    rf"|(?:.*\b(?:in|en|em)[ ])?({_SOL_FA_KEY}|[A-H](?:is|es|s)?[- ](?:dur|moll))"
     r"|in (?-i:([A-G](?:#|b)?))",
     re.IGNORECASE,
 )
-ITEMS = re.compile(r"(?:[^,;()\[\] ]|[ ](?!-[ ]))+")
+ITEMS = re.compile(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!-[ ]))+")
 INSTRUMENTS = {
     "baritone ukulele": "Baritone ukulele",
     "ukulele": "Ukulele",

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from tabtools.source import UnreadableError
 from tabtools.text.clean import Line
 from tabtools.text.labels import GAP, LABEL
+from tabtools.text.marks import marks_for
 
 MOST_STRINGS = 12
 
@@ -35,6 +36,8 @@ _FLAT = re.compile(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
 _BESIDE = re.compile(rf"[ ]{{3,}}(?P<name>[A-Ga-g][b#]?[ ]?)\|{_SIGNS}*\|(?=[ ]|$)")
 # A line over the strings that numbers the endings of a repeat.
 _ENDINGS = re.compile(r"[ ]+\|[1-9]\.?-{2,}\|?(?:[ ]*\|[1-9]\.?-{2,}\|?)*[ ]*")
+# Words in an empty bar for the bar before it once more.
+_SAME_WORD = re.compile(r"(?<=[|\s-])\((?:same|sim\.?|simile)\)(?=[|\s-])", re.IGNORECASE)
 _NECK = re.compile(r"(?<=[-|])[oR*](?=[-|])")
 
 
@@ -75,6 +78,9 @@ def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
     text = line.text
     if "-" not in text and "|" not in text:
         return None
+    if "(s" in text and _SAME_WORD.search(text):
+        text = _SAME_WORD.sub(_same_sign, text)
+        line = line._replace(text=text)
     match = pattern.match(text)
     if match is None:
         return None
@@ -95,6 +101,12 @@ def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
         return read_row(line._replace(text=_without_label(text, block)), pattern)
     label = match["label"] or match["ordinal"] or match["string"] or ""
     return Row(line, label, start, end, text[end:].strip())
+
+
+def _same_sign(word: re.Match[str]) -> str:
+    """The sign for a bar once more in as many columns as the word for it takes."""
+    filler = "-" if word.string[word.start() - 1] == "-" else " "
+    return "%".center(len(word.group()), filler)
 
 
 def _without_label(text: str, block: re.Match[str]) -> str:
@@ -140,6 +152,8 @@ def _mend_rows(lines: tuple[Line, ...], rows: list[Row | None]) -> None:
         beside = [rows[at] for at in (index - 1, index + 1) if 0 <= at < len(rows)]
         near = [row for row in beside if row is not None and (row.label or "|" in row.body)]
         if rows[index] is not None or not near:
+            continue
+        if line.text.strip().partition("-")[0].rstrip() in marks_for().above:
             continue
         row = read_row(line, _SPOILT)
         if row is not None and all(abs(row.end - other.end) <= 2 for other in near[:1]):
