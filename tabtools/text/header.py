@@ -22,6 +22,7 @@ from tabtools.text.header_words import (
     INSTRUMENTS,
     ITEMS,
     KEY_IN_WORDS,
+    LOW_ON_TOP,
     TEMPO,
     TEMPO_IN_WORDS,
     TIME,
@@ -41,7 +42,7 @@ class Header(NamedTuple):
 
     ``strings`` are the open strings that it spells, from the last string to string 1; ``named`` is the
     row of the table of tunings that it names; ``assumed`` is the user's, where neither header nor labels
-    say anything.
+    say anything. ``low_on_top`` says that the last string is the top line.
     """
 
     title: str | None = None
@@ -55,6 +56,7 @@ class Header(NamedTuple):
     key: Key | None = None
     tempo: Tempo | None = None
     assumed: Tuning | None = None
+    low_on_top: bool = False
 
 
 def read_header(prose: Iterable[Line]) -> Header:
@@ -89,10 +91,15 @@ def later_header(header: Header, later: Header) -> Header:
         return header
     if later.tuning_span.start <= header.tuning_span.start:
         return header
-    own = {name: value for name, value in later._asdict().items() if value not in (None, ())}
+    own = {name: value for name, value in later._asdict().items() if value not in (None, (), False)}
     if (later.strings, later.named, later.instrument) == (header.strings, header.named, header.instrument):
         return header._replace(**own)
-    return later._replace(title=header.title, composer=header.composer, time=later.time or header.time)
+    return later._replace(
+        title=header.title,
+        composer=header.composer,
+        time=later.time or header.time,
+        low_on_top=later.low_on_top or header.low_on_top,
+    )
 
 
 @lru_cache(maxsize=1024)
@@ -149,6 +156,8 @@ def _with_words(header: Header, text: str, span: Span) -> Header:
         header = _with_item(header, item.strip(" .-"))
         if header.instrument is None and (stated := INSTRUMENT_STATED.fullmatch(item.strip(" .-"))):
             header = header._replace(instrument=INSTRUMENTS[stated["name"].lower()])
+    if not header.low_on_top and LOW_ON_TOP.search(text):
+        header = header._replace(low_on_top=True)
     if header.capo is None:
         header = header._replace(capo=_capo(text))
     if header.tempo is None and (said := TEMPO_IN_WORDS.search(text)):

@@ -88,6 +88,13 @@ KEY_IN_WORDS = re.compile(
     re.IGNORECASE,
 )
 ITEMS = re.compile(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!-[ ]))+")
+_LOW = r"(?:low(?:est)?|thick(?:est)?|bass|6th|sixth|graves?|gruesa|tiefe?|tiefste|dicke|basse)"
+_TOP = r"(?:top|arriba|oben|(?:en )?haut|(?:in )?alto|em cima)"
+LOW_ON_TOP = re.compile(
+    rf"\b{_LOW}\b(?:(?!\bnot\b)[^.;!?\n]){{0,30}}?\b{_TOP}\b|\btop (?:line|row|string)\b[^.;!?]{{0,12}}\b{_LOW}\b"
+    r"|\bupside[ -]down\b",
+    re.IGNORECASE,
+)
 INSTRUMENTS = {
     "baritone ukulele": "Baritone ukulele",
     "ukulele": "Ukulele",

@@ -138,8 +138,13 @@ class _RowLexer:
             self._close(end)
         elif mark in RELEASES and self._is_bent(start):
             self._release(end)
+        elif mark in self.marks.ignored and not (touches and self._leads(mark, end)):
+            if self.last is not None and touches:
+                self.last.stop = end
         elif touches and mark in self.marks.sized:
             self._size(self.marks.sized[mark], start, end)
+            if mark in self.marks.sizes:
+                self._hit_size(self.marks.sizes[mark])
         elif touches and mark[0] == "~":
             self._after("vibrato", end)
         elif (
@@ -169,13 +174,10 @@ class _RowLexer:
             return False
         return bool(self.last.techniques) and self.last.techniques[-1].name in RELEASED
 
-    def _is_behind(self, mark: str, end: int) -> bool:
-        """Whether a mark that touches the last fret says something about that one alone."""
-        return mark in self.marks.after and mark not in self.marks.joins and not self._leads(mark, end)
-
     def _leads(self, mark: str, end: int) -> bool:
         """Whether a mark that could stand on either side of a fret stands right before one."""
-        return mark in self.marks.before and self.text[end : end + 1].isdigit()
+        known = mark in self.marks.before or mark in self.marks.joins
+        return known and self.text[end : end + 1].isdigit()
 
     def _holds(self, end: int) -> bool:
         """Whether a sign behind a fret only says that it is held: more of them follow, or no fret does."""
@@ -206,6 +208,12 @@ class _RowLexer:
         self.last.techniques.append(Technique(RELEASED[bend.name], bend.value))
         self.target = RELEASE
         self.last.stop = end
+
+    def _hit_size(self, size: Fraction) -> None:
+        """A bend by as much as its mark says."""
+        assert self.last is not None
+        bend = self.last.techniques.pop()
+        self.last.techniques.append(Technique(bend.name, size))
 
     def _hit_target(self, fret: int, end: int) -> None:
         assert self.last is not None
