@@ -135,8 +135,17 @@ def _header(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     return words if is_header(text) else ()
 
 
+def section_times(text: str) -> tuple[str | None, int]:
+    """The name of a section, and the number of passes where one is said behind it, as in ``[Intro] x4``."""
+    for cut in (match.start() for match in re.finditer(r"(?<=[\]:-])\s+\S", text)):
+        name, passes = section_name(text[:cut]), repeat_count(text[cut:])
+        if name and passes:
+            return name, passes
+    return section_name(text), 0
+
+
 def _section(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
-    name = section_name(text)
+    name, _ = section_times(text)
     # A chord may stand in brackets over its note; at the margin it is a section's letter.
     if name is None or (words[0].start > 0 and parse_chord(name)):
         return ()

@@ -9,7 +9,15 @@ from dataclasses import dataclass, field
 
 from tabtools.score import Technique, TimeSignature
 from tabtools.source import Span
-from tabtools.text.annotations import Annotation, Token, classify, repeat_beside, repeat_count, section_name
+from tabtools.text.annotations import (
+    Annotation,
+    Token,
+    classify,
+    repeat_beside,
+    repeat_count,
+    section_name,
+    section_times,
+)
 from tabtools.text.clean import Line
 from tabtools.text.columns import Column, RawBar
 from tabtools.text.fingers import give_fingers
@@ -54,6 +62,7 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
             give_fingers([(token.text, token.start) for token in annotation.tokens], bars)
         elif annotation.kind == "section":
             found.section = annotation.tokens[0].text
+            found.passes = found.passes or section_times(line.text)[1]
         elif annotation.kind == "part":
             found.part = annotation.tokens[0].text
         elif annotation.kind == "times":

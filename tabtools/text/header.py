@@ -108,6 +108,11 @@ def is_header(text: str) -> bool:
     return any(FIELD.match(piece) for piece, _ in _pieces(text))
 
 
+def says_fact(text: str) -> bool:
+    """Whether a line says a tempo or a capo in whatever words: one that touches a system is a header too."""
+    return TEMPO_IN_WORDS.search(text) is not None or CAPO.search(text) is not None
+
+
 def _pieces(text: str) -> Iterator[tuple[str, int]]:
     """The fields of a line: two blanks or more part them."""
     for match in re.finditer(r"\S+(?: \S+)*", text):
@@ -115,10 +120,17 @@ def _pieces(text: str) -> Iterator[tuple[str, int]]:
 
 
 def _with_piece(header: Header, line: Line, text: str, column: int) -> Header:
+    """One line often says several things: tuning, capo and metre divided by commas."""
     span = line.span(column, column + len(text))
-    match = FIELD.match(text)
-    if match is None:
-        return _with_words(header, text, span)
+    field = FIELD.match(text)
+    if field is not None:
+        header = _with_field(header, field, span)
+        if field["title_"] or field["composer_"]:
+            return header
+    return _with_words(header, text, span)
+
+
+def _with_field(header: Header, match: re.Match[str], span: Span) -> Header:
     name = next(
         fact.rstrip("_") for fact, said in match.groupdict().items() if said is not None and fact != "value"
     )
@@ -128,15 +140,14 @@ def _with_piece(header: Header, line: Line, text: str, column: int) -> Header:
     if name == "composer":
         return header._replace(composer=header.composer or value or None)
     if name == "instrument":
-        header = header._replace(instrument=header.instrument or _instrument(value))
-    elif name == "tuning":
-        header = _with_tuning(header, value, span)
-    elif name == "key":
-        header = header._replace(key=header.key or _leading_key(value))
-    elif name == "tempo":
-        header = header._replace(tempo=header.tempo or read_tempo(value, span))
-    # One line often says several things: tuning, capo and metre divided by commas.
-    return _with_words(header, text, span)
+        return header._replace(instrument=header.instrument or _instrument(value))
+    if name == "tuning":
+        return _with_tuning(header, value, span)
+    if name == "key":
+        return header._replace(key=header.key or _leading_key(value))
+    if name == "tempo":
+        return header._replace(tempo=header.tempo or read_tempo(value, span))
+    return header
 
 
 def _without_reply(value: str) -> str:
@@ -152,9 +163,12 @@ def _leading_key(value: str) -> Key | None:
 
 def _with_words(header: Header, text: str, span: Span) -> Header:
     """Facts inside running words, each only where nothing else can be meant."""
-    for item in ITEMS.findall(text):
-        header = _with_item(header, item.strip(" .-"))
-        if header.instrument is None and (stated := INSTRUMENT_STATED.fullmatch(item.strip(" .-"))):
+    for found in ITEMS.finditer(text):
+        item = found.group().strip(" .-")
+        if found.start() and (field := FIELD.match(item)) and not (field["title_"] or field["composer_"]):
+            header = _with_field(header, field, span)
+        header = _with_item(header, item)
+        if header.instrument is None and (stated := INSTRUMENT_STATED.fullmatch(item)):
             header = header._replace(instrument=INSTRUMENTS[stated["name"].lower()])
     if not header.low_on_top and LOW_ON_TOP.search(text):
         header = header._replace(low_on_top=True)

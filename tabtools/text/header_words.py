@@ -80,19 +80,21 @@ _SOL_FA_KEY = (
     r"(?:d[oó]|r[eé]|mi|fa|sol|l[aá]|si)(?: ?(?:#|b)| (?:bemol\w*|b[eé]mol|sostenido|diesis|di[eè]se))?"
     r" (?:min\w+|menor|ma[gjy]\w+|maior)"
 )
+_SIGN = "(?:#|b|♯|♭)?"
 KEY_IN_WORDS = re.compile(
-    r"(?:.*\b(?:key(?: of)?|in)[ :=]+)?([A-H](?:#|b)? ?(?:minor|major|m))(?: (?:pentatonic|scale|blues|feel))?"
-    r"|.*\bkey(?: of)?[ :=]+([A-H](?:#|b)?)"
+    rf"(?:.*\b(?:key(?: of)?|in)[ :=]+)?([A-H]{_SIGN} ?(?:minor|major|m))"
+    r"(?: (?:pentatonic|scale|blues|feel))?"
+    rf"|.*\bkey(?: of)?[ :=]+([A-H]{_SIGN})"
     rf"|(?:.*\b(?:in|en|em)[ ])?({_SOL_FA_KEY}|[A-H](?:is|es|s)?[- ](?:dur|moll))"
-    r"|in (?-i:([A-G](?:#|b)?))",
+    rf"|(?:.*\b(?:are|is|played|written|all) )?in (?-i:([A-G]{_SIGN}))",
     re.IGNORECASE,
 )
 ITEMS = re.compile(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!-[ ]))+")
 _LOW = r"(?:low(?:est)?|thick(?:est)?|bass|6th|sixth|graves?|gruesa|tiefe?|tiefste|dicke|basse)"
 _TOP = r"(?:top|arriba|oben|(?:en )?haut|(?:in )?alto|em cima)"
 LOW_ON_TOP = re.compile(
-    rf"\b{_LOW}\b(?:(?!\bnot\b)[^.;!?\n]){{0,30}}?\b{_TOP}\b|\btop (?:line|row|string)\b[^.;!?]{{0,12}}\b{_LOW}\b"
-    r"|\bupside[ -]down\b",
+    rf"\b{_LOW}\b(?:(?!\bnot\b)[^.;!?\n]){{0,30}}?\b{_TOP}\b"
+    rf"|\btop (?:line|row|string)\b[^.;!?]{{0,12}}\b{_LOW}\b|\bupside[ -]down\b",
     re.IGNORECASE,
 )
 INSTRUMENTS = {
