@@ -27,6 +27,9 @@ _SECTION = re.compile(
     rf"|(?P<called>(?:{_SECTION_WORDS})(?: (?:\d+|[A-Z]))?):",
     re.IGNORECASE,
 )
+# Asks to play something, and is no label: [play Riff 1 again].
+_ASKING = re.compile(r"\[(?:play|repeat|same|as|back|go|continue)\b", re.IGNORECASE)
+_LABELLED = re.compile(r"(?P<label>\[[^\[\]]+\])[ ]+\w")
 _TIMES_WORD = r"times|x|veces|vezes|volte|fois|mal|razy?|krát"
 _PLAY_WORD = r"play|repeat|tocar|repetir|jouer|spielen|suonare|ripetere|raz"
 _TIMES = re.compile(
@@ -54,7 +57,7 @@ _ENDING = re.compile(
     r"|[\[(|]?(?P<nth>[1-9])(?:st|nd|rd|th)(?: (?:time|ending))?(?:[:\])]| ?[-_]+)*)\|?",
     re.IGNORECASE,
 )
-_DOTS = re.compile(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*)\s*")
+_DOTS = re.compile(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*|m(?:\s+m)+)\s*")
 _REACH = r"(?P<reach>(?:[ ]?[-~_.])+(?:[ ]?[|>\])])?)?"
 
 
@@ -128,7 +131,15 @@ def _passes(match: re.Match[str]) -> int | None:
 def section_name(text: str) -> str | None:
     """The name in ``[Verse]``, ``-- Riff 1 --`` or ``Riff 1:``; None for anything else."""
     match = _SECTION.fullmatch(text.strip())
-    return (match["name"] or match["ruled"] or match["called"]).strip() if match else None
+    if match is None or _ASKING.match(text.strip()):
+        return None
+    return (match["name"] or match["ruled"] or match["called"]).strip()
+
+
+def section_said(text: str) -> str | None:
+    """The name of a section also where words stand behind its brackets: ``[Riff A] softly``."""
+    match = _LABELLED.match(text)
+    return section_name(match["label"]) if match else section_name(text)
 
 
 def _header(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -215,7 +226,7 @@ def _said_after(text: str) -> int:
 
 
 def _marks(text: str, marks: Marks) -> tuple[Token, ...]:
-    """Technique marks, bend sizes among them; a row of single dots or strokes says palm mute."""
+    """Technique marks, bend sizes among them; a row of single dots, strokes or m says palm mute."""
     if _DOTS.fullmatch(text):
         name = marks.above.get(text.strip()[0], "palm-mute")
         return tuple(Token(name, m.start(), m.end()) for m in _WORD.finditer(text))

@@ -15,7 +15,7 @@ from tabtools.text.annotations import (
     classify,
     repeat_beside,
     repeat_count,
-    section_name,
+    section_said,
     section_times,
 )
 from tabtools.text.clean import Line
@@ -81,7 +81,7 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
 
 def sections_between(lines: Iterable[str]) -> str | None:
     """The last section label among lines of prose."""
-    names = [name for line in lines if (name := section_name(line)) is not None]
+    names = [name for line in lines if (name := section_said(line)) is not None]
     return names[-1] if names else None
 
 

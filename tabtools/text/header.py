@@ -29,12 +29,16 @@ from tabtools.text.header_words import (
     TIME_IN_WORDS,
 )
 from tabtools.text.string_names import StringName, string_names
+from tabtools.theory.chord import parse_chord
 from tabtools.theory.key import parse_key
 
 _TUNING_WORD = re.compile(
     r"tun(?:ing|e)|drop|dadgad|low g|high g|step down|semitone|afina|stimmung|accord|str[oó]j|lad[eě]n|строй",
     re.I,
 )
+
+# A line that may be chords over words, where a lone Am is no key.
+_CHORDS = re.compile(r"\s*[A-H]\S{0,7}(?:\s+[A-H]\S{0,7})*\s*")
 
 
 class Header(NamedTuple):
@@ -63,6 +67,8 @@ def read_header(prose: Iterable[Line]) -> Header:
     """The header of a page from the lines that belong to no system, in order; the first value wins."""
     header = Header()
     for line in prose:
+        if _CHORDS.fullmatch(line.text) and all(map(parse_chord, line.text.split())):
+            continue
         for text, column in _pieces(line.text):
             header = _with_piece(header, line, text, column)
     return header

@@ -44,7 +44,7 @@ TIME_IN_WORDS = {
     "slow waltz": (3, 4), "common time": (4, 4), "cut time": (2, 2), "time: c": (4, 4), "march": (2, 4),
 }  # fmt: skip
 _NO = "no|without|sin|ohne|sans|senza|sem"
-_CAPO_WORDS = r"(?:capo(?:tasto|traste|daster|taste)?|kapo(?:daster)?|cejilla|cejuela|capodastre|каподастр)"
+_CAPO_WORDS = r"(?:capo(?:tasto|traste|daster|taste)?|kapo(?:daste?r)?|cejilla|cejuela|capodastre|каподастр)"
 _ROMAN = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"]
 _ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"]
 FRET_WORDS = {

@@ -12,6 +12,7 @@ from tabtools.text.labels import GAP, LABEL
 from tabtools.text.marks import marks_for
 
 MOST_STRINGS = 12
+_HIGHEST = 8
 
 _ROW = re.compile(rf"[ ]*{LABEL}?{GAP}(?P<body>[|:\-].*)")
 _SIGNS = r"[-|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]*=.o%]"
@@ -213,8 +214,8 @@ def _split_run(rows: list[Row | None], first: int, end: int) -> list[tuple[int, 
     for height in (6, 4, 5, 7, 8, 3):
         if len(labels) > height and len(labels) % height == 0:
             same = sum(label == labels[index % height] for index, label in enumerate(labels))
-            # One label in five may be damaged.
-            repeats = 5 * same >= 4 * len(labels)
+            # One label in five may be damaged; a run as high as an instrument must repeat to the letter.
+            repeats = same == len(labels) or (len(labels) > _HIGHEST and 5 * same >= 4 * len(labels))
             # Bare rows tell nothing; twelve of them are two guitars' worth.
             if repeats and (any(labels) or height == 6):
                 return [(at, at + height) for at in range(first, end, height)]

@@ -86,7 +86,7 @@ def _entries(text: str) -> Iterator[tuple[str, str, int, int]]:
         match = _ENTRY.match(text, start, end)
         if match is None:
             continue
-        name = _technique(match["meaning"])
+        name = _technique(match["meaning"].partition("  ")[0])
         mark = _mark(match["mark"])
         if name is not None and mark:
             yield mark, name, start, match.end("mark")
