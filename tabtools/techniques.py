@@ -58,7 +58,7 @@ TECHNIQUES = (
         "tap", "tapped with the picking hand", before=("t", "T"), after=("t", "T"), above=("t", "T")
     ),
     TechniqueKind("grace", "grace note: takes no time of its own", before=("g",)),
-    TechniqueKind("bend", "bend up", value="semitones", after=("b", "^")),
+    TechniqueKind("bend", "bend up", value="semitones", after=("b", "^"), also=("B",)),
     TechniqueKind("bend-release", "bend up and let back down", value="semitones"),
     TechniqueKind("prebend", "bent before it is struck", value="semitones", before=("pb",), after=("pb",)),
     TechniqueKind("prebend-release", "bent before it is struck, then let back down", value="semitones"),

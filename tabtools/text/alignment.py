@@ -111,15 +111,21 @@ def _overlapping(placed: Group) -> list[Group]:
             shift = column - note.note.column
             start, end = note.note.start + shift, note.note.end + shift
             base = first_column - first.note.column
-            if (
-                start < first.note.end + base
-                and end > first.note.start + base
-                and all(other.row != note.row for _, other in groups[-1])
+            overlaps = start < first.note.end + base and end > first.note.start + base
+            if (overlaps or _aligned(first.note, base, note.note, shift)) and (
+                all(other.row != note.row for _, other in groups[-1])
             ):
                 groups[-1].append((column, note))
                 continue
         groups.append([(column, note)])
     return groups
+
+
+def _aligned(one: RowNote, base: int, other: RowNote, shift: int) -> bool:
+    """Whether one of two notes stands below the other's mark, as in ``/9`` over a ``0``."""
+    if one.lead is not None and one.lead + base == other.column + shift:
+        return True
+    return other.lead is not None and other.lead + shift == one.column + base
 
 
 def _with_neighbours(groups: list[Group], slipped: set[int]) -> tuple[list[tuple[Column, str]], list[Group]]:

@@ -27,6 +27,9 @@ _SECTION = re.compile(
     rf"|(?P<called>(?:{_SECTION_WORDS})(?: (?:\d+|[A-Z]))?):",
     re.IGNORECASE,
 )
+# Asks to play something, and is no label: [play Riff 1 again].
+_ASKING = re.compile(r"\[(?:play|repeat|same|as|back|go|continue)\b", re.IGNORECASE)
+_LABELLED = re.compile(r"(?P<label>\[[^\[\]]+\])[ ]+\w")
 _TIMES_WORD = r"times|x|veces|vezes|volte|fois|mal|razy?|krát"
 _PLAY_WORD = r"play|repeat|tocar|repetir|jouer|spielen|suonare|ripetere|raz"
 _TIMES = re.compile(
@@ -49,9 +52,17 @@ _SLIP = re.compile(r"[A-GH][#b♯♭]?[majindusgoM°øΔ+#b()0-9-]{1,9}(?:/[A-GH
 _FIGURE = re.compile(r"[2-79]|1[13]|maj|min|sus|dim|aug")
 # Beside chords that are known, a word with a figure is a slip for one whatever else is in it.
 _AMONG = re.compile(r"[A-Z](?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
-_ENDING = re.compile(r"(?:\|(?P<ruled>\d)\.?-{2,}|(?P<pass>\d)\.[ _\-]*)\|?")
-_DOTS = re.compile(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*)\s*")
-_REACH = r"(?P<reach>(?:[ ]?[-~_.])+[ ]?[|>\])]?)?"
+_ENDING = re.compile(
+    r"(?:\|(?P<ruled>\d)\.?-{2,}|(?P<pass>\d)\.[ _\-]*"
+    r"|[\[(|]?(?P<nth>[1-9])(?:st|nd|rd|th)(?: (?:time|ending))?(?:[:\])]| ?[-_]+)*)\|?",
+    re.IGNORECASE,
+)
+_DOTS = re.compile(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*|m(?:\s+m)+)\s*")
+_REACH = r"(?P<reach>(?:[ ]?[-~_.])+(?:[ ]?[|>\])])?)?"
+
+
+# What may stand between chords: bar lines, arrows, signs and words for a bar once more.
+_BETWEEN_CHORDS = frozenset(("|", "||", "%", "->", "/", "(same)", "(sim.)", "(simile)", "etc."))
 
 
 class Token(NamedTuple):
@@ -120,15 +131,32 @@ def _passes(match: re.Match[str]) -> int | None:
 def section_name(text: str) -> str | None:
     """The name in ``[Verse]``, ``-- Riff 1 --`` or ``Riff 1:``; None for anything else."""
     match = _SECTION.fullmatch(text.strip())
-    return (match["name"] or match["ruled"] or match["called"]).strip() if match else None
+    if match is None or _ASKING.match(text.strip()):
+        return None
+    return (match["name"] or match["ruled"] or match["called"]).strip()
+
+
+def section_said(text: str) -> str | None:
+    """The name of a section also where words stand behind its brackets: ``[Riff A] softly``."""
+    match = _LABELLED.match(text)
+    return section_name(match["label"]) if match else section_name(text)
 
 
 def _header(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     return words if is_header(text) else ()
 
 
+def section_times(text: str) -> tuple[str | None, int]:
+    """The name of a section, and the number of passes where one is said behind it, as in ``[Intro] x4``."""
+    for cut in (match.start() for match in re.finditer(r"(?<=[\]:-])\s+\S", text)):
+        name, passes = section_name(text[:cut]), repeat_count(text[cut:])
+        if name and passes:
+            return name, passes
+    return section_name(text), 0
+
+
 def _section(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
-    name = section_name(text)
+    name, _ = section_times(text)
     # A chord may stand in brackets over its note; at the margin it is a section's letter.
     if name is None or (words[0].start > 0 and parse_chord(name)):
         return ()
@@ -166,7 +194,7 @@ def _endings(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     found = list(_ENDING.finditer(text))
     rest = _ENDING.sub("", text).strip()
     return (
-        tuple(Token(m["pass"] or m["ruled"], m.start(), m.start() + len(m.group().rstrip())) for m in found)
+        tuple(Token(m[m.lastgroup or 0], m.start(), m.start() + len(m.group().rstrip())) for m in found)
         if found and not rest
         else ()
     )
@@ -179,7 +207,7 @@ def _chords(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
         words = tuple(word for word in words if word.start < count)
     for word in words:
         name = word.text[1:-1] if word.text[0] + word.text[-1] in ("()", "[]") else word.text
-        if word.text in ("|", "%", "->") or repeat_count(word.text) is not None:
+        if word.text in _BETWEEN_CHORDS or repeat_count(word.text) is not None:
             continue
         if parse_chord(name) is None:
             slips += 1
@@ -198,7 +226,7 @@ def _said_after(text: str) -> int:
 
 
 def _marks(text: str, marks: Marks) -> tuple[Token, ...]:
-    """Technique marks, bend sizes among them; a row of single dots or strokes says palm mute."""
+    """Technique marks, bend sizes among them; a row of single dots, strokes or m says palm mute."""
     if _DOTS.fullmatch(text):
         name = marks.above.get(text.strip()[0], "palm-mute")
         return tuple(Token(name, m.start(), m.end()) for m in _WORD.finditer(text))

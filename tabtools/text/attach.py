@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from tabtools.score import Technique, TimeSignature
 from tabtools.source import Span
-from tabtools.text.annotations import Annotation, Token, classify, repeat_beside, repeat_count, section_name
+from tabtools.text.annotations import (
+    Annotation,
+    Token,
+    classify,
+    repeat_beside,
+    repeat_count,
+    section_said,
+    section_times,
+)
 from tabtools.text.clean import Line
 from tabtools.text.columns import Column, RawBar
 from tabtools.text.fingers import give_fingers
@@ -18,6 +27,8 @@ from tabtools.text.values import BEND_SIZES
 
 _BENDS = ("bend", "bend-release", "prebend", "prebend-release")
 _REACH = 3
+# What a mark reaches over: a line, or a row of dots that is more than the stop of an abbreviation.
+_STROKE = re.compile(r"[-~_]$|[. ]\.$")
 _UNITS = ("1", "2", "4", "8", "16", "32")
 
 
@@ -51,6 +62,7 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
             give_fingers([(token.text, token.start) for token in annotation.tokens], bars)
         elif annotation.kind == "section":
             found.section = annotation.tokens[0].text
+            found.passes = found.passes or section_times(line.text)[1]
         elif annotation.kind == "part":
             found.part = annotation.tokens[0].text
         elif annotation.kind == "times":
@@ -69,7 +81,7 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
 
 def sections_between(lines: Iterable[str]) -> str | None:
     """The last section label among lines of prose."""
-    names = [name for line in lines if (name := section_name(line)) is not None]
+    names = [name for line in lines if (name := section_said(line)) is not None]
     return names[-1] if names else None
 
 
@@ -125,7 +137,7 @@ def _mark(annotation: Annotation, bars: list[RawBar]) -> None:
             continue
         if token.text == IGNORED or token.text in ARTICULATIONS:
             continue
-        reaches = annotation.line.text[token.end - 1] in "-~"
+        reaches = _STROKE.search(annotation.line.text, token.start, token.end) is not None
         under = _between(columns, token.start, token.end) if reaches else _nearest(columns, token)
         for column in under:
             _add(column, Technique(token.text))

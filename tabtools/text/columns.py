@@ -146,7 +146,7 @@ def _cut(
             right is not None and any(line.closes for line in right),
             left is not None,
             right is not None,
-            not notes and _drawn(system, bounds) in _SAME,
+            not notes and _stands_for_another(system, bounds),
         )
         yield bar, list(_column_doubts(system, placed, slanting))
 
@@ -199,11 +199,12 @@ def _usual(places: list[int]) -> int:
     return places[0] if len(set(places)) == 1 else Counter(places).most_common(1)[0][0]
 
 
-def _drawn(system: System, bounds: Sequence[tuple[int, int]]) -> str:
-    """What stands in a bar besides its filler."""
-    return "".join(
+def _stands_for_another(system: System, bounds: Sequence[tuple[int, int]]) -> bool:
+    """Whether all that stands in a bar besides its filler is a sign for the bar before it."""
+    drawn = {
         row.line.text[start:end].strip(" -") for row, (start, end) in zip(system.rows, bounds, strict=True)
-    )
+    } - {""}
+    return bool(drawn) and drawn <= _SAME
 
 
 def _sounds(system: System, bounds: Sequence[tuple[int, int]]) -> bool:

@@ -22,12 +22,14 @@ from tabtools.text.header_words import (
     INSTRUMENTS,
     ITEMS,
     KEY_IN_WORDS,
+    LOW_ON_TOP,
     TEMPO,
     TEMPO_IN_WORDS,
     TIME,
     TIME_IN_WORDS,
 )
 from tabtools.text.string_names import StringName, string_names
+from tabtools.theory.chord import parse_chord
 from tabtools.theory.key import parse_key
 
 _TUNING_WORD = re.compile(
@@ -35,13 +37,16 @@ _TUNING_WORD = re.compile(
     re.I,
 )
 
+# A line that may be chords over words, where a lone Am is no key.
+_CHORDS = re.compile(r"\s*[A-H]\S{0,7}(?:\s+[A-H]\S{0,7})*\s*")
+
 
 class Header(NamedTuple):
     """The header facts of a page; None where it says nothing.
 
     ``strings`` are the open strings that it spells, from the last string to string 1; ``named`` is the
     row of the table of tunings that it names; ``assumed`` is the user's, where neither header nor labels
-    say anything.
+    say anything. ``low_on_top`` says that the last string is the top line.
     """
 
     title: str | None = None
@@ -55,12 +60,15 @@ class Header(NamedTuple):
     key: Key | None = None
     tempo: Tempo | None = None
     assumed: Tuning | None = None
+    low_on_top: bool = False
 
 
 def read_header(prose: Iterable[Line]) -> Header:
     """The header of a page from the lines that belong to no system, in order; the first value wins."""
     header = Header()
     for line in prose:
+        if _CHORDS.fullmatch(line.text) and all(map(parse_chord, line.text.split())):
+            continue
         for text, column in _pieces(line.text):
             header = _with_piece(header, line, text, column)
     return header
@@ -89,16 +97,26 @@ def later_header(header: Header, later: Header) -> Header:
         return header
     if later.tuning_span.start <= header.tuning_span.start:
         return header
-    own = {name: value for name, value in later._asdict().items() if value not in (None, ())}
+    own = {name: value for name, value in later._asdict().items() if value not in (None, (), False)}
     if (later.strings, later.named, later.instrument) == (header.strings, header.named, header.instrument):
         return header._replace(**own)
-    return later._replace(title=header.title, composer=header.composer, time=later.time or header.time)
+    return later._replace(
+        title=header.title,
+        composer=header.composer,
+        time=later.time or header.time,
+        low_on_top=later.low_on_top or header.low_on_top,
+    )
 
 
 @lru_cache(maxsize=1024)
 def is_header(text: str) -> bool:
     """Whether a line says something that `read_header` reads (a bare title does not count)."""
     return any(FIELD.match(piece) for piece, _ in _pieces(text))
+
+
+def says_fact(text: str) -> bool:
+    """Whether a line says a tempo or a capo in whatever words: one that touches a system is a header too."""
+    return TEMPO_IN_WORDS.search(text) is not None or CAPO.search(text) is not None
 
 
 def _pieces(text: str) -> Iterator[tuple[str, int]]:
@@ -108,10 +126,17 @@ def _pieces(text: str) -> Iterator[tuple[str, int]]:
 
 
 def _with_piece(header: Header, line: Line, text: str, column: int) -> Header:
+    """One line often says several things: tuning, capo and metre divided by commas."""
     span = line.span(column, column + len(text))
-    match = FIELD.match(text)
-    if match is None:
-        return _with_words(header, text, span)
+    field = FIELD.match(text)
+    if field is not None:
+        header = _with_field(header, field, span)
+        if field["title_"] or field["composer_"]:
+            return header
+    return _with_words(header, text, span)
+
+
+def _with_field(header: Header, match: re.Match[str], span: Span) -> Header:
     name = next(
         fact.rstrip("_") for fact, said in match.groupdict().items() if said is not None and fact != "value"
     )
@@ -121,15 +146,14 @@ def _with_piece(header: Header, line: Line, text: str, column: int) -> Header:
     if name == "composer":
         return header._replace(composer=header.composer or value or None)
     if name == "instrument":
-        header = header._replace(instrument=header.instrument or _instrument(value))
-    elif name == "tuning":
-        header = _with_tuning(header, value, span)
-    elif name == "key":
-        header = header._replace(key=header.key or _leading_key(value))
-    elif name == "tempo":
-        header = header._replace(tempo=header.tempo or read_tempo(value, span))
-    # One line often says several things: tuning, capo and metre divided by commas.
-    return _with_words(header, text, span)
+        return header._replace(instrument=header.instrument or _instrument(value))
+    if name == "tuning":
+        return _with_tuning(header, value, span)
+    if name == "key":
+        return header._replace(key=header.key or _leading_key(value))
+    if name == "tempo":
+        return header._replace(tempo=header.tempo or read_tempo(value, span))
+    return header
 
 
 def _without_reply(value: str) -> str:
@@ -145,14 +169,19 @@ def _leading_key(value: str) -> Key | None:
 
 def _with_words(header: Header, text: str, span: Span) -> Header:
     """Facts inside running words, each only where nothing else can be meant."""
-    for item in ITEMS.findall(text):
-        header = _with_item(header, item.strip(" ."))
-        if header.instrument is None and (stated := INSTRUMENT_STATED.fullmatch(item.strip(" ."))):
+    for found in ITEMS.finditer(text):
+        item = found.group().strip(" .-")
+        if found.start() and (field := FIELD.match(item)) and not (field["title_"] or field["composer_"]):
+            header = _with_field(header, field, span)
+        header = _with_item(header, item)
+        if header.instrument is None and (stated := INSTRUMENT_STATED.fullmatch(item)):
             header = header._replace(instrument=INSTRUMENTS[stated["name"].lower()])
+    if not header.low_on_top and LOW_ON_TOP.search(text):
+        header = header._replace(low_on_top=True)
     if header.capo is None:
         header = header._replace(capo=_capo(text))
-    if header.tempo is None and TEMPO_IN_WORDS.search(text):
-        header = header._replace(tempo=read_tempo(text, span))
+    if header.tempo is None and (said := TEMPO_IN_WORDS.search(text)):
+        header = header._replace(tempo=read_tempo(text[said.start() :], span))
     if header.instrument is None:
         header = header._replace(instrument=_instrument(text, whole=True))
     if header.named is None and not header.strings and _TUNING_WORD.search(text):
@@ -168,7 +197,7 @@ def _with_item(header: Header, item: str) -> Header:
         elif words := TIME_IN_WORDS.get(item.lower()):
             header = header._replace(time=TimeSignature(*words))
     if header.key is None and (key := KEY_IN_WORDS.fullmatch(item)):
-        header = header._replace(key=parse_key(key[1] or key[2]))
+        header = header._replace(key=parse_key(key[key.lastindex or 0]))
     return header
 
 

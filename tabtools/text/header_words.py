@@ -33,7 +33,8 @@ FIELD = re.compile(
 # A metre stands alone between commas or brackets, or with one of these words: 3/4 of a bar is none. A
 # numerator of 1 is a bend or a note value.
 TIME = re.compile(
-    r"(?:(?:time|meter|metre|comp[aá]s|compasso|takt(?:art)?|mesure|tempo)\b(?: sig\w*)?[ :=]*|in |count )?"
+    r"(?:(?:time|meter|metre|metrum|misura|comp[aá]s|compasso|takt(?:art)?|mesure|tempo)\b(?: sig\w*)?[ :=]*"
+    r"|in |count )?"
     r"([2-9]|1\d)/(2|4|8|16)(?:[ -](?:time|feel|waltz|takt))?",
     re.IGNORECASE,
 )
@@ -43,7 +44,7 @@ TIME_IN_WORDS = {
     "slow waltz": (3, 4), "common time": (4, 4), "cut time": (2, 2), "time: c": (4, 4), "march": (2, 4),
 }  # fmt: skip
 _NO = "no|without|sin|ohne|sans|senza|sem"
-_CAPO_WORDS = r"(?:capo(?:tasto|traste|daster|taste)?|kapo(?:daster)?|cejilla|cejuela|capodastre|каподастр)"
+_CAPO_WORDS = r"(?:capo(?:tasto|traste|daster|taste)?|kapo(?:daste?r)?|cejilla|cejuela|capodastre|каподастр)"
 _ROMAN = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"]
 _ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"]
 FRET_WORDS = {
@@ -66,19 +67,36 @@ _BEAT_WORDS = {
 TEMPO = re.compile(
     r"(?:(?P<dotted>dotted |punktierte )?(?:"
     + "|".join(f"(?P<{beat}>{words})" for beat, words in _BEAT_WORDS.items())
-    + r")(?: note)?[ ]*(?P<after>con puntillo|point[eé]e)?[ ]*=[ ]*)?(?<![\d/])(?P<number>\d{2,3})(?![\d/])",
+    + r")(?: note)?[ ]*(?P<after>con puntillo|point[eé]e)?[ ]*=[ ]*)?"
+    r"(?<![\d/])(?P<number>\d{2,3})(?![\d/]|ths?\b)",
     re.IGNORECASE,
 )
 TEMPO_IN_WORDS = re.compile(
-    r"\d\s*bpm|bpm\s*[:=]?\s*\d|\bm\.?m\.?\s*=?\s*\d|(?:quarter|♩|half|eighth|viertel|negra|noire|\bq)\s*=\s*\d",
+    r"\d{2,3}\s*bpm|bpm\s*[:=]?\s*\d|\bm\.?m\.?\s*=?\s*\d"
+    r"|(?:dotted |punktierte )?(?:quarter|♩|half|eighth|viertel|negra|noire|\bq)\s*=\s*\d",
     re.IGNORECASE,
 )
+_SOL_FA_KEY = (
+    r"(?:d[oó]|r[eé]|mi|fa|sol|l[aá]|si)(?: ?(?:#|b)| (?:bemol\w*|b[eé]mol|sostenido|diesis|di[eè]se))?"
+    r" (?:min\w+|menor|ma[gjy]\w+|maior)"
+)
+_SIGN = "(?:#|b|♯|♭)?"
 KEY_IN_WORDS = re.compile(
-    r"(?:.*\b(?:key(?: of)?|in) )?([A-H](?:#|b)? ?(?:minor|major|m))(?: (?:pentatonic|scale|blues|feel))?"
-    r"|.*\bkey(?: of)? ([A-H](?:#|b)?)",
+    rf"(?:.*\b(?:key(?: of)?|in)[ :=]+)?([A-H]{_SIGN} ?(?:minor|major|m))"
+    r"(?: (?:pentatonic|scale|blues|feel))?"
+    rf"|.*\bkey(?: of)?[ :=]+([A-H]{_SIGN})"
+    rf"|(?:.*\b(?:in|en|em)[ ])?({_SOL_FA_KEY}|[A-H](?:is|es|s)?[- ](?:dur|moll))"
+    rf"|(?:.*\b(?:are|is|played|written|all) )?in (?-i:([A-G]{_SIGN}))",
     re.IGNORECASE,
 )
-ITEMS = re.compile(r"(?:[^,;()\[\] ]|[ ](?!-[ ]))+")
+ITEMS = re.compile(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!-[ ]))+")
+_LOW = r"(?:low(?:est)?|thick(?:est)?|bass|6th|sixth|graves?|gruesa|tiefe?|tiefste|dicke|basse)"
+_TOP = r"(?:top|arriba|oben|(?:en )?haut|(?:in )?alto|em cima)"
+LOW_ON_TOP = re.compile(
+    rf"\b{_LOW}\b(?:(?!\bnot\b)[^.;!?\n]){{0,30}}?\b{_TOP}\b"
+    rf"|\btop (?:line|row|string)\b[^.;!?]{{0,12}}\b{_LOW}\b|\bupside[ -]down\b",
+    re.IGNORECASE,
+)
 INSTRUMENTS = {
     "baritone ukulele": "Baritone ukulele",
     "ukulele": "Ukulele",

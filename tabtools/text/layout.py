@@ -9,8 +9,10 @@ from typing import NamedTuple
 from tabtools.source import UnreadableError
 from tabtools.text.clean import Line
 from tabtools.text.labels import GAP, LABEL
+from tabtools.text.marks import marks_for
 
 MOST_STRINGS = 12
+_HIGHEST = 8
 
 _ROW = re.compile(rf"[ ]*{LABEL}?{GAP}(?P<body>[|:\-].*)")
 _SIGNS = r"[-|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]*=.o%]"
@@ -35,6 +37,8 @@ _FLAT = re.compile(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
 _BESIDE = re.compile(rf"[ ]{{3,}}(?P<name>[A-Ga-g][b#]?[ ]?)\|{_SIGNS}*\|(?=[ ]|$)")
 # A line over the strings that numbers the endings of a repeat.
 _ENDINGS = re.compile(r"[ ]+\|[1-9]\.?-{2,}\|?(?:[ ]*\|[1-9]\.?-{2,}\|?)*[ ]*")
+# Words in an empty bar for the bar before it once more.
+_SAME_WORD = re.compile(r"(?<=[|\s-])\((?:same|sim\.?|simile)\)(?=[|\s-])", re.IGNORECASE)
 _NECK = re.compile(r"(?<=[-|])[oR*](?=[-|])")
 
 
@@ -75,6 +79,9 @@ def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
     text = line.text
     if "-" not in text and "|" not in text:
         return None
+    if "(s" in text and _SAME_WORD.search(text):
+        text = _SAME_WORD.sub(_same_sign, text)
+        line = line._replace(text=text)
     match = pattern.match(text)
     if match is None:
         return None
@@ -95,6 +102,12 @@ def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
         return read_row(line._replace(text=_without_label(text, block)), pattern)
     label = match["label"] or match["ordinal"] or match["string"] or ""
     return Row(line, label, start, end, text[end:].strip())
+
+
+def _same_sign(word: re.Match[str]) -> str:
+    """The sign for a bar once more in as many columns as the word for it takes."""
+    filler = "-" if word.string[word.start() - 1] == "-" else " "
+    return "%".center(len(word.group()), filler)
 
 
 def _without_label(text: str, block: re.Match[str]) -> str:
@@ -140,6 +153,8 @@ def _mend_rows(lines: tuple[Line, ...], rows: list[Row | None]) -> None:
         beside = [rows[at] for at in (index - 1, index + 1) if 0 <= at < len(rows)]
         near = [row for row in beside if row is not None and (row.label or "|" in row.body)]
         if rows[index] is not None or not near:
+            continue
+        if line.text.strip().partition("-")[0].rstrip() in marks_for().above:
             continue
         row = read_row(line, _SPOILT)
         if row is not None and all(abs(row.end - other.end) <= 2 for other in near[:1]):
@@ -199,8 +214,8 @@ def _split_run(rows: list[Row | None], first: int, end: int) -> list[tuple[int, 
     for height in (6, 4, 5, 7, 8, 3):
         if len(labels) > height and len(labels) % height == 0:
             same = sum(label == labels[index % height] for index, label in enumerate(labels))
-            # One label in five may be damaged.
-            repeats = 5 * same >= 4 * len(labels)
+            # One label in five may be damaged; a run as high as an instrument must repeat to the letter.
+            repeats = same == len(labels) or (len(labels) > _HIGHEST and 5 * same >= 4 * len(labels))
             # Bare rows tell nothing; twelve of them are two guitars' worth.
             if repeats and (any(labels) or height == 6):
                 return [(at, at + height) for at in range(first, end, height)]

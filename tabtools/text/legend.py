@@ -51,6 +51,15 @@ _MEANINGS = tuple(
         (r"release|back down|bar ?line|repeat|times|string", "-"),
     )
 )
+# How far a bend goes, in semitones, where the legend says it.
+_SIZES = tuple(
+    (re.compile(pattern, re.IGNORECASE), f":{size}")
+    for pattern, size in (
+        (r"quarter[- ](?:step|tone)", "1/2"),
+        (r"half[- ](?:step|tone)|1/2[- ]step|semitone|halbton", "1"),
+        (r"(?:whole|full|one)[- ](?:whole )?(?:step|tone)|ganzton", "2"),
+    )
+)
 _AGREEING = {"pinch": ("pinch", "artificial"), "slide": ("slide", "slide-in", "slide-out")}
 
 
@@ -77,7 +86,7 @@ def _entries(text: str) -> Iterator[tuple[str, str, int, int]]:
         match = _ENTRY.match(text, start, end)
         if match is None:
             continue
-        name = _technique(match["meaning"])
+        name = _technique(match["meaning"].partition("  ")[0])
         mark = _mark(match["mark"])
         if name is not None and mark:
             yield mark, name, start, match.end("mark")
@@ -95,6 +104,9 @@ def _technique(meaning: str) -> str | None:
     if not places:
         return None
     _, name = min(places, key=lambda place: (place[1] in (IGNORED, "-"), place[0]))
+    if name in ("bend", "prebend"):
+        size = next((size for pattern, size in _SIZES if pattern.search(meaning)), "")
+        return name + size
     return name if name != "-" else None
 
 

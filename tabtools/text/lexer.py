@@ -7,10 +7,12 @@ from fractions import Fraction
 
 from tabtools.score import Technique
 from tabtools.text.digits import split_digits
-from tabtools.text.marks import ARTICULATIONS, DEAD, RELEASE, RELEASED, Marks, marks_for
+from tabtools.text.marks import ARTICULATIONS, DEAD, RELEASE, RELEASED, RELEASES, Marks, marks_for
 from tabtools.text.tokens import BarLine, RowNote, RowTokens, plain
 
 HIGHEST = 29
+# Behind a fret it is held on; before one that is tied to it.
+HOLD = "="
 
 
 class _RowLexer:
@@ -70,6 +72,10 @@ class _RowLexer:
         note = RowNote(fret, start, start, end, end)
         if self.opened is not None:
             note.start = self.opened[1]
+        if self.pending:
+            _, at, stop = self.pending[-1]
+            if stop == note.start and not self._touches(at):
+                note.lead = at
         for mark, at, stop in self.pending:
             self._apply(note, mark, at, stop)
         self.pending.clear()
@@ -81,10 +87,6 @@ class _RowLexer:
     def _apply(self, note: RowNote, mark: str, at: int, stop: int) -> None:
         """A mark between the last note and this one: it joins them, or it belongs to one of them alone."""
         name = self.marks.joins.get(mark)
-        if mark == "=" and self.last is not None and at == self.last.stop and note.start > stop:
-            # A note that is held for longer: a way to write its length.
-            self.last.stop = stop
-            return
         if name == "slide":
             name = self._slide(note, mark, at, stop)
         if name == "slide-out":
@@ -134,10 +136,15 @@ class _RowLexer:
             self.opened = (mark, start)
         elif self.opened is not None and mark == self.marks.closing[self.opened[0]]:
             self._close(end)
-        elif mark == RELEASE and self._is_bent(start):
+        elif mark in RELEASES and self._is_bent(start):
             self._release(end)
+        elif mark in self.marks.ignored and not (touches and self._leads(mark, end)):
+            if self.last is not None and touches:
+                self.last.stop = end
         elif touches and mark in self.marks.sized:
             self._size(self.marks.sized[mark], start, end)
+            if mark in self.marks.sizes:
+                self._hit_size(self.marks.sizes[mark])
         elif touches and mark[0] == "~":
             self._after("vibrato", end)
         elif (
@@ -147,7 +154,7 @@ class _RowLexer:
             and not self._leads(mark, end)
         ):
             self._after(self.marks.after[mark], end)
-        elif touches and mark in ARTICULATIONS:
+        elif touches and (mark in ARTICULATIONS or (mark == HOLD and self._holds(end))):
             assert self.last is not None
             self.last.stop = end
         elif mark in self.marks.joins or mark in self.marks.before:
@@ -167,13 +174,14 @@ class _RowLexer:
             return False
         return bool(self.last.techniques) and self.last.techniques[-1].name in RELEASED
 
-    def _is_behind(self, mark: str, end: int) -> bool:
-        """Whether a mark that touches the last fret says something about that one alone."""
-        return mark in self.marks.after and mark not in self.marks.joins and not self._leads(mark, end)
-
     def _leads(self, mark: str, end: int) -> bool:
         """Whether a mark that could stand on either side of a fret stands right before one."""
-        return mark in self.marks.before and self.text[end : end + 1].isdigit()
+        known = mark in self.marks.before or mark in self.marks.joins
+        return known and self.text[end : end + 1].isdigit()
+
+    def _holds(self, end: int) -> bool:
+        """Whether a sign behind a fret only says that it is held: more of them follow, or no fret does."""
+        return self.text[end : end + 1] == HOLD or not self.text[end : end + 1].isdigit()
 
     def _after(self, name: str, end: int) -> None:
         assert self.last is not None
@@ -200,6 +208,12 @@ class _RowLexer:
         self.last.techniques.append(Technique(RELEASED[bend.name], bend.value))
         self.target = RELEASE
         self.last.stop = end
+
+    def _hit_size(self, size: Fraction) -> None:
+        """A bend by as much as its mark says."""
+        assert self.last is not None
+        bend = self.last.techniques.pop()
+        self.last.techniques.append(Technique(bend.name, size))
 
     def _hit_target(self, fret: int, end: int) -> None:
         assert self.last is not None

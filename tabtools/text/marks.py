@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
+from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.techniques import BY_NAME, TECHNIQUES
 
 RELEASE = "r"
+RELEASES = "rR"
 DEAD = "xX"
 RELEASED = {"bend": "bend-release", "prebend": "prebend-release"}
 
@@ -21,7 +24,8 @@ Legend = tuple[tuple[str, str], ...]
 
 
 class Marks(NamedTuple):
-    """The names of techniques by mark and place; ``token`` finds the tokens of a row."""
+    """The names of techniques by mark and place; ``token`` finds the tokens of a row. ``sizes`` are the
+    semitones that a mark says by itself, ``ignored`` the marks of what the score does not hold."""
 
     joins: dict[str, str]
     before: dict[str, str]
@@ -30,6 +34,8 @@ class Marks(NamedTuple):
     closing: dict[str, str]
     sized: dict[str, str]
     above: dict[str, str]
+    sizes: dict[str, Fraction]
+    ignored: frozenset[str]
     token: re.Pattern[str]
 
 
@@ -41,8 +47,11 @@ def marks_for(legend: Legend = ()) -> Marks:
     after = {mark: kind.name for kind in TECHNIQUES for mark in (*kind.after, *kind.also)}
     around = {pair: kind.name for kind in TECHNIQUES for pair in kind.around}
     above = {mark: kind.name for kind in TECHNIQUES for mark in kind.above}
-    for mark, name in legend:
-        for table in (joins, before, after, above):
+    sizes = {mark: Fraction(word.partition(":")[2]) for mark, word in legend if ":" in word}
+    ignored = frozenset(mark for mark, name in legend if name == IGNORED)
+    for mark, word in legend:
+        name = word.partition(":")[0]
+        for table in (joins, before, after, above) if name != IGNORED else ():
             table.pop(mark, None)
         pair = (mark[0], mark[-1])
         if len(mark) == 2 and pair in around:
@@ -51,7 +60,8 @@ def marks_for(legend: Legend = ()) -> Marks:
             _place(mark, name, joins, before, after, above)
     closing = dict(around.keys())
     sized = {mark: name for mark, name in after.items() if BY_NAME[name].value}
-    return Marks(joins, before, after, around, closing, sized, above, _pattern(joins, before, after, around))
+    token = _pattern((*joins, *before, *after, *ignored, *(mark for pair in around for mark in pair)))
+    return Marks(joins, before, after, around, closing, sized, above, sizes, ignored, token)
 
 
 def _place(mark: str, name: str, joins: dict[str, str], *others: dict[str, str]) -> None:
@@ -69,18 +79,8 @@ def _place(mark: str, name: str, joins: dict[str, str], *others: dict[str, str])
         before[mark] = after[mark] = name
 
 
-def _pattern(
-    joins: dict[str, str], before: dict[str, str], after: dict[str, str], around: dict[tuple[str, str], str]
-) -> re.Pattern[str]:
-    marks = {
-        *joins,
-        *before,
-        *after,
-        *(mark for pair in around for mark in pair),
-        RELEASE,
-        *DEAD,
-        *ARTICULATIONS,
-    }
+def _pattern(written: Iterable[str]) -> re.Pattern[str]:
+    marks = {*written, *RELEASES, *DEAD, *ARTICULATIONS}
     words = "|".join(re.escape(mark) for mark in sorted(marks, key=lambda mark: (-len(mark), mark)))
     # Dots of a repeat stand right at the bar line, where neither digit nor bracket touches them.
     return re.compile(

@@ -43,7 +43,8 @@ def choose_strings(labels: tuple[str, ...], header: Header) -> Strings:
     written = _header_tuning(header, count, names)
     labelled = _labelled_tuning(names, header) if names else None
     tuning = written or (labelled[0] if labelled else None) or _default(count, header)
-    reverse = bool(labelled and labelled[1]) or _numbered_upwards(labels)
+    said = header.low_on_top and not any(labels)
+    reverse = bool(labelled and labelled[1]) or _numbered_upwards(labels) or said
     size = len(tuning.strings)
     if size > count and names:
         numbers = _partial(names, tuning) or tuple(range(1, count + 1))

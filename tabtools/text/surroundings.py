@@ -9,7 +9,7 @@ from tabtools.source import Doubt
 from tabtools.text.annotations import repeat_said, section_name
 from tabtools.text.attach import Attached
 from tabtools.text.clean import Line
-from tabtools.text.header import is_header
+from tabtools.text.header import is_header, says_fact
 from tabtools.text.layout import Page
 
 _MAIL = re.compile(r"(?:from|to|date|cc|subject|reply-to|newsgroups|message-id):", re.IGNORECASE)
@@ -19,7 +19,9 @@ def header_lines(page: Page) -> list[Line]:
     """Prose, and header lines that touch a system, in order."""
     lines = list(page.prose)
     for system in page.systems:
-        lines += [line for line in (*system.above, *system.below) if is_header(line.text)]
+        lines += [
+            line for line in (*system.above, *system.below) if is_header(line.text) or says_fact(line.text)
+        ]
     return sorted(lines, key=lambda line: line.number)
 
 

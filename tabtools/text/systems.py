@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import NamedTuple
@@ -201,11 +202,23 @@ def _joined(systems: list[ReadSystem]) -> list[ReadSystem]:
 
 def _goes_on(one: ReadSystem, other: ReadSystem) -> bool:
     """Whether a bar is cut by the end of a system: no bar line there and none where the next one begins,
-    though both have bar lines elsewhere."""
+    though both have bar lines elsewhere. The stroke behind a label is none where the two pieces make up a
+    bar as wide as most."""
     if not one.bars or not other.bars or len(one.system.rows) != len(other.system.rows):
         return False
     first, last = other.bars[0], one.bars[-1]
-    return not last.closed and not first.opened and last.opened and first.closed
+    if last.closed or not last.opened or not first.closed:
+        return False
+    return not first.opened or (
+        any(row.label for row in other.system.rows) and _make_one(one.bars, other.bars)
+    )
+
+
+def _make_one(before: Sequence[RawBar], after: Sequence[RawBar]) -> bool:
+    """Whether the last of some bars and the first of the next are together as wide as most of the others."""
+    widths = Counter(bar.end - bar.start for bar in (*before[:-1], *after[1:]))
+    pieces = [bar.end - bar.start for bar in (before[-1], after[0])]
+    return bool(widths) and sum(pieces) == widths.most_common(1)[0][0] and min(pieces) > 2
 
 
 def _labels(system: System, before: tuple[str, ...]) -> tuple[str, ...]:

@@ -12,8 +12,8 @@ from tabtools.score import Technique
 @dataclass(slots=True)
 class RowNote:
     """One note of a row while it is being read. ``column`` is that of its first digit, ``start`` and
-    ``end`` those of its brackets; ``stop`` is where the marks behind it end. ``fret`` is None for a dead
-    note."""
+    ``end`` those of its brackets; ``stop`` is where the marks behind it end, ``lead`` where a mark before it
+    begins that touches no other note. ``fret`` is None for a dead note."""
 
     fret: int | None
     column: int
@@ -23,6 +23,7 @@ class RowNote:
     techniques: list[Technique] = field(default_factory=list)
     tied: bool = False
     finger: str | None = None
+    lead: int | None = None
 
 
 class BarLine(NamedTuple):
