@@ -184,7 +184,7 @@ class Edge:
         return cost + self._change(before.presses[i], after.presses[j], same)
 
     def _ring(self, old: tuple[Place, ...], new: tuple[Place, ...]) -> int:
-        """What it takes from the sound: a broken chord is cut off, an open string rings into its neighbour."""
+        """What it takes from the sound: a broken chord cut off, an open string ringing into its neighbour."""
         cost = 0
         for a, b in self._leaps:
             if old[a][0] == new[b][0]:
