@@ -72,12 +72,13 @@ class Moves:
         self.weights = weights
         scale = {name: round(UNIT * getattr(weights, name)) for name in _FINGER_COSTS}
         self.finger_costs = _Fingers(**scale)
-        self._edges: dict[tuple[int, int, bool, object, object], Edge] = {}
-        self._shifts: dict[tuple[int, int, int, bool], list[int]] = {}
+        self._edges: dict[tuple[Layer, Layer, bool, object, object], Edge] = {}
+        self._shifts: dict[tuple[Layer, int, int, bool], list[int]] = {}
+        self._rows: dict[tuple[int, bool, int], list[int]] = {}
 
     def edge(self, before: Layer, after: Layer, move: Move) -> Edge:
         """The moves between two layers but for the shift of the hand, which `shifts` tells."""
-        key = (id(before), id(after), move.fast, move.held, move.joins)
+        key = (before, after, move.fast, move.held, move.joins)
         known = self._edges.get(key)
         if known is None:
             forget(self._edges, _EDGES)
@@ -86,23 +87,30 @@ class Moves:
 
     def into(self, before: Layer, position: int, move: Move) -> list[int]:
         """What a shift to a position costs from each state before."""
-        key = (id(before), position, move.pace, move.rest)
+        key = (before, position, move.pace, move.rest)
         known = self._shifts.get(key)
         if known is None:
             forget(self._shifts, _SHIFTS)
-            stands = list(zip(before.positions, before.idle, strict=True))
-            costs = {stand: self.shift(*stand, position, move) for stand in set(stands)}
-            known = self._shifts[key] = [costs[stand] for stand in stands]
+            free, held = self._row(move.pace, True, position), self._row(move.pace, move.rest, position)
+            stands = zip(before.positions, before.idle, strict=True)
+            known = self._shifts[key] = [free[old] if idle else held[old] for old, idle in stands]
         return known
 
     def shift(self, old: int, idle: bool, new: int, move: Move) -> int:
         """What a shift costs; it is cheap while nothing is held down."""
-        if old == new:
-            return 0
-        along = self.neck.along
-        weights = self.weights
-        cost = weights.stick + weights.shift * abs(along[old] - along[new]) / 100 * move.pace / _STEPS
-        return round(UNIT * cost * (weights.free if idle or move.rest else 1.0))
+        return self._row(move.pace, idle or move.rest, new)[old]
+
+    def _row(self, pace: int, free: bool, new: int) -> list[int]:
+        """What a shift to a position costs from each position."""
+        known = self._rows.get((pace, free, new))
+        if known is None:
+            weights, along = self.weights, self.neck.along
+            share = UNIT * (weights.free if free else 1.0)
+            speed = weights.shift / 100 * pace / _STEPS
+            known = [round(share * (weights.stick + speed * abs(old - along[new]))) for old in along]
+            known[new] = 0
+            self._rows[pace, free, new] = known
+        return known
 
 
 _FINGER_COSTS = ("leave", "guide", "hop", "roll", "refinger", "release", "broken", "blur")

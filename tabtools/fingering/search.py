@@ -185,7 +185,7 @@ class _Known:
     def get(self, before: Layer, after: Layer, move: Move, sums: list[int], moves: Moves) -> list[int]:
         least = min(sums)
         level = [value - least for value in sums]
-        key = (id(before), id(after), move, tuple(level))
+        key = (before, after, move, tuple(level))
         known = self._found.get(key)
         if known is None:
             forget(self._found, _REMEMBERED)
