@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from tabtools.document import NO_DEFAULTS, Defaults
-from tabtools.fingering.hand import HAND_SIZES
+from tabtools.fingering.reach import HAND_SIZES
 from tabtools.instrument import TUNINGS
 from tabtools.lint.finding import Severity
 from tabtools.lint.option import Option, closest

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
-from tabtools.fingering.moves import Join, Move, Moves, is_fast, pace
+from tabtools.fingering.moves import Join, Move, Moves, forget, is_fast, pace
 from tabtools.fingering.neck import Neck
 from tabtools.fingering.search import Step
 from tabtools.fingering.states import Layer, Want
@@ -14,6 +15,7 @@ from tabtools.fingering.weights import Weights
 TOGETHER = 35_000  # notes struck within so many microseconds are one moment: a strum is one grip
 _REST = 150_000  # silence that lets the hand move freely
 _MOST_HELD = 2  # held notes that are followed from one moment to the next
+_LAYERS = 1000  # layers that are remembered
 _SLOWEST = 10_000_000
 
 
@@ -82,7 +84,10 @@ def _replaces(new: tuple[tuple[int, int], ...], old: tuple[tuple[int, int], ...]
 
 
 class Layers:
-    """Layers and moves for one neck and one set of weights: what comes again is worked out once."""
+    """Layers and moves for one neck and one set of weights: what comes again is worked out once.
+
+    It may be in another part or piece that it comes again: see `layers`.
+    """
 
     def __init__(self, neck: Neck, weights: Weights) -> None:
         self.neck = neck
@@ -101,8 +106,15 @@ class Layers:
     def _layer(self, wants: tuple[Want, ...], struck: int) -> Layer:
         known = self._known.get((wants, struck))
         if known is None:
+            forget(self._known, _LAYERS)
             known = self._known[wants, struck] = Layer(self.neck, self.weights, wants, struck)
         return known
+
+
+@lru_cache(maxsize=4)
+def layers(neck: Neck, weights: Weights) -> Layers:
+    """The layers shared by all who ask for the same neck and weights."""
+    return Layers(neck, weights)
 
 
 def _move(notes: Sequence[Sounded], before: Moment, after: Moment) -> Move:

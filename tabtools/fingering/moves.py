@@ -4,15 +4,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import NamedTuple
+from itertools import islice
+from typing import Any, NamedTuple
 
-from tabtools.fingering.neck import Held, Neck
+from tabtools.fingering.neck import Held, Neck, Place
 from tabtools.fingering.states import Layer, Presses
 from tabtools.fingering.weights import UNIT, VIOLATION, Weights
 
 IMPOSSIBLE = 10**30
 _STEPS = 8  # the pace is told in eighths
 _FAST = 250_000  # microseconds
+
+
+# So much is remembered of what may come again: enough for phrases and refrains, whatever a piece's length.
+_EDGES = 1000
+_SHIFTS = 8000
+
+
+def forget(known: dict[Any, Any], most: int) -> None:
+    """Drop the older half of what is remembered once there are so many things."""
+    if len(known) >= most:
+        for key in list(islice(known, most // 2)):
+            del known[key]
 
 
 class Join(NamedTuple):
@@ -59,38 +72,48 @@ class Moves:
         self.weights = weights
         scale = {name: round(UNIT * getattr(weights, name)) for name in _FINGER_COSTS}
         self.finger_costs = _Fingers(**scale)
-        self._edges: dict[tuple[int, int, bool, object, object], Edge] = {}
-        self._shifts: dict[tuple[int, int, int, bool], list[int]] = {}
+        self._edges: dict[tuple[Layer, Layer, bool, object, object], Edge] = {}
+        self._shifts: dict[tuple[Layer, int, int, bool], list[int]] = {}
+        self._rows: dict[tuple[int, bool, int], list[int]] = {}
 
     def edge(self, before: Layer, after: Layer, move: Move) -> Edge:
         """The moves between two layers but for the shift of the hand, which `shifts` tells."""
-        key = (id(before), id(after), move.fast, move.held, move.joins)
+        key = (before, after, move.fast, move.held, move.joins)
         known = self._edges.get(key)
         if known is None:
+            forget(self._edges, _EDGES)
             known = self._edges[key] = Edge(before, after, move, self.finger_costs)
         return known
 
     def into(self, before: Layer, position: int, move: Move) -> list[int]:
         """What a shift to a position costs from each state before."""
-        key = (id(before), position, move.pace, move.rest)
+        key = (before, position, move.pace, move.rest)
         known = self._shifts.get(key)
         if known is None:
-            stands = list(zip(before.positions, before.idle, strict=True))
-            costs = {stand: self.shift(*stand, position, move) for stand in set(stands)}
-            known = self._shifts[key] = [costs[stand] for stand in stands]
+            forget(self._shifts, _SHIFTS)
+            free, held = self._row(move.pace, True, position), self._row(move.pace, move.rest, position)
+            stands = zip(before.positions, before.idle, strict=True)
+            known = self._shifts[key] = [free[old] if idle else held[old] for old, idle in stands]
         return known
 
     def shift(self, old: int, idle: bool, new: int, move: Move) -> int:
         """What a shift costs; it is cheap while nothing is held down."""
-        if old == new:
-            return 0
-        along = self.neck.along
-        weights = self.weights
-        cost = weights.stick + weights.shift * abs(along[old] - along[new]) / 100 * move.pace / _STEPS
-        return round(UNIT * cost * (weights.free if idle or move.rest else 1.0))
+        return self._row(move.pace, idle or move.rest, new)[old]
+
+    def _row(self, pace: int, free: bool, new: int) -> list[int]:
+        """What a shift to a position costs from each position."""
+        known = self._rows.get((pace, free, new))
+        if known is None:
+            weights, along = self.weights, self.neck.along
+            share = UNIT * (weights.free if free else 1.0)
+            speed = weights.shift / 100 * pace / _STEPS
+            known = [round(share * (weights.stick + speed * abs(old - along[new]))) for old in along]
+            known[new] = 0
+            self._rows[pace, free, new] = known
+        return known
 
 
-_FINGER_COSTS = ("leave", "guide", "hop", "roll", "refinger", "release")
+_FINGER_COSTS = ("leave", "guide", "hop", "roll", "refinger", "release", "broken", "blur")
 
 
 class _Fingers(NamedTuple):
@@ -100,6 +123,8 @@ class _Fingers(NamedTuple):
     roll: int
     refinger: int
     release: int
+    broken: int
+    blur: int
 
 
 class Edge:
@@ -118,6 +143,7 @@ class Edge:
         self.loose: dict[int, list[int]] = {}
         self.into: dict[int, list[int]] = {}
         self.out: dict[int, list[int]] = {}
+        self._leaps, self._steps = _intervals(before, after) if costs.broken or costs.blur else ([], [])
         self._pair()
 
     def _pair(self) -> None:
@@ -158,10 +184,23 @@ class Edge:
         if move.held:
             old, new = before.shapes[i], after.shapes[j]
             cost += self._costs.release * sum(new[b] is None and old[a] is not None for a, b in move.held)
+        if self._leaps or self._steps:
+            cost += self._ring(before.places[i], after.places[j])
         for join in move.joins:
             if not joined(before.shapes[i][join.before], after.shapes[j][join.after], join.kind, same):
                 cost += VIOLATION
         return cost + self._change(before.presses[i], after.presses[j], same)
+
+    def _ring(self, old: tuple[Place, ...], new: tuple[Place, ...]) -> int:
+        """What it takes from the sound: a broken chord cut off, an open string ringing into its neighbour."""
+        cost = 0
+        for a, b in self._leaps:
+            if old[a][0] == new[b][0]:
+                cost += self._costs.broken
+        for a, b in self._steps:
+            if old[a][1] == 0 and old[a][0] != new[b][0]:
+                cost += self._costs.blur
+        return cost
 
     def _change(self, old: Presses, new: Presses, same: bool) -> int:
         """What the fingers have to do; see the table of weights."""
@@ -186,6 +225,21 @@ class Edge:
                 if self._move.fast:
                     cost += costs.roll if last.fret == fret else costs.hop
         return cost
+
+
+def _intervals(before: Layer, after: Layer) -> tuple[list[tuple[int, int]], list[tuple[int, int]]]:
+    """Pairs of notes struck one after the other that are a leap or a step apart."""
+    if len(after.pitches) > 1:
+        return [], []
+    leaps, steps = [], []
+    for a, old in enumerate(before.pitches):
+        for b, new in enumerate(after.pitches):
+            apart = abs(old - new)
+            if apart > 2:
+                leaps.append((a, b))
+            elif apart:
+                steps.append((a, b))
+    return leaps, steps
 
 
 def joined(old: Held | None, new: Held | None, kind: str, same: bool) -> bool:

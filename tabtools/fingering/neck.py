@@ -6,8 +6,8 @@ from functools import lru_cache
 from itertools import combinations
 from typing import NamedTuple
 
-from tabtools.fingering.hand import HAND_SIZES, Grip, Press, Stretch, grips, stretch
-from tabtools.instrument import contact_point
+from tabtools.fingering.hand import Grip, grips
+from tabtools.fingering.reach import HAND_SIZES, Press, Stretch, board
 from tabtools.score import Instrument
 
 Place = tuple[int, int]  # string and fret from the capo
@@ -34,7 +34,7 @@ class Neck:
         self.frets = last if max_fret is None else min(last, max_fret)
         self.scale = HAND_SIZES[hand]
         self.along = [0.0] + [
-            contact_point(instrument, 1, fret)[0] for fret in range(1, max(last, _LONGEST) + 2)
+            board(instrument).point(1, fret)[0] for fret in range(1, max(last, _LONGEST) + 2)
         ]
         self._grips: dict[tuple[Place, ...], list[Grip]] = {}
 
@@ -43,6 +43,11 @@ class Neck:
         base = midi - self.instrument.capo
         frets = ((string, base - pitch.midi) for string, pitch in enumerate(self.instrument.tuning, 1))
         return tuple((string, fret) for string, fret in frets if 0 <= fret <= self.frets)
+
+    def sounds(self, place: Place) -> int:
+        """The MIDI number of a place."""
+        string, fret = place
+        return self.instrument.tuning[string - 1].midi + self.instrument.capo + fret
 
     def widest(self, held: tuple[Held, ...]) -> Stretch | None:
         """The pair of fingers nearest to its limit, or furthest beyond; None for fewer than two fingers."""
@@ -55,7 +60,7 @@ class Neck:
             for (finger, fret), of in sorted(strings.items())
         ]
         pairs = (
-            stretch(self.instrument, a, b, self.scale)
+            board(self.instrument).stretch(a, b, self.scale)
             for a, b in combinations(presses, 2)
             if a.finger != b.finger
         )

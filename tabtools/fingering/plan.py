@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
 
-from tabtools.fingering.moments import Layers, moments
+from tabtools.fingering.moments import Layers, layers, moments
 from tabtools.fingering.neck import Held, Neck, neck
 from tabtools.fingering.notes import At, Taken, take
 from tabtools.fingering.search import Solution
@@ -175,4 +175,4 @@ def plan(
     weights = replace(PROFILES[profile], position=position)
     if stay:
         weights = replace(weights, stick=STAY * weights.stick)
-    return Plan(part, on, Layers(on, weights), take(part, on, rework=rework))
+    return Plan(part, on, layers(on, weights), take(part, on, rework=rework))

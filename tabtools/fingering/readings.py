@@ -76,6 +76,8 @@ def _two(found: Plan, numbers: list[int], pair: tuple[int, int]) -> TwoPositions
 
 def easier_ways(found: Plan, hand: str) -> list[Easier]:
     """Runs of written notes for which other strings and frets are much easier."""
+    if found.solution.cost < EASIER * UNIT:  # nothing costs less than nothing
+        return []
     free = plan(found.part, hand=hand, rework=True)
     if [m.struck for m in free.moments] != [m.struck for m in found.moments]:
         return []

@@ -13,8 +13,10 @@ from functools import cached_property
 from operator import add
 from typing import Any, NamedTuple
 
-from tabtools.fingering.moves import IMPOSSIBLE, Move, Moves
+from tabtools.fingering.moves import IMPOSSIBLE, Move, Moves, forget
 from tabtools.fingering.states import Layer
+
+_REMEMBERED = 1000
 
 
 class Step(NamedTuple):
@@ -183,9 +185,10 @@ class _Known:
     def get(self, before: Layer, after: Layer, move: Move, sums: list[int], moves: Moves) -> list[int]:
         least = min(sums)
         level = [value - least for value in sums]
-        key = (id(before), id(after), move, tuple(level))
+        key = (before, after, move, tuple(level))
         known = self._found.get(key)
         if known is None:
+            forget(self._found, _REMEMBERED)
             known = self._found[key] = self._find(before, after, move, level, moves)
         return [value + least for value in known]
 

@@ -7,11 +7,11 @@ fingers 1 and 4 may reach a fret outwards; together each may be a fret off.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import product
 from typing import NamedTuple
 
-from tabtools.fingering.hand import REACH, Grip
+from tabtools.fingering.hand import Grip
 from tabtools.fingering.neck import Held, Neck, Place
+from tabtools.fingering.placing import MOST, least_apart, within_reach
 from tabtools.fingering.weights import (
     BEND_FINGER,
     BEND_LOW_FRET,
@@ -27,6 +27,7 @@ LAST_POSITION = 19
 TOUCHED = -1  # the finger of a note that no finger of the fretting hand presses
 _WORSE = 1.5  # a hand takes no grip that costs so much more than the easiest one of the same notes
 _HALF = 4  # strings of a half barre at most
+BODY = 10
 _HIGH = 7  # above this fret finger 4 may reach a fret further
 
 
@@ -60,11 +61,23 @@ Shape = tuple[Held | None, ...]  # None: a note held from before that is let go
 class Layer:
     """The states of a moment, in the order that breaks ties. ``struck`` notes come first, then held ones."""
 
-    __slots__ = ("costs", "idle", "middles", "positions", "presses", "shapes", "struck", "wants")
+    __slots__ = (
+        "costs",
+        "idle",
+        "middles",
+        "pitches",
+        "places",
+        "positions",
+        "presses",
+        "shapes",
+        "struck",
+        "wants",
+    )
 
     def __init__(self, neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int) -> None:
         self.wants = wants
         self.struck = struck
+        self.pitches = tuple(neck.sounds(want.places[0]) for want in wants[:struck])
         found = sorted(_states(neck, weights, wants, struck), key=_tie)
         if not found:  # a finger that was asked for can't be there: the note is kept, the finger is not
             free = tuple(want._replace(finger=None) for want in wants)
@@ -78,9 +91,13 @@ class Layer:
             cost + round(UNIT * weights.edge * sum(abs(h.string - centre) for h in shape if h))
             for _, shape, cost in found
         ]
-        self.middles = tuple(round(weights.across * UNIT * _middle(shape, centre)) for shape in self.shapes)
-        self.presses = tuple(_presses(shape, weights) for shape in self.shapes)
-        self.idle = tuple(not any(h and h.finger for h in shape) for shape in self.shapes)
+        middles = {shape: round(weights.across * UNIT * _middle(shape, centre)) for shape in set(self.shapes)}
+        places = {shape: tuple(h[:2] for h in shape[:struck] if h) for shape in middles}
+        self.places = tuple(places[shape] for shape in self.shapes)
+        presses = {shape: _presses(shape, weights) for shape in middles}
+        self.middles = tuple(middles[shape] for shape in self.shapes)
+        self.presses = tuple(presses[shape] for shape in self.shapes)
+        self.idle = tuple(not found for found in self.presses)
 
 
 def _presses(shape: Shape, weights: Weights) -> Presses:
@@ -126,7 +143,11 @@ def _states(
         yield from _lone(neck, weights, wants[0])
         return
     legal = list(_together(neck, weights, wants, struck, strict=True))
-    yield from legal or _together(neck, weights, wants, struck, strict=False)
+    yield from legal or sorted(_together(neck, weights, wants, struck, strict=False), key=_broken)[:MOST]
+
+
+def _broken(state: tuple[int, Shape, int]) -> int:
+    return state[2]
 
 
 def _lone(neck: Neck, weights: Weights, want: Want) -> Iterator[tuple[int, Shape, int]]:
@@ -141,7 +162,7 @@ def _lone(neck: Neck, weights: Weights, want: Want) -> Iterator[tuple[int, Shape
             own = fret - finger + 1
             for position in _alone(own, finger, marked=want.finger is not None):
                 off = abs(position - own) * weights.off_window
-                height = weights.height * neck.along[position] / 100
+                height = _height(neck, weights, position)
                 little = weights.little if finger == 4 else 0.0
                 yield position, (held,), cost + round(UNIT * (off + height + little))
 
@@ -153,6 +174,11 @@ def _alone(own: int, finger: int, *, marked: bool) -> Iterator[int]:
     yield from (p for p in sorted(set(near)) if 1 <= p <= LAST_POSITION)
     if own > LAST_POSITION or (marked and own < 0):
         yield min(max(own, 1), LAST_POSITION)
+
+
+def _height(neck: Neck, weights: Weights, position: int) -> float:
+    """What it costs to be up the neck."""
+    return weights.height * neck.along[position] / 100 + weights.body * max(0, position - BODY)
 
 
 def _free(shape: Shape, cost: int) -> Iterator[tuple[int, Shape, int]]:
@@ -182,14 +208,9 @@ def _together(
     choices: list[tuple[Place | None, ...]] = [
         want.places if number < struck else (*want.places, None) for number, want in enumerate(wants)
     ]
-    reach = REACH[1, 4].hard * neck.scale
-    for places in product(*choices):
-        strings = [place[0] for place in places if place]
-        if strict and len(set(strings)) < len(strings):
-            continue
-        along = [neck.along[p[1]] for p, w in zip(places, wants, strict=True) if p and p[1] and w.press]
-        if strict and along and max(along) - min(along) > reach:
-            continue
+    pressed = [want.press for want in wants]
+    found = within_reach(neck, choices, pressed) if strict else least_apart(neck, choices, pressed)
+    for places in found:
         yield from _placed(neck, weights, wants, places, strict=strict)
 
 
@@ -222,7 +243,7 @@ def _placed(
             yield from _free(shape, cost)
             continue
         for position, off in _positions(grip):
-            height = weights.height * neck.along[position] / 100
+            height = _height(neck, weights, position)
             yield position, shape, cost + round(UNIT * (off * weights.off_window_chord + height))
 
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from tabtools.fingering.hand import Stretch
 from tabtools.fingering.neck import Held
+from tabtools.fingering.reach import Stretch
 
 _MOST = 12
 

@@ -21,6 +21,7 @@ class Weights:
     off_window_chord: float = 0.1  # the same where several are down and another position suits them [fitted]
     little: float = 0.15  # finger 4 on its own [fitted]
     height: float = 0.06  # the position, for each 100 mm from the nut [fitted]
+    body: float = 0.0  # each fret of it beyond the place where the neck meets the body [fitted]
     open_string: float = 0.1  # an open string; what the profiles differ in most [fitted]
     barre: float = 0.8  # five strings or six newly put under one finger [practice]
     half_barre: float = 0.15  # two to four [fitted]
@@ -35,6 +36,8 @@ class Weights:
     roll: float = 0.2  # the same, where it can roll over the strings of one fret [practice]
     refinger: float = 0.5  # the same note held again by another finger [practice]
     release: float = 0.6  # a held note let go before its end [fitted]
+    broken: float = 0.0  # a leap on one string, which cuts off a note of a broken chord [fitted]
+    blur: float = 0.0  # an open string that rings on into a step on another [fitted]
     vibrato_little: float = 0.2  # vibrato of finger 4 [practice]
     position: int | None = None  # one that the player asks for
     astray: float = 1.0  # each 100 mm away from it
@@ -43,7 +46,17 @@ class Weights:
 NEUTRAL = Weights()
 PROFILES = {
     # Written lengths are kept, and open strings are welcome.
-    "classical": replace(NEUTRAL, open_string=0.05, release=2.0, edge=0.0, stick=1.0, height=0.05),
+    "classical": replace(
+        NEUTRAL,
+        open_string=0.05,
+        release=2.0,
+        edge=0.0,
+        stick=1.0,
+        height=0.05,
+        body=0.3,
+        broken=0.3,
+        blur=0.1,
+    ),
     "neutral": NEUTRAL,
     # Forms on the middle strings that move along the neck; notes are let go early.
     "plectrum": replace(

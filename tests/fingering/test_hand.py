@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from tabtools.fingering.hand import REACH, WIDE, Grip, Press, distance, easiest, grips
+from tabtools.fingering.hand import WIDE, Grip, easiest, grips
+from tabtools.fingering.reach import REACH, Press, board
 from tabtools.instrument import GUITAR, fret_wire
 
 # Frets from string 6 to string 1 and the fingers that teach them; common practice.
@@ -118,7 +119,7 @@ def test_five_frets_near_the_nut_are_hard_and_six_are_too_many() -> None:
 
 
 def test_the_same_frets_get_easier_up_the_neck() -> None:
-    spans = [distance(GUITAR, Press(1, n, (2,)), Press(4, n + 4, (2,))) for n in range(1, 18)]
+    spans = [board(GUITAR).distance(Press(1, n, (2,)), Press(4, n + 4, (2,))) for n in range(1, 18)]
     assert spans == sorted(spans, reverse=True)
     assert _effort((2, 1), (2, 5)) > WIDE
     assert _effort((2, 12), (2, 16)) < 0
@@ -152,8 +153,8 @@ def test_worst_pair_is_given_in_numbers() -> None:
 
 
 def test_open_strings_need_no_finger() -> None:
-    assert easiest(GUITAR, []) == Grip((), ())
-    assert easiest(GUITAR, [(1, 0), (6, 0)]) == Grip((), ())
+    assert easiest(GUITAR, []) == Grip(())
+    assert easiest(GUITAR, [(1, 0), (6, 0)]) == Grip(())
 
 
 def test_a_barre_may_not_stop_an_open_or_lower_string() -> None:
@@ -176,8 +177,9 @@ def test_no_grip_for_more_places_than_fingers() -> None:
 
 def test_distance_to_a_barre_is_to_its_nearest_point() -> None:
     barre, above, beside = Press(1, 1, (6, 1)), Press(3, 3, (4,)), Press(1, 1, (4,))
-    assert distance(GUITAR, barre, above) == pytest.approx(distance(GUITAR, beside, above), abs=1.0)
-    assert distance(GUITAR, above, barre) == distance(GUITAR, barre, above)
+    on = board(GUITAR)
+    assert on.distance(barre, above) == pytest.approx(on.distance(beside, above), abs=1.0)
+    assert on.distance(above, barre) == on.distance(barre, above)
 
 
 def test_adding_a_note_never_makes_a_grip_easier() -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from tabtools.fingering.hand import WIDE, Stretch, easiest
+from tabtools.fingering.hand import WIDE, easiest
+from tabtools.fingering.reach import Stretch
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
