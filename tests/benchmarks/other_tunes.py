@@ -16,8 +16,16 @@ from typing import Any
 from tests.benchmarks.tunes import METRES, TICKS, Tune, TuneBar
 from tests.benchmarks.tunes import tunes as dance_tunes
 
-WORKS = ("mozart/k155", "mozart/k156", "mozart/k458", "haydn/opus1no1", "haydn/opus74no1", "corelli/opus3no1")
-WORKS += ("beethoven/opus18no1", "joplin")
+WORKS = (
+    "mozart/k155",
+    "mozart/k156",
+    "mozart/k458",
+    "haydn/opus1no1",
+    "haydn/opus74no1",
+    "corelli/opus3no1",
+    "beethoven/opus18no1",
+    "joplin",
+)
 PAGE = 16
 # Samples of the dance tunes that `tests.benchmarks.rhythm` does not use.
 SPARE_ROUNDS = (6, 7, 8)
