@@ -59,8 +59,10 @@ def lay(struck: list[Struck], bar: TuneBar, step: int, habit: Habit, random: Ran
     return Laid(struck, _slip(struck, columns, width, habit, random), width)
 
 
-def _needs(struck: Struck, after: Struck | None) -> int:
-    """The fewest columns from one onset to the next."""
+def _needs(struck: Struck, after: Struck | None, right: bool = False) -> int:
+    """The fewest columns from one onset to the next; ``right`` where numbers end at theirs."""
+    if right:
+        return after.digits + 1 if after else 1
     return struck.digits + 1 + (len(after.join) if after and after.join else 0) - bool(after and after.join)
 
 
@@ -74,7 +76,7 @@ def _push(struck: list[Struck], columns: list[int], width: int, habit: Habit) ->
         if habit.push == "digits":
             shift += one.digits - 1
             gap += one.digits - 1
-        shift += max(0, _needs(one, after) - gap) if after or habit.push == "tight" else 0
+        shift += max(0, _needs(one, after, habit.right) - gap) if after or habit.push == "tight" else 0
     return moved, width + shift
 
 
@@ -85,10 +87,10 @@ def _slip(struck: list[Struck], columns: list[int], width: int, habit: Habit, ra
         if lot >= habit.slips + habit.far:
             continue
         place = out[index] + random.choice((-1, 1)) * (1 if lot < habit.slips else 2)
-        low = out[index - 1] + _needs(struck[index - 1], struck[index]) if index else 0
+        low = out[index - 1] + _needs(struck[index - 1], struck[index], habit.right) if index else 0
         high = width - struck[index].digits
         if index + 1 < len(out):
-            high = columns[index + 1] - _needs(struck[index], struck[index + 1])
+            high = columns[index + 1] - _needs(struck[index], struck[index + 1], habit.right)
         if low <= place <= high:
             out[index] = place
     return out

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
@@ -27,7 +28,7 @@ def is_even_by_default(bars: Sequence[BarColumns]) -> bool:
     quarter note a single hyphen. A few such bars are too little: also without proportion they may happen to
     hold as many notes.
     """
-    return any(_by_default(sizes, kinds, len(bars)) for sizes, kinds in _alike(bars))
+    return any(_by_default(sizes, kinds, len(bars)) for sizes, kinds in _alike(bars)) or _is_loose(bars)
 
 
 def is_tight(bars: Sequence[BarColumns]) -> bool:
@@ -52,6 +53,22 @@ def _alike(bars: Sequence[BarColumns]) -> Iterator[tuple[set[int], Kinds]]:
         # Bars that differ show that what follows the last note says nothing; of one kind, it must be a gap.
         if len(kinds) > 1 or abs(min(margins)[1] - min(sizes)) <= 1:
             yield sizes, kinds
+
+
+def _is_loose(bars: Sequence[BarColumns]) -> bool:
+    """Whether nearly all gaps are the least one, the others a hyphen more, and bars are as wide as their
+    notes are many."""
+    for push in (KEEP, DIGITS, CELLS):
+        patterns = [pattern(bar, push) for bar in bars]
+        sizes = Counter(gap for one in patterns for gap in gaps(one.columns))
+        if len(sizes) != 2 or max(sizes) - min(sizes) != 1 or sizes[max(sizes)] * 4 > sizes.total():
+            continue
+        spare = [one.width - len(one.columns) * min(sizes) for one in patterns]
+        widths = [one.width for one in patterns]
+        longer = max(sum(gap > min(sizes) for gap in gaps(one.columns)) for one in patterns) + 1
+        if max(spare) - min(spare) <= longer < max(widths) - min(widths):
+            return True
+    return False
 
 
 def _by_default(sizes: set[int], kinds: Kinds, bars: int) -> bool:
