@@ -1,4 +1,5 @@
-"""Bars that are filled up with hyphens to the width of their neighbours, although wide numbers take room."""
+"""Bars that are filled up with hyphens to the width of their neighbours: although wide numbers take room, or
+their own steps need less."""
 
 from __future__ import annotations
 
@@ -38,3 +39,28 @@ def _trimmed(bars: Sequence[BarColumns], push: int) -> list[BarColumns] | None:
     if not fits or not any(spare):
         return None
     return [bar._replace(width=bar.width - more) for bar, more in zip(bars, spare, strict=True)]
+
+
+def early(bars: Sequence[BarColumns]) -> dict[int, int]:
+    """The bars whose notes all stand in the first half, by index, with the part of the bar that they keep to:
+    2 a half, 4 a quarter. Such a bar either ends in a long rest, or is filled up with hyphens."""
+    before = min(bar.onsets[0] for bar in bars)
+    found = {}
+    for index, bar in enumerate(bars):
+        span, parts = bar.width - before, 1
+        while (
+            len(bar.onsets) > 1 and span % (2 * parts) == 0 and bar.onsets[-1] - before < span // (2 * parts)
+        ):
+            parts *= 2
+        if parts > 1:
+            found[index] = parts
+    return found
+
+
+def shortened(bars: Sequence[BarColumns], parts: dict[int, int]) -> list[BarColumns]:
+    """The bars without what may be filled up behind them."""
+    before = min(bar.onsets[0] for bar in bars)
+    return [
+        bar._replace(width=before + (bar.width - before) // parts.get(index, 1))
+        for index, bar in enumerate(bars)
+    ]
