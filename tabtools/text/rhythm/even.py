@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
@@ -13,6 +14,8 @@ from tabtools.theory.duration import is_compound
 
 # One hyphen between all notes is the least gap, and that of pages without any sense of proportion.
 _LEAST = 2
+# The bars from which on equally many notes in all of them are believed to be no accident.
+_PAGE = 4
 _EIGHTH = Fraction(1, 2)
 
 
@@ -22,9 +25,10 @@ def is_even_by_default(bars: Sequence[BarColumns]) -> bool:
 
     Bars that hold equally many notes, as many as a plain value needs to fill them, are even and no doubt; at
     the least gap only where that value is no longer than an eighth: nobody who minds proportion gives a
-    quarter note a single hyphen.
+    quarter note a single hyphen. A few such bars are too little: also without proportion they may happen to
+    hold as many notes.
     """
-    return any(_by_default(sizes, kinds) for sizes, kinds in _alike(bars))
+    return any(_by_default(sizes, kinds, len(bars)) for sizes, kinds in _alike(bars)) or _is_loose(bars)
 
 
 def is_tight(bars: Sequence[BarColumns]) -> bool:
@@ -51,8 +55,25 @@ def _alike(bars: Sequence[BarColumns]) -> Iterator[tuple[set[int], Kinds]]:
             yield sizes, kinds
 
 
-def _by_default(sizes: set[int], kinds: Kinds) -> bool:
-    return len(kinds) > 1 or not all(_fills(count, time, min(sizes)) for count, time in kinds)
+def _is_loose(bars: Sequence[BarColumns]) -> bool:
+    """Whether nearly all gaps are the least one, the others a hyphen more, and bars are as wide as their
+    notes are many."""
+    for push in (KEEP, DIGITS, CELLS):
+        patterns = [pattern(bar, push) for bar in bars]
+        sizes = Counter(gap for one in patterns for gap in gaps(one.columns))
+        if len(sizes) != 2 or max(sizes) - min(sizes) != 1 or sizes[max(sizes)] * 4 > sizes.total():
+            continue
+        spare = [one.width - len(one.columns) * min(sizes) for one in patterns]
+        widths = [one.width for one in patterns]
+        longer = max(sum(gap > min(sizes) for gap in gaps(one.columns)) for one in patterns) + 1
+        if max(spare) - min(spare) <= longer < max(widths) - min(widths):
+            return True
+    return False
+
+
+def _by_default(sizes: set[int], kinds: Kinds, bars: int) -> bool:
+    few = bars < _PAGE and min(sizes) <= _LEAST
+    return few or len(kinds) > 1 or not all(_fills(count, time, min(sizes)) for count, time in kinds)
 
 
 def _fills(count: int, time: TimeSignature, gap: int) -> bool:

@@ -31,8 +31,11 @@ from tabtools.theory.duration import is_compound
 # the last step is cut short, as by a writer who wants as much room before the bar line as behind it.
 _PADS = {0: 1.0, 1: 0.0, 2: 1.0, 3: 3.0, 4: 5.0}
 _TRAILS = {-4: 4.0, -3: 3.0, -2: 2.0, -1: 1.0, 0: 0.0, 1: 1.0, 2: 2.5, 3: 4.0}
-KEEP, DIGITS, CELLS, TIGHT = range(4)
-_PUSHES = {KEEP: 0.0, DIGITS: 1.0, CELLS: 2.0, TIGHT: 2.0}
+# What wide numbers do: nothing, or push what follows by their further digits, by all they take, or where
+# there is no room; or they end at their column instead of beginning there, and push only where there is no
+# room, or never.
+KEEP, DIGITS, CELLS, TIGHT, RIGHT, RIGHT_TIGHT = range(6)
+_PUSHES = {KEEP: 0.0, DIGITS: 1.0, CELLS: 2.0, TIGHT: 2.0, RIGHT: 2.0, RIGHT_TIGHT: 2.5}
 _WIDEST = Setting(SIXTEENTHS, TRIPLETS, STRETCHED, 2)
 _SETTINGS = tuple(
     Setting(finest, style, law, rate)
@@ -79,6 +82,12 @@ def pattern(bar: BarColumns, push: int, start: int = 0, length: int = 0) -> Patt
     length = length or bar_ticks(bar.time)
     if push == KEEP or not bar.extents:
         return Pattern(bar.time, start, length, bar.width, bar.onsets)
+    columns, shift = _ended(bar, push) if push in (RIGHT, RIGHT_TIGHT) else _taken_back(bar, push)
+    return Pattern(bar.time, start, length, bar.width - shift, tuple(columns))
+
+
+def _taken_back(bar: BarColumns, push: int) -> tuple[list[int], int]:
+    """The columns without what wide numbers push, and what they push in all."""
     columns, shift = [], 0
     ends = [*bar.onsets[1:], bar.width]
     for column, extent, end in zip(bar.onsets, bar.extents, ends, strict=True):
@@ -86,7 +95,19 @@ def pattern(bar: BarColumns, push: int, start: int = 0, length: int = 0) -> Patt
         size = extent.digits if push == DIGITS else extent.cell
         if push != TIGHT or end - column <= size + 1:
             shift += size - 1
-    return Pattern(bar.time, start, length, bar.width - shift, tuple(columns))
+    return columns, shift
+
+
+def _ended(bar: BarColumns, push: int) -> tuple[list[int], int]:
+    """The columns where numbers end; one hyphen before a wide number can mean that it was pushed."""
+    columns: list[int] = []
+    shift, free = 0, 0
+    for column, extent in zip(bar.onsets, bar.extents, strict=True):
+        if push == RIGHT_TIGHT and columns and column - free <= 1:
+            shift += extent.digits - 1
+        free = column + extent.digits
+        columns.append(free - 1 - shift)
+    return columns, shift
 
 
 class Candidate(NamedTuple):

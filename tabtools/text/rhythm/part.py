@@ -13,6 +13,7 @@ from tabtools.text.rhythm.columns import ruler
 from tabtools.text.rhythm.even import is_even_by_default, is_tight
 from tabtools.text.rhythm.habit import Habit, Pattern, choose_habits, pattern
 from tabtools.text.rhythm.metre import THIRTY_SECOND, moves, places
+from tabtools.text.rhythm.padding import early, shortened, unpadded
 from tabtools.text.rhythm.records import UNCLEAR, BarColumns
 from tabtools.text.rhythm.short import Stretch, irregular, stretches, suspects
 
@@ -26,6 +27,9 @@ _SLIGHT = 1e-2
 _RECURRING = 0.5
 # What the columns of a last bar must save, in nats, to be the rest of a pick-up.
 _SHORTENED = 2.0
+# What it must save, in nats, to take a page for filled up with hyphens.
+_FILLED = 3.0
+_REST = 2.5
 _FURTHER_VALUE = 0.3
 _NARROW = 1.5
 
@@ -52,16 +56,46 @@ def read_columns(bars: Sequence[BarColumns | None]) -> list[Reading | None]:
     asked = [bar for bar in bars if bar is not None and bar.onsets]
     if not asked:
         return [None] * len(bars)
-    narrow = suspects(asked)
-    whole = [bar for index, bar in enumerate(asked) if index not in narrow]
-    if is_even_by_default(whole):
+    if is_even_by_default(_whole(asked)):
         return [None] * len(bars)
-    habits = _weighed(choose_habits(whole), whole)
+    asked = _as_meant(asked)
+    habits = _weighed(choose_habits(_whole(asked)), _whole(asked))
     short = stretches(asked, habits[0][1])
     short |= _completing(asked, short, habits[0][1])
     keys = [_key(bar, habits, short.get(index)) for index, bar in enumerate(asked)]
-    found = iter(_bounded(_all(keys, habits), asked, short, habits[0][1]))
+    readings = _doubted(_all(keys, habits), asked)
+    found = iter(_bounded(readings, asked, short, habits[0][1]))
     return [next(found) if bar is not None and bar.onsets else None for bar in bars]
+
+
+def _whole(bars: Sequence[BarColumns]) -> list[BarColumns]:
+    """The bars that cannot be pick-ups, or what is left of a bar after one."""
+    narrow = suspects(bars)
+    return [bar for index, bar in enumerate(bars) if index not in narrow]
+
+
+def _as_meant(bars: list[BarColumns]) -> list[BarColumns]:
+    """The bars without what may be filled up behind them, where that explains the page better."""
+    choices = unpadded(bars)
+    if not choices:
+        return bars
+    plain = least_cost(_whole(bars))
+    cost, _, best = min((least_cost(_whole(one)), number, one) for number, one in enumerate(choices))
+    return best if cost + _FILLED < plain else bars
+
+
+def _doubted(readings: list[Reading | None], bars: list[BarColumns]) -> list[Reading | None]:
+    """The readings, where a page makes more sense as one whose bars are filled up with hyphens with that for
+    a second one: nothing but the sense tells a long rest from filling."""
+    parts = early(bars)
+    if len(parts) < 2 or least_cost(shortened(bars, parts)) + _REST > least_cost(bars):
+        return readings
+    found = list(readings)
+    for index, times in parts.items():
+        if (reading := found[index]) is not None:
+            other = tuple(tick * times for tick in reading.ticks)
+            found[index] = reading._replace(confidence=min(reading.confidence, _CAPPED), other=other)
+    return found
 
 
 def _completing(bars: Sequence[BarColumns], short: dict[int, Stretch], habit: Habit) -> dict[int, Stretch]:

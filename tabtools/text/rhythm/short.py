@@ -14,6 +14,9 @@ from tabtools.text.rhythm.records import BarColumns
 # A short bar holds whole steps of so many ticks; a quarter note has _BEAT.
 _STEP = 6
 _BEAT = 24
+# The shortest step in ticks, and how its step in one bar may relate to that of others.
+_FINEST = 3
+_REGRADED = (Fraction(1, 4), Fraction(1, 2), Fraction(1), Fraction(2), Fraction(4))
 
 
 class Stretch(NamedTuple):
@@ -37,28 +40,41 @@ def stretches(bars: Sequence[BarColumns], habit: Habit) -> dict[int, Stretch]:
     """The bars that last less than their metre, by index, when the others are spaced by ``habit``.
 
     Where all others have one scale, a narrow first bar is short by that scale. Where each has a scale of its
-    own, it is only when it would be denser than all of them. The last bar may complete the first.
+    own, it is only when it would be denser than all of them. The last bar may complete the first: by the
+    scale of the others, else each by a step of its own, so many times longer or shorter.
     """
-    narrow = suspects(bars)
-    if 0 not in narrow:
+    if len(bars) < 3:
         return {}
     first, last, whole = bars[0], bars[-1], bar_ticks(bars[0].time)
     scales = Counter(_scale(bar, habit) for bar in bars[1:-1] if bar.time == first.time)
-    if not scales or (len(scales) > 1 and _scale(first, habit) >= min(scales)):
+    odd_end = last.time == first.time and _scale(last, habit) not in scales
+    if not scales or _scale(first, habit) in scales or (not odd_end and 0 not in suspects(bars)):
         return {}
-    lengths = _lengths(first, habit, scales)
-    rests = _lengths(last, habit, scales) if len(bars) - 1 in narrow and last.time == first.time else []
-    completed = [length for length in lengths if whole - length in rests]
-    if rests and not completed:
-        # Spaced closer than any other bar: then only the last bar tells how long the first one is.
-        lengths = [whole - rest for rest in rests] + lengths
-        return {0: _pickup(whole, lengths[0], certain=False)}
-    if not lengths:
-        return {}
-    found = {0: _pickup(whole, (completed or lengths)[0], certain=len(completed or lengths) == 1)}
-    if completed:
-        found[len(bars) - 1] = Stretch(0, whole - completed[0])
-    return found
+    lengths = [length for length in _lengths(first, habit, scales) if length < whole]
+    if not odd_end:
+        alone = len(scales) == 1 or _scale(first, habit) < min(scales)
+        return {0: _pickup(whole, lengths[0], certain=len(lengths) == 1)} if lengths and alone else {}
+    pairs, certain = _completing(first, last, habit, scales)
+    if not pairs:
+        return {0: _pickup(whole, lengths[0], certain=False)} if lengths and 0 in suspects(bars) else {}
+    rest = Stretch(0, whole - pairs[0], certain)
+    return {0: _pickup(whole, pairs[0], certain=certain), len(bars) - 1: rest}
+
+
+def _completing(
+    first: BarColumns, last: BarColumns, habit: Habit, scales: Counter[Fraction]
+) -> tuple[list[int], bool]:
+    """The ticks that a first bar may last so that the last one completes it, shortest first: those that need
+    no other step than the bars between have, if there are such; and whether only one makes sense."""
+    whole = bar_ticks(first.time)
+    own, rests = _lengths(first, habit, scales), _lengths(last, habit, scales)
+    same = sorted(length for length in own if whole - length in rests)
+    if same:
+        return same, len(same) == 1
+    finer = {rest * factor for rest in rests for factor in _REGRADED}
+    regraded = (length * factor for length in own for factor in _REGRADED)
+    found = {int(length) for length in regraded if whole - length in finer and not length % _FINEST}
+    return sorted(found), len(found) == 1 and whole not in finer
 
 
 def _pickup(whole: int, length: int, *, certain: bool) -> Stretch:
@@ -81,12 +97,11 @@ def _span(bar: BarColumns, habit: Habit) -> int:
 
 
 def _length(bar: BarColumns, habit: Habit, scale: Fraction) -> int | None:
-    """The ticks that a bar lasts at a scale; None where they are no whole steps less than the metre."""
+    """The ticks that a bar lasts at a scale; None where they are no whole steps."""
     if scale <= 0:
         return None
     ticks = _span(bar, habit) / scale
-    whole = ticks.denominator == 1 and ticks % _STEP == 0
-    return int(ticks) if whole and 0 < ticks < bar_ticks(bar.time) else None
+    return int(ticks) if ticks > 0 and ticks.denominator == 1 and ticks % _STEP == 0 else None
 
 
 def irregular(bars: Sequence[BarColumns], habit: Habit) -> bool:

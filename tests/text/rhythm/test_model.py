@@ -72,6 +72,15 @@ def test_the_last_bar_completes_the_pickup() -> None:
     assert onsets(timings[-1]) == "0 1 2"
 
 
+def test_a_pickup_and_its_rest_spaced_by_steps_of_their_own() -> None:
+    """Sixteenths of two columns in the whole bars and in the pick-up, eighths of two in the last bar."""
+    full = "-5-5-5-5-5---5-5-5-5-5---5-----5-"
+    timings = read_rhythm(bars("-5-5-", full, full, full, "-5-5-5-5-5-----"))
+    assert [onsets(timings[0]), onsets(timings[-1])] == ["0 1/4", "0 1/2 1 3/2 2"]
+    assert [timing.pickup for timing in timings] == [True, False, False, False, True]
+    assert sure([timings[0], timings[-1]])
+
+
 def test_swing_of_a_whole_page() -> None:
     timings = read_rhythm(bars(*["-5---5-5---5-5---5-5-----", "-5-----5---5-5-----5---5-"] * 4))
     assert onsets(timings[0]) == "0 2/3 1 5/3 2 8/3 3"

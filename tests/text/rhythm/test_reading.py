@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from tabtools.score import TimeSignature
-from tabtools.text.rhythm import UNCLEAR, BarColumns, Timing, read_rhythm
+from tabtools.text.rhythm import EVEN, UNCLEAR, BarColumns, Timing, read_rhythm
 
 ZERO, ONE = Fraction(0), Fraction(1)
 FOUR, THREE, SIX_EIGHT = TimeSignature(4, 4), TimeSignature(3, 4), TimeSignature(6, 8)
@@ -35,15 +35,14 @@ def onsets(timing: Timing) -> str:
 @pytest.mark.parametrize(
     ("row", "time", "want"),
     [
-        ("-5-5-5-5-5-5-5-5-", FOUR, "0 1/2 1 3/2 2 5/2 3 7/2"),
         ("-5--5--5--5--5--5--5--5--", FOUR, "0 1/2 1 3/2 2 5/2 3 7/2"),
         ("5---5---5---5---", FOUR, "0 1 2 3"),
         ("-5---5---5---5---", FOUR, "0 1 2 3"),
         ("--5---5---5---5---", FOUR, "0 1 2 3"),
         ("-5-----5-5---5---", FOUR, "0 3/2 2 3"),
-        ("-5-5-5-5-5-5-", THREE, "0 1/2 1 3/2 2 5/2"),
-        ("-5-5-5-5-5-5-", SIX_EIGHT, "0 1/2 1 3/2 2 5/2"),
-        ("-5-5-5-5-5-5-5-5-5-5-5-5-", FOUR, "0 1/3 2/3 1 4/3 5/3 2 7/3 8/3 3 10/3 11/3"),
+        ("-5--5--5--5--5--5--", THREE, "0 1/2 1 3/2 2 5/2"),
+        ("-5--5--5--5--5--5--", SIX_EIGHT, "0 1/2 1 3/2 2 5/2"),
+        ("-5--5--5--5--5--5--5--5--5--5--5--5--", FOUR, "0 1/3 2/3 1 4/3 5/3 2 7/3 8/3 3 10/3 11/3"),
         ("-----5---5---5---", FOUR, "1 2 3"),
     ],
 )
@@ -52,6 +51,29 @@ def test_columns(row: str, time: TimeSignature, want: str) -> None:
     assert onsets(timing) == want
     assert timing.inferred is not None
     assert timing.inferred.evidence == "columns"
+
+
+@pytest.mark.parametrize(
+    ("row", "time", "want"),
+    [
+        ("-5-5-5-5-5-5-5-5-", FOUR, "0 1/2 1 3/2 2 5/2 3 7/2"),
+        ("-5-5-5-5-5-5-", THREE, "0 1/2 1 3/2 2 5/2"),
+        ("-5-5-5-5-5-5-", SIX_EIGHT, "0 1/2 1 3/2 2 5/2"),
+    ],
+)
+def test_a_page_of_one_hyphen_throughout_with_as_many_notes_as_eighths_fill(
+    row: str, time: TimeSignature, want: str
+) -> None:
+    timings = read_rhythm([bar(row, time)] * 4)
+    assert {onsets(timing) for timing in timings} == {want}
+    assert {timing.inferred.confidence for timing in timings if timing.inferred} == {UNCLEAR}
+
+
+@pytest.mark.parametrize("bars", [1, 3])
+def test_a_few_such_bars_are_too_short_to_tell(bars: int) -> None:
+    timings = read_rhythm([bar("-5-5-5-5-5-5-5-5-")] * bars)
+    assert {onsets(timing) for timing in timings} == {"0 1/2 1 3/2 2 5/2 3 7/2"}
+    assert [timing.inferred for timing in timings] == [EVEN] * bars
 
 
 def test_a_late_start_is_a_rest() -> None:
@@ -148,7 +170,6 @@ def flagged(*rows: str, time: TimeSignature = FOUR) -> list[bool]:
 @pytest.mark.parametrize(
     "row",
     [
-        "-5-7-5-7-8-7-5-7-",  # eighths fill the bar
         "-5---7---5-------",  # the last note is longer than the gap before it: columns do tell
         "-5---7---5---7---",
         "-5--7--5--7--8--------",
@@ -166,9 +187,3 @@ def test_even_notes_are_no_doubt_in_one_bar_or_many(row: str, times: int) -> Non
 @pytest.mark.parametrize("times", [1, 2, 4])
 def test_one_hyphen_throughout_is_no_evidence_although_all_bars_are_alike(row: str, times: int) -> None:
     assert flagged(*[row] * times) == [True] * times
-
-
-def test_what_looks_like_one_hyphen_throughout_is_never_more_than_barely_sure() -> None:
-    (timing,) = read_rhythm([bar("-5-7-5-7-8-7-5-7-")])
-    assert timing.inferred is not None
-    assert timing.inferred.confidence == UNCLEAR

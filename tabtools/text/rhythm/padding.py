@@ -1,0 +1,66 @@
+"""Bars that are filled up with hyphens to the width of their neighbours: although wide numbers take room, or
+their own steps need less."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tabtools.score import TimeSignature
+from tabtools.text.rhythm.habit import DIGITS, TIGHT, pattern
+from tabtools.text.rhythm.records import BarColumns
+
+
+def unpadded(bars: Sequence[BarColumns]) -> list[list[BarColumns]]:
+    """What the page was before it was filled up, once for each way in which wide numbers may push; nothing
+    where bars have widths of their own, or no number pushes.
+
+    Taken back, the bars of one metre were of one width: that of the bar that needed no filling.
+    """
+    if not any(extent.digits > 1 for bar in bars for extent in bar.extents) or not _alike(bars):
+        return []
+    found = (_trimmed(bars, push) for push in (DIGITS, TIGHT))
+    return [trimmed for trimmed in found if trimmed is not None]
+
+
+def _alike(bars: Sequence[BarColumns]) -> bool:
+    """Whether nearly all bars are as wide as one beside them."""
+    widths = [bar.width for bar in bars]
+    alike = sum(width in (*widths[:at][-1:], *widths[at + 1 :][:1]) for at, width in enumerate(widths))
+    return 5 * alike > 4 * len(bars)
+
+
+def _trimmed(bars: Sequence[BarColumns], push: int) -> list[BarColumns] | None:
+    widths = [pattern(bar, push).width for bar in bars]
+    least: dict[TimeSignature, int] = {}
+    for bar, width in zip(bars, widths, strict=True):
+        least[bar.time] = min(width, least.get(bar.time, width))
+    spare = [width - least[bar.time] for bar, width in zip(bars, widths, strict=True)]
+    fits = all(bar.onsets[-1] < bar.width - more for bar, more in zip(bars, spare, strict=True))
+    if not fits or not any(spare):
+        return None
+    return [bar._replace(width=bar.width - more) for bar, more in zip(bars, spare, strict=True)]
+
+
+def early(bars: Sequence[BarColumns]) -> dict[int, int]:
+    """The bars whose notes all stand in the first half, by index, with the part of the bar that they keep to:
+    2 a half, 4 a quarter. Such a bar either ends in a long rest, or is filled up with hyphens."""
+    before = min(bar.onsets[0] for bar in bars)
+    found = {}
+    for index, bar in enumerate(bars):
+        span, parts = bar.width - before, 1
+        while (
+            len(bar.onsets) > 1 and span % (2 * parts) == 0 and bar.onsets[-1] - before < span // (2 * parts)
+        ):
+            parts *= 2
+        if parts > 1:
+            found[index] = parts
+    return found
+
+
+def shortened(bars: Sequence[BarColumns], parts: dict[int, int]) -> list[BarColumns]:
+    """The bars without what may be filled up behind them."""
+    before = min(bar.onsets[0] for bar in bars)
+    return [
+        bar._replace(width=before + (bar.width - before) // parts.get(index, 1))
+        for index, bar in enumerate(bars)
+    ]
