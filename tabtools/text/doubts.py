@@ -41,11 +41,25 @@ def string_doubts(system: System, labels: Sequence[str], strings: Strings, heade
         drawn = " ".join(str(number) for number in sorted(strings.numbers))
         yield Doubt("missing-string", _start(rows[0]), (str(count), str(size), drawn))
     known = any(tuning.strings == strings.instrument.tuning for tuning in TUNINGS)
-    if not known and header.tuning_span is None and not bare:
+    names = [name.letter for row in rows if (name := label_name(row.label))]
+    meant = _in_order(names) if not known and header.tuning_span is None else ()
+    if meant:
+        at = next(index for index, letter in enumerate(names) if letter != meant[index])
+        yield Doubt("label-order", _start(rows[at]), (rows[at].label, " ".join(reversed(meant))))
+    elif not known and header.tuning_span is None and not bare:
         spelled = " ".join(pitch.name for pitch in reversed(strings.instrument.tuning))
         yield Doubt("unnamed-tuning", _start(rows[0]), (spelled,))
     if len(set(strings.numbers)) == count and not bare:
         yield from _contradictions(rows, strings, header)
+
+
+def _in_order(names: Sequence[str]) -> tuple[str, ...]:
+    """The strings of the tuning, top row first, that has just these names but in another order."""
+    for tuning in TUNINGS:
+        letters = tuple(pitch.letter for pitch in tuning.strings)
+        if len(letters) == len(names) > 3 and sorted(letters) == sorted(names):
+            return letters
+    return ()
 
 
 def _contradictions(rows: Sequence[Row], strings: Strings, header: Header) -> Iterator[Doubt]:

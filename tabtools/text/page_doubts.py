@@ -26,6 +26,7 @@ _RING = re.compile(
 _RING_WORDS = (" ring", "ring o", "klingen", "dejar", "laisser", "lasciar", "deixar")
 _FACTS = ("tuning", "capo", "time", "key", "tempo")
 _FEWEST_NOTES = 8
+_WHOLE = (4, 6)  # rows that are all the strings of an instrument
 # One note in so many may stand beside a grid that the others keep to.
 _SLIPS_IN = 25
 # The least common multiple of the steps that a grid may have.
@@ -170,6 +171,20 @@ def repeat_doubts(systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterato
                 span = system.rows[0].line.span(max(bar.end - 1, 0), bar.end + 1)
                 yield index, Doubt("repeat-extent", span, ("2",))
             opened = opened and not bar.closes
+
+
+def height_doubts(systems: Sequence[System]) -> Iterator[Doubt]:
+    """The one system of a page that has a row less or more than all the others, with both numbers. Rows with
+    names say themselves which one is missing."""
+    heights = [len(system.rows) for system in systems]
+    for odd in [index for index, height in enumerate(heights) if heights.count(height) == 1]:
+        others = {height for index, height in enumerate(heights) if index != odd}
+        if len(heights) > 2 and len(others) == 1:
+            usual, own, system = others.pop(), heights[odd], systems[odd]
+            if own == usual - 1 and not any(row.label for row in system.rows):
+                yield Doubt("missing-string", _start(system), (str(own), str(usual)))
+            elif own == usual + 1 and usual in _WHOLE:
+                yield Doubt("too-many-rows", _start(system), (str(own), str(usual), "one"))
 
 
 def _start(system: System) -> Span:

@@ -27,6 +27,7 @@ from tabtools.text.page_doubts import (
     capo_doubt,
     german_doubts,
     grid_doubts,
+    height_doubts,
     label_doubts,
     repeat_doubts,
     stacking_doubts,
@@ -86,7 +87,8 @@ def read_page(source: Source, defaults: Defaults = NO_DEFAULTS) -> ReadPage:
         raise UnreadableError(why_no_tab(lines) + (lossy if source.encoding in LOSSY else ""))
     header = with_defaults(read_header(header_lines(page)), defaults)
     legend, conflicts = read_legend(legend_lines(page))
-    said = tuple(word_doubts(legend_lines(page), page.systems[0].rows[0].line.number))
+    first_row = page.systems[0].rows[0].line.number
+    said = (*word_doubts(legend_lines(page), first_row), *height_doubts(page.systems))
     systems = list(_read_systems(source, page, header, legend))
     doubts = (Doubt("encoding", Span(0, 0), (source.encoding,)),) if source.encoding in LOSSY else ()
     parts = tuple(tuple(_timed(_joined(group))) for group in _groups(systems))

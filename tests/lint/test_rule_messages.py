@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 import pytest
@@ -206,3 +207,54 @@ def test_a_row_that_is_short_in_the_middle_has_its_bar_line_told_too() -> None:
     assert (shifted.rule, uneven.rule) == ("misaligned-barline", "uneven-lines")
     assert "string G does not stand below those of the other strings" in shifted.message
     assert "string G is 12 characters long and the others of its system 13: add 1" in uneven.message
+
+
+NAMED = "e|-5---|\nB|-----|\nG|-----|\nD|-7---|\nA|-----|\nE|-----|\n"
+
+
+@pytest.mark.parametrize(
+    ("rule", "pages", "says"),
+    [
+        (
+            "label-order",
+            [NAMED.replace("A|", "x|").replace("D|", "A|").replace("x|", "D|")],
+            "in another order",
+        ),
+        ("missing-string", [re.sub("^.", "", NAMED, flags=re.M)] * 2, ""),
+        ("too-many-rows", [NAMED, NAMED.replace("A|-----|\n", "A|-----|\n" * 2), NAMED], "stands here twice"),
+        ("too-many-rows", [NAMED, NAMED, NAMED], ""),
+    ],
+)
+def test_a_system_that_is_drawn_unlike_the_others(rule: str, pages: list[str], says: str) -> None:
+    found = _run(rule, "\n".join(pages))
+    assert [says in finding.message for finding in found] == [True] * bool(says)
+
+
+def test_a_bare_line_is_missed_where_all_other_systems_have_it() -> None:
+    bare = re.sub("^.", "", NAMED, flags=re.M)
+    (finding,) = _run("missing-string", "\n".join((bare, bare.replace("|-7---|\n", ""), bare)))
+    assert finding.message.startswith("only 5 lines are drawn here and 6 in every other system")
+
+
+# On string 2 in G major, a quarter each; fret 4 is D#, fret 2 C#, and fret 6 F.
+@pytest.mark.parametrize(
+    ("bars", "expected"),
+    [
+        ("3-5-1-0 3-5-1-0", []),
+        ("3-5-1-0 3-4-1-0", [Severity.WARNING]),
+        ("3-4-1-0 3-4-1-0", [Severity.WARNING] * 2),  # a slip, and a copy of its bar
+        ("3-4-1-0 3-5-4-0", [Severity.INFO] * 2),
+        ("3-5-1-0 1-2-3-0", [Severity.INFO]),  # leads into the dominant
+        ("3-5-1-0 1-2-5-0", [Severity.WARNING]),
+        ("3-5-1-0 6-5-3-0", [Severity.INFO]),
+    ],
+)
+def test_a_note_outside_that_comes_back_or_leads_on_is_only_told(bars: str, expected: list[Severity]) -> None:
+    page = "Key: G major\nTime: 4/4\n\n"
+    for bar in bars.split():
+        row = "-" + "".join(fret.ljust(4, "-") for fret in bar.split("-"))
+        page += "   q   q   q   q\n" + "".join(
+            f"{label}|{row if label == 'B' else '-' * len(row)}|\n" for label in "eBGDAE"
+        )
+        page += "\n"
+    assert [finding.severity for finding in _run("outside-harmony", page)] == expected

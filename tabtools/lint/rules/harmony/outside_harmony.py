@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.melody import EXCUSED, Judged, judged_notes
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
+from tabtools.score import Bar
 from tabtools.theory.chord import pitch_classes as chord_pitch_classes
 from tabtools.theory.key import pitch_classes as key_pitch_classes
 from tabtools.theory.spelling import spell
@@ -27,19 +28,57 @@ E|-----------------|
 """
 
 
+# Of tunes that leave their key for a moment: the leading note of the dominant, which rises to it, and the
+# seventh over the tonic, which falls. By degree, with the semitones to the next note. Common practice,
+# no source.
+_LEADING = {"#4": 1, "b7": -1}
+
+
 def _check(view: View) -> Iterable[Finding]:
-    for judged in view.stage(judged_notes):
-        bar = judged.bar.number
-        if judged.verdict.name == "outside":
-            # A key that we worked out ourselves explains, but accuses nobody; and a slip of a fret needs a
-            # fret: notation alone writes an accidental for such a note, on purpose.
-            severity = None if judged.sure and judged.note.fret is not None else Severity.INFO
-            guessed = "" if judged.sure else f" (no key is written; the notes tell {judged.key.name})"
-            message = f"{judged.says}{guessed}: {_advice(judged)}"
-            yield RULE.finding(message, judged.span, severity=severity, bar=bar)
-        elif judged.verdict.name in EXCUSED:
+    judged_all = view.stage(judged_notes)
+    outside = [judged for judged in judged_all if judged.verdict.name == "outside"]
+    for judged in outside:
+        # A key that we worked out ourselves explains, but accuses nobody; and a slip of a fret needs a
+        # fret: notation alone writes an accidental for such a note, on purpose.
+        guessed = "" if judged.sure else f" (no key is written; the notes tell {judged.key.name})"
+        meant = _meant(judged, outside, judged_all)
+        sure = judged.sure and judged.note.fret is not None and not meant
+        message = f"{judged.says}{guessed}{meant}: {_advice(judged)}"
+        severity = None if sure else Severity.INFO
+        yield RULE.finding(message, judged.span, severity=severity, bar=judged.bar.number)
+    for judged in judged_all:
+        if judged.verdict.name in EXCUSED:
             message = f"{judged.says}: nothing to do if it is meant"
-            yield RULE.finding(message, judged.span, severity=Severity.INFO, bar=bar)
+            yield RULE.finding(message, judged.span, severity=Severity.INFO, bar=judged.bar.number)
+
+
+def _meant(judged: Judged, outside: Sequence[Judged], everything: Sequence[Judged]) -> str:
+    """Why a note outside is hardly a slip, in words; nothing where it may well be one."""
+    pitch = judged.melody.target
+    alike = [
+        other
+        for other in outside
+        if (other.part, other.melody.target % 12) == (judged.part, pitch % 12)
+        and _music(other.bar) != _music(judged.bar)  # a slip is copied with its bar
+    ]
+    if alike:
+        return f" (as in bar {alike[0].bar.number})"
+    later = [
+        other
+        for other in everything
+        if other.part == judged.part and other.melody.onset > judged.melody.onset
+    ]
+    step = _LEADING.get(judged.verdict.degree or "")
+    if step and any(
+        other.melody.onset == later[0].melody.onset and other.melody.target == pitch + step for other in later
+    ):
+        return f" (it leads into the next note, {spell(pitch + step, judged.key).letter})"
+    return ""
+
+
+def _music(bar: Bar) -> list[tuple[object, ...]]:
+    """What a bar sounds, wherever it stands in the file."""
+    return [(event.onset, tuple((note.string, note.fret) for note in event.notes)) for event in bar.events]
 
 
 def _advice(judged: Judged) -> str:
@@ -70,9 +109,9 @@ RULE = Rule(
     what="A note is in neither the key nor the chord of the moment.",
     why=(
         "Most such notes are slips of one fret; notation without tab gives an info. "
-        "Notes that pass by step between two that fit, step away "
-        "and back, or lead by a semitone into the next note are common and only reported as info. The key "
-        "and the chord symbols of the file decide, so correct those first where they are wrong."
+        "Notes that pass by step between two that fit, step away and back, or lead by a semitone into the "
+        "next note are common and only reported as info, and so is one that comes back in another bar. The "
+        "key and the chord symbols of the file decide, so correct those first where they are wrong."
     ),
     bad=BAD,
     good=BAD.replace("3---4", "4---4"),

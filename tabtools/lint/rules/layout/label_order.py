@@ -1,4 +1,4 @@
-"""The lowest string stands on top."""
+"""The strings stand in another order than they usually do."""
 
 from __future__ import annotations
 
@@ -31,10 +31,15 @@ E|-----------------|
 
 
 def _words(doubt: Doubt) -> str:
-    (number,) = doubt.values
+    if len(doubt.values) == 1:
+        return (
+            f"the top line is string {doubt.values[0]}: the system was read with its lowest string on top, "
+            "other than tab is usually drawn"
+        )
+    label, tuning = doubt.values
     return (
-        f"the top line is string {number}: the system was read with its lowest string on top, other than "
-        "tab is usually drawn"
+        f"the string {label} stands in another place than in any tuning: these are the names of {tuning} in "
+        "another order; put them right, or write the tuning in the header"
     )
 
 
@@ -42,10 +47,11 @@ RULE = Rule(
     name="label-order",
     group="layout",
     severity=Severity.INFO,
-    what="The lowest string stands on top.",
+    what="The lowest string stands on top, or the strings of a tuning are in another order.",
     why=(
         "Nearly all tab is drawn with the highest string on top, so a reader may take the page upside "
-        "down. Turn the lines round, or say the order in words above them."
+        "down; and two names that were exchanged put every note of two lines on the wrong string. Put the "
+        "lines or the names in order, or say the order in words above them."
     ),
     bad=BAD,
     good=GOOD,

@@ -29,8 +29,13 @@ E|-----------------|
 
 
 def _words(doubt: Doubt) -> str:
-    count, size, drawn = doubt.values
-    return f"only {count} of {size} strings are drawn ({drawn}); the others were taken to be silent"
+    count, size, *drawn = doubt.values
+    if not drawn:
+        return (
+            f"only {count} lines are drawn here and {size} in every other system: draw the one that is "
+            "missing, or name the strings"
+        )
+    return f"only {count} of {size} strings are drawn ({drawn[0]}); the others were taken to be silent"
 
 
 RULE = Rule(

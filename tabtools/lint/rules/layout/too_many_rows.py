@@ -44,7 +44,12 @@ E|-----------------|
 
 
 def _words(doubt: Doubt) -> str:
-    count, height = doubt.values
+    count, height, *one = doubt.values
+    if one:
+        return (
+            f"{count} lines are drawn here and {height} in every other system: take out the one that stands "
+            "here twice"
+        )
     return (
         f"{count} rows without names follow each other and were read as systems of {height}, one after the "
         "other: put a blank line between systems, or name the guitars that play together"
@@ -55,8 +60,8 @@ RULE = Rule(
     name="too-many-rows",
     group="layout",
     severity=Severity.INFO,
-    what="Bare rows go on below each other for more than one system.",
-    why=("The rows may be two systems in turn, or two guitars that play at once."),
+    what="Rows go on below each other for more than one system, or one stands twice.",
+    why="The rows may be two systems in turn, or two guitars that play at once; or a line was copied.",
     bad=BAD,
     good=GOOD,
     words=_words,
