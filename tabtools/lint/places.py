@@ -40,6 +40,17 @@ def span_of(*things: Note | Event | Bar) -> Span:
     return START
 
 
+def element_within(view: View, span: Span, name: str) -> Span:
+    """The first element of a name within a place of a MusicXML file; the place itself where there is none,
+    and in text tab."""
+    if view.document.tree is None:
+        return span
+    text = view.document.source.text
+    start = text.find(f"<{name}>", span.start, span.end)
+    end = text.find(f"</{name}>", start, span.end)
+    return Span(start, end + len(name) + 3) if 0 <= start < end else span
+
+
 def doubt_findings(rule: Rule, view: View) -> Iterable[Finding]:
     """A finding for each doubt of the readers that has the rule's name, where the rule has words for it."""
     doubts = [doubt for doubt in view.document.doubts if doubt.kind == rule.name]

@@ -5,6 +5,7 @@ Where two of them agree against the third, the third is wrong.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from statistics import median
 
@@ -15,6 +16,7 @@ from tabtools.musicxml.edit.insert import set_text
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import Noted, Track, text
 from tabtools.score import Pitch
+from tabtools.source import Span
 from tabtools.theory.spelling import spell
 
 MISMATCH = "fret-pitch-mismatch"
@@ -22,6 +24,7 @@ DIFFER = "notation-tab-differ"
 _MAX_FRET = 24
 # Frets: as far as this a hand reaches without moving much.
 _NEAR = 4
+_MANY = 8  # notes
 
 
 def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
@@ -29,11 +32,23 @@ def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
     copies = list(twins(tracks))
     notation = {id(tab.element): one for found in copies for one, tab in found.pairs}
     for track in tracks:
+        octaves = Counter(filter(_in_octaves, map(_apart, track.notes)))
         for note in track.notes:
-            if _disagrees(note):
+            # A single octave that is off among many notes that agree is a slip.
+            alone = octaves[_apart(note)] == 1 and octaves.total() > _MANY and not _sounds_otherwise(note)
+            if _disagrees(note) or alone:
                 yield _mismatch(where, note, notation.get(id(note.element)), track)
     for found in copies:
         yield from _differences(where, found)
+
+
+def _apart(note: Noted) -> int | None:
+    """By how many semitones a note is written above what its string and fret sound."""
+    return None if note.fretted is None or note.sounding is None else note.sounding - note.fretted
+
+
+def _in_octaves(apart: int | None) -> bool:
+    return apart is not None and apart % 12 == 0
 
 
 def _disagrees(note: Noted) -> bool:
@@ -69,7 +84,19 @@ def _mismatch(where: Located, note: Noted, twin: Noted | None, track: Track) -> 
         f"{sounding.name}: {advice}"
     )
     repair = _repaired(where, note, twin, should, track)
-    return Fault(MISMATCH, where[note.element].span, message, note.bar, repair)
+    return Fault(MISMATCH, _wrong_one(where, note, repair), message, note.bar, repair)
+
+
+def _wrong_one(where: Located, note: Noted, repair: Repair | None) -> Span:
+    """The element that the repair changes; without one the fret, which is what most often slips."""
+    for path in ("pitch", "notations/technical/string", "notations/technical/fret"):
+        element = note.element.find(path)
+        if repair and element is not None:
+            place = where[element]
+            if all(place.start <= edit.span.start <= place.end for edit in repair.edits):
+                return place.span
+    fret = note.element.find("notations/technical/fret")
+    return where[note.element if fret is None else fret].span
 
 
 def _repaired(where: Located, note: Noted, twin: Noted | None, fret: int, track: Track) -> Repair | None:

@@ -39,7 +39,8 @@ def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
             words += ": the pitches and frets of the notes prove it"
             # Every note of the part is read with the new tuning.
             repair = Repair(tuple(edits), words, safe=False, changes=(Span(0, len(where.text)),))
-        yield Fault(RULE, where[holder].span, "the tab staff has no tuning", None, repair)
+        shown = clef if details is None and clef is not None else holder
+        yield Fault(RULE, where[shown].span, "the tab staff has no tuning", None, repair)
 
 
 def _tab_clef(track: Track) -> etree._Element | None:

@@ -72,7 +72,10 @@ def _fault(
         repair = _retyped(where, note)
     elif end + shift == measure.length:
         repair = _relengthened(where, note, value)
-    return Fault(RULE, where[note.element].span, message, note.bar, repair)
+    wrong_one = note.element.find("duration" if repair and not repair.safe else "type")
+    return Fault(
+        RULE, where[note.element if wrong_one is None else wrong_one].span, message, note.bar, repair
+    )
 
 
 def _retyped(where: Located, note: Noted) -> Repair | None:

@@ -14,7 +14,7 @@ from lxml import etree
 from tabtools.source import Span
 
 # None of these can hold another of its own kind.
-TRACKED = ("measure", "note", "harmony", "direction", "attributes", "staff-details")
+TRACKED = ("measure", "note", "harmony", "direction", "attributes", "staff-details", "clef")
 
 
 class Places:

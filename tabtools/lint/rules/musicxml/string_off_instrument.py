@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from tabtools.lint.examples import LESSON, changed
 from tabtools.lint.finding import Finding, Severity
-from tabtools.lint.places import notes, span_of
+from tabtools.lint.places import element_within, notes, span_of
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
 
@@ -20,7 +20,7 @@ def _check(view: View) -> Iterable[Finding]:
         yield RULE.finding(
             f"there is no string {note.string}: the {name} has {strings}, 1 the highest; "
             "correct the string, or the tuning",
-            span_of(note, event, bar),
+            element_within(view, span_of(note, event, bar), "string"),
             bar=bar.number,
         )
 

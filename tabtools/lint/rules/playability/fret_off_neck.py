@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tabtools.lint.finding import Finding, Severity
-from tabtools.lint.places import notes, span_of
+from tabtools.lint.places import element_within, notes, span_of
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
 from tabtools.score import Instrument, Note
@@ -25,7 +25,8 @@ E|-----------------|
 def _check(view: View) -> Iterable[Finding]:
     for part, bar, event, note in notes(view.score):
         if note.fret is not None and note.fret + part.instrument.capo > part.instrument.frets:
-            yield RULE.finding(_message(part.instrument, note), span_of(note, event, bar), bar=bar.number)
+            span = element_within(view, span_of(note, event, bar), "fret")
+            yield RULE.finding(_message(part.instrument, note), span, bar=bar.number)
 
 
 def _message(instrument: Instrument, note: Note) -> str:
