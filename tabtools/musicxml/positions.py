@@ -6,6 +6,7 @@ The text is parsed anew: the tree of a document may have been changed while it w
 from __future__ import annotations
 
 import re
+from functools import cached_property
 from typing import NamedTuple
 
 from lxml import etree
@@ -50,6 +51,11 @@ class Located:
         self.root = etree.fromstring(text.encode("utf-8", "surrogatepass"), parser)
         elements = (element for element in self.root.iter() if isinstance(element.tag, str))
         self._places = dict(zip(elements, _places(text), strict=True))
+
+    @cached_property
+    def closing(self) -> str:
+        """How tags of elements that close themselves mostly end in the file."""
+        return " />" if 2 * self.text.count(" />") > self.text.count("/>") else "/>"
 
     def __getitem__(self, element: etree._Element) -> Place:
         return self._places[element]

@@ -23,7 +23,7 @@ def insert(where: Located, parent: etree._Element, *children: Fragment) -> list[
     place = where[parent]
     if place.closes_itself:
         start = where.text[place.start : place.end].removesuffix("/>").rstrip()
-        inside = "".join(child.xml for child in children)
+        inside = "".join(_xml(where, child) for child in children)
         return [Edit(place.span, f"{start}>{inside}</{parent.tag}>")]
     ranks = PLACES.get(str(parent.tag), {})
     siblings = [child for child in parent if isinstance(child.tag, str)]
@@ -45,10 +45,15 @@ def _placed(
 ) -> tuple[int, str]:
     """Where a child goes and its text, with the white space that its neighbours have before them."""
     if before:
-        return where[before[-1]].end, where.blank_before(before[-1]) + child.xml
+        return where[before[-1]].end, where.blank_before(before[-1]) + _xml(where, child)
     if siblings:
-        return where[parent].inner, where.blank_before(siblings[0]) + child.xml
-    return where[parent].inner, child.xml
+        return where[parent].inner, where.blank_before(siblings[0]) + _xml(where, child)
+    return where[parent].inner, _xml(where, child)
+
+
+def _xml(where: Located, child: Fragment) -> str:
+    """A child as the file writes elements that close themselves, with a blank or without."""
+    return child.xml.replace("/>", where.closing)
 
 
 def insert_at(where: Located, element: etree._Element, path: str, *children: Fragment) -> list[Edit]:
@@ -69,14 +74,14 @@ def insert_before(where: Located, element: etree._Element, *children: Fragment) 
     """Elements put in front of another one."""
     at = where[element].start
     blank = where.blank_before(element)
-    return Edit(Span(at, at), "".join(child.xml + blank for child in children))
+    return Edit(Span(at, at), "".join(_xml(where, child) + blank for child in children))
 
 
 def insert_after(where: Located, element: etree._Element, *children: Fragment) -> Edit:
     """Elements put behind another one."""
     at = where[element].end
     blank = where.blank_before(element)
-    return Edit(Span(at, at), "".join(blank + child.xml for child in children))
+    return Edit(Span(at, at), "".join(blank + _xml(where, child) for child in children))
 
 
 def remove(where: Located, element: etree._Element) -> Edit:

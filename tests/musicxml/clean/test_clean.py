@@ -7,7 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from tabtools.lint.engine import check
 from tabtools.lint.examples import LESSON, changed
+from tabtools.lint.finding import Severity
+from tabtools.lint.rules import load_all
 from tabtools.lint.rules.musicxml.tuning_missing import GOOD as BASS
 from tabtools.musicxml.clean.fault import Fault
 from tabtools.musicxml.clean.faults import clean, find_faults
@@ -15,6 +18,27 @@ from tabtools.reading import read
 from tabtools.source import Source
 from tests.musicxml.samples import SAMPLES
 from tests.xsd import problems
+
+TUNED = re.findall(r"(?s)<staff-details.*?</attributes>", LESSON)[0].replace(' number="2"', "")
+# A tab staff alone: three bars of four quarters on one string.
+SPREAD = (
+    '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Guitar</part-name></score-part>'
+    '</part-list><part id="P1">'
+    + "".join(
+        f'<measure number="{number}">'
+        + (
+            "<attributes><divisions>1</divisions><clef><sign>TAB</sign><line>5</line></clef>" + TUNED
+            if number == 1
+            else ""
+        )
+        + "<note><pitch><step>A</step><octave>3</octave></pitch><duration>1</duration><type>quarter</type>"
+        "<notations><technical><string>3</string><fret>2</fret></technical></notations></note>"
+        * 4
+        + "</measure>"
+        for number in (1, 2, 3)
+    )
+    + "</part></score-partwise>"
+)
 
 SAMPLE_FILES = sorted((Path(__file__).parents[3] / "samples").glob("*.musicxml"))
 
@@ -189,3 +213,37 @@ def test_what_we_write_has_no_faults(name: str) -> None:
     from tabtools.musicxml.writer import write_musicxml
 
     assert _faults(write_musicxml(SAMPLES[name]).decode()) == []
+
+
+def test_elements_that_close_themselves_end_as_the_others_of_the_file() -> None:
+    spaced = LESSON.replace("/>", " />")
+    broken = changed("<type>half</type>", "<type>half</type><dot/>").replace("/>", " />")
+    assert "<dot />" in broken
+    assert _cleaned(broken) == spaced
+    assert _cleaned(spaced.replace('\\n        <tie type="stop" />', "", 1)) == spaced
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "marked"),
+    [
+        ("<fret>4</fret>", "<fret>5</fret>", "<fret>5</fret>"),
+        ("<type>half</type>", "<type>quarter</type>", "<type>quarter</type>"),
+        ("<string>4</string>", "<string>7</string>", "<string>7</string>"),
+        ("<fret>4</fret>", "<fret>44</fret>", "<fret>44</fret>"),
+    ],
+)
+def test_findings_point_at_the_element_that_is_wrong(old: str, new: str, marked: str) -> None:
+    text = changed(old, new)
+    found = check(read("a.musicxml", text.encode()), load_all())
+    wrong = [finding for finding in found if finding.severity > Severity.INFO]
+    assert marked in [text[finding.span.start : finding.span.end] for finding in wrong]
+    assert "internal" not in [finding.rule for finding in wrong]
+
+
+def test_a_single_octave_that_is_off_is_a_fault_and_a_staff_that_transposes_is_none() -> None:
+    once = SPREAD.replace("<octave>3</octave>", "<octave>5</octave>", 1)
+    assert "fret-pitch-mismatch" in [fault.rule for fault in _faults(once)]
+    moved = SPREAD.replace("<octave>3</octave>", "<octave>4</octave>")
+    assert "fret-pitch-mismatch" not in [fault.rule for fault in (*_faults(SPREAD), *_faults(moved))]
+    below = check(read("a.musicxml", SPREAD.replace("<fret>2<", "<fret>-2<", 1).encode()), load_all())
+    assert "internal" not in [finding.rule for finding in below]
