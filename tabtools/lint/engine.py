@@ -12,8 +12,10 @@ from tabtools.lint.plan import Active, Plan, plain
 from tabtools.lint.rule import Rule
 from tabtools.lint.rules import concerns, names
 from tabtools.lint.rules.housekeeping.internal import crash
-from tabtools.lint.suppressions import Ignore, about_remarks, ignores, silenced, silences
 from tabtools.lint.view import DEFAULTS, Settings, View
+from tabtools.source import REMARK
+
+_Facts = dict[str, tuple[Fact, ...]]
 
 
 class _Outcome(NamedTuple):
@@ -41,15 +43,11 @@ def examine(document: Document, plan: Plan) -> FileFindings:
         if concerns(name, document) and (active := plan.active(name))
     }
     found = [finding for outcome in outcomes.values() for finding in outcome.findings]
-    remarks, bad = ignores(document)
-    if remarks or bad:
-        known = sorted({*names(), *outcomes})
-        found = silenced(found, remarks)
-        found += about_remarks(document.source, remarks, bad, plan, known)
-    facts = tuple(
-        (name, kept) for name, outcome in outcomes.items() if (kept := _kept(name, outcome.facts, remarks))
-    )
-    return FileFindings(document.source, tuple(in_order(found)), facts)
+    facts = {name: outcome.facts for name, outcome in outcomes.items()}
+    if REMARK.search(document.source.text):
+        found, facts = _with_remarks(document, plan, found, facts)
+    kept = tuple((name, own) for name, own in facts.items() if own)
+    return FileFindings(document.source, tuple(in_order(found)), kept)
 
 
 def compare(files: Sequence[FileFindings], plans: Sequence[Plan]) -> list[FileFindings]:
@@ -85,9 +83,20 @@ def _run(active: Active, view: View) -> _Outcome:
         return _Outcome((crash(f"the rule {rule.name}", error),))
 
 
-def _kept(name: str, facts: tuple[Fact, ...], remarks: Sequence[Ignore]) -> tuple[Fact, ...]:
-    """The facts that no remark takes out of the comparison."""
-    return tuple(fact for fact in facts if not silences(remarks, name, fact.span))
+def _with_remarks(
+    document: Document, plan: Plan, found: list[Finding], facts: _Facts
+) -> tuple[list[Finding], _Facts]:
+    """Findings and facts that no remark in the file silences, and what is wrong with the remarks."""
+    from tabtools.lint.suppressions import about_remarks, ignores, silenced, silences  # few files have one
+
+    remarks, bad = ignores(document)
+    found = silenced(found, remarks)
+    found += about_remarks(document.source, remarks, bad, plan, sorted({*names(), *plan.names}))
+    kept = {
+        name: tuple(fact for fact in own if not silences(remarks, name, fact.span))
+        for name, own in facts.items()
+    }
+    return found, kept
 
 
 def _compare(active: Active, files: Sequence[FileFindings]) -> list[tuple[str, Finding]]:

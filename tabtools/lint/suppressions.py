@@ -52,8 +52,6 @@ class Ignore:
 def ignores(document: Document) -> tuple[tuple[Ignore, ...], tuple[Span, ...]]:
     """The remarks of a document, and the places of those that can't be understood."""
     text = document.source.text
-    if not REMARK.search(text):
-        return (), ()
     good, bad = [], []
     for match in REMARK.finditer(text):
         if document.tree is not None and text.rfind("<!--", 0, match.start()) <= text.rfind(
