@@ -36,6 +36,17 @@ class _Commands(click.Group):
         command: click.Command = import_module(f"tabtools.cli.{cmd_name}").command
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args[0] not in COMMANDS and not args[0].startswith("-"):
+            from difflib import get_close_matches
+
+            close = get_close_matches(args[0], COMMANDS, n=1)
+            hint = f" Did you mean {close[0]}?" if close else ""
+            ctx.fail(f"No such command '{args[0]}'.{hint}")
+        return super().resolve_command(ctx, args)
+
     def main(self, *args: Any, **extra: Any) -> NoReturn:
         sys.exit(self._run(*args, **{**extra, "standalone_mode": False}))
 

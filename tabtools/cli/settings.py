@@ -84,7 +84,8 @@ class Settings:
                 try:
                     return parse(table, _shown(file), self.rules), directory
                 except ConfigError as error:
-                    raise click.UsageError(f"{error}.") from None
+                    words = str(error)
+                    raise click.UsageError(words if words.endswith("?") else f"{words}.") from None
         if directory.parent == directory:
             return Config(""), directory
         return self.config(directory)

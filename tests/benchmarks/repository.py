@@ -9,6 +9,7 @@ processor time, which other work on the machine does not disturb.
 from __future__ import annotations
 
 import random
+import re
 import resource
 import subprocess
 import sys
@@ -43,7 +44,8 @@ def sample_lessons() -> list[tuple[Bar, ...]]:
 
 
 def moved(bar: Bar, by: int) -> Bar:
-    """A bar moved along the neck, and its key with it; without chords where it moves."""
+    """A bar moved along the neck, its key and the positions named over it with it; without chords where it
+    moves."""
     assert bar.key is not None
     tonic = spell(Pitch(bar.key.step, bar.key.alter, 4).midi + by, None)
     key = bar.key._replace(step=tonic.step, alter=tonic.alter)
@@ -54,7 +56,19 @@ def moved(bar: Bar, by: int) -> Bar:
         return replace(one, fret=one.fret + by, pitch=spell(one.pitch.midi + by, key))
 
     events = tuple(replace(event, notes=tuple(map(note, event.notes))) for event in bar.events)
-    return replace(bar, key=key, events=events, harmonies=() if by else bar.harmonies)
+    words = tuple(one if not by else replace(one, text=_further(one.text, by)) for one in bar.words)
+    return replace(bar, key=key, events=events, words=words, harmonies=() if by else bar.harmonies)
+
+
+def _further(words: str, by: int) -> str:
+    """Words over the notes with the position that they name moved along the neck."""
+
+    def further(match: re.Match[str]) -> str:
+        number = int(match[1]) + by
+        ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th") if number not in (11, 12, 13) else "th"
+        return f"{number}{ending} position"
+
+    return re.sub(r"(\d+)(?:st|nd|rd|th) position", further, words)
 
 
 def lessons(number: int, seed: int = 1) -> Iterator[tuple[str, str]]:
