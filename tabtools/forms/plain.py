@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 
 from tabtools.forms.neck import Neck
 from tabtools.forms.places import placed
-from tabtools.forms.table import BARRE, REACH, grips
+from tabtools.forms.table import BARRE, REACH, grips, quality
 from tabtools.forms.written import Label
+from tabtools.theory.scale import SCALES
 
 _FEWEST = 3  # notes; fewer lie in many forms
+_PITCHES = 4  # of a pentatonic; fewer are of several
 
 
 def plainly_fits(label: Label, notes: Sequence[tuple[int, int]], neck: Neck) -> bool:
-    """Whether notes, as string and fret from the capo, all belong to the form at the position of a label.
+    """Whether notes, as string and fret from the capo, all belong to the form at the position of a label, or
+    to the pentatonic around it.
 
     A position alone must have them within reach. False says nothing: the notes may fit all the same.
     """
@@ -29,4 +33,25 @@ def plainly_fits(label: Label, notes: Sequence[tuple[int, int]], neck: Neck) -> 
                 found = placed(neck, grip, anchor)
                 if found and wanted <= {(string, fret) for string, fret, _ in found.notes}:
                     return True
+        if _in_pentatonic(label.form, label.quality, anchor, notes, neck):
+            return True
     return False
+
+
+def _in_pentatonic(
+    form: str, name: str | None, anchor: int, notes: Sequence[tuple[int, int]], neck: Neck
+) -> bool:
+    """Whether notes within reach of a form, of several pitches, are all of the pentatonic on its root."""
+    low, high = REACH[form]
+    root = neck.root(form, anchor)
+    degrees = {(neck.open_class(string) + fret - root) % 12 for string, fret in notes}
+    within = all(low <= fret - anchor <= high for _, fret in notes)
+    return within and len(degrees) >= _PITCHES and any(degrees <= scale for scale in _pentatonics(name))
+
+
+@cache
+def _pentatonics(name: str | None) -> tuple[frozenset[int], ...]:
+    """The pentatonics that go with a quality, in semitones above the root; both where there is none."""
+    thirds = {3: "minor pentatonic", 4: "major pentatonic"}
+    own = quality(name).semitones if name else tuple(thirds)
+    return tuple(frozenset(SCALES[scale].semitones) for third, scale in thirds.items() if third in own)

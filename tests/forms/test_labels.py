@@ -7,7 +7,9 @@ import pytest
 from tabtools.forms.labels import fits
 from tabtools.forms.naming import name_forms
 from tabtools.forms.neck import neck
+from tabtools.forms.plain import plainly_fits
 from tabtools.forms.written import Label, parse_label
+from tabtools.instrument import GUITAR
 from tabtools.reading import read
 from tests.forms.cases import part_of
 
@@ -85,3 +87,21 @@ def test_no_label_of_the_lessons_is_called_wrong() -> None:
         words = [w for part in document.score.parts for bar in part.bars for w in bar.words]
         labels += sum(parse_label(w.text) is not None for w in words)
     assert labels > 30
+
+
+@pytest.mark.parametrize(
+    ("text", "notes", "fits_plainly"),
+    [
+        ("Em form, 12th position", [(2, 15), (3, 14), (3, 12), (2, 12)], True),  # E minor pentatonic
+        ("E form, 12th position", [(2, 15), (3, 14), (3, 12), (2, 12)], True),
+        ("Em form, 12th position", [(2, 15), (3, 15), (3, 12), (2, 12)], False),  # its blue note
+        ("Em form, 5th position", [(2, 15), (3, 14), (3, 12), (2, 12)], False),  # out of reach
+        ("Em form, 12th position", [(2, 12), (3, 12), (3, 14), (2, 12)], False),  # too few pitches
+    ],
+)
+def test_notes_of_the_pentatonic_around_a_form_plainly_fit_it(
+    text: str, notes: list[tuple[int, int]], fits_plainly: bool
+) -> None:
+    label = parse_label(text)
+    assert label is not None
+    assert plainly_fits(label, notes, neck(GUITAR)) == fits_plainly
