@@ -179,11 +179,12 @@ def height_doubts(systems: Sequence[System]) -> Iterator[Doubt]:
     heights = [len(system.rows) for system in systems]
     for odd in [index for index, height in enumerate(heights) if heights.count(height) == 1]:
         others = {height for index, height in enumerate(heights) if index != odd}
-        if len(heights) > 2 and len(others) == 1:
+        if len(others) == 1:
             usual, own, system = others.pop(), heights[odd], systems[odd]
-            if own == usual - 1 and not any(row.label for row in system.rows):
+            sure = len(heights) > 2 or usual in _WHOLE
+            if own == usual - 1 and sure and not any(row.label for row in system.rows):
                 yield Doubt("missing-string", _start(system), (str(own), str(usual)))
-            elif own == usual + 1 and usual in _WHOLE:
+            elif own == usual + 1 and len(heights) > 2 and usual in _WHOLE:
                 yield Doubt("too-many-rows", _start(system), (str(own), str(usual), "one"))
 
 

@@ -12,6 +12,7 @@ import re
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import partial
 
 from tabtools.lint.engine import check, examine
 from tabtools.lint.finding import Finding, Severity
@@ -26,6 +27,7 @@ from tabtools.score import Score
 from tabtools.source import Span, UnreadableError
 from tabtools.text.writer import write_text
 from tests.benchmarks.injection_faults import MUSICXML, TEXT, Clean, Fault
+from tests.benchmarks.injection_pages import drawn
 from tests.benchmarks.injection_tunes import tunes
 
 TUNES = 40
@@ -45,8 +47,18 @@ def _narrow(score: Score) -> str:
     return write_text(score, width=NARROW)
 
 
-# Three kinds, so that each meets every one of the four instruments.
-PAGES: tuple[Callable[[Score], str], ...] = (write_text, _narrow, _bare)
+# Our own pages, and those of others. So many kinds that each meets every one of the four instruments.
+PAGES: tuple[Callable[[Score], str], ...] = (
+    write_text,
+    _narrow,
+    _bare,
+    drawn,
+    partial(drawn, labels="lower", header=False, lead=0),
+    partial(drawn, labels="none"),
+    partial(drawn, counts=True, newline="\r\n"),
+    partial(drawn, header=False, end="|"),
+    partial(drawn, labels="lower", counts=True),
+)
 
 
 @dataclass

@@ -46,6 +46,12 @@ class Clean:
         systems = self.document.page.systems if self.document.page else ()
         return [[row.line.number for row in system.rows] for system in systems]
 
+    @property
+    def labelled(self) -> bool:
+        """Whether its string rows have names."""
+        page = self.document.page
+        return page is not None and all(row.label for system in page.systems for row in system.rows)
+
 
 @dataclass(frozen=True)
 class Fault:
@@ -89,10 +95,41 @@ def _lost_string(clean: Clean, generator: random.Random) -> Place | None:
 
 def _swapped_labels(clean: Clean, generator: random.Random) -> Place | None:
     rows = generator.choice(clean.rows())
+    if not clean.labelled:
+        return None
     at = generator.randrange(len(rows) - 1)
     one, other = rows[at] - 1, rows[at + 1] - 1
     lines = clean.text.split("\n")
     lines[one], lines[other] = lines[other][0] + lines[one][1:], lines[one][0] + lines[other][1:]
+    return "\n".join(lines), set(rows)
+
+
+def _copied_line(clean: Clean, generator: random.Random) -> Place | None:
+    rows = generator.choice(clean.rows())
+    if len(clean.rows()) < 3:
+        return None
+    lines = clean.text.split("\n")
+    copied = generator.choice(rows)
+    lines.insert(copied, lines[copied - 1])
+    return "\n".join(lines), set(range(rows[0], rows[-1] + 2))
+
+
+def _exchanged_lines(clean: Clean, generator: random.Random) -> Place | None:
+    rows = generator.choice(clean.rows())
+    at = generator.randrange(len(rows) - 1)
+    lines = clean.text.split("\n")
+    one, other = rows[at] - 1, rows[at + 1] - 1
+    if not clean.labelled or lines[one][:2] == lines[other][:2]:
+        return None
+    lines[one], lines[other] = lines[other], lines[one]
+    return "\n".join(lines), set(rows)
+
+
+def _lost_end(clean: Clean, generator: random.Random) -> Place | None:
+    rows = generator.choice(clean.rows())
+    lines = clean.text.split("\n")
+    at = generator.choice(rows) - 1
+    lines[at] = re.sub(r"\|(\r?)$", r"\1", lines[at])
     return "\n".join(lines), set(rows)
 
 
@@ -131,6 +168,8 @@ def _stretch(clean: Clean, generator: random.Random) -> Place | None:
 
 def _other_tuning(clean: Clean, generator: random.Random) -> Place | None:
     """A header that tunes the strings otherwise than the labels say."""
+    if not clean.labelled:
+        return None
     match = re.search(r"^Tuning: .*$", clean.text, re.MULTILINE)
     header = "Tuning: D A D G A D"
     if match and "D A D G A D" in match.group():
@@ -170,6 +209,11 @@ TEXT = (
     Fault("hyphen too many", ("uneven-lines",), _matches(r"(?<=\d-)(-)(?=-)", 1, "--")),
     Fault("lost bar line", ("misaligned-barline",), _matches(r"(?<=-)(\|)(?=-)", 1, "-")),
     Fault("lost string", ("missing-string",), _lost_string),
+    Fault("line twice", ("too-many-rows", "unnamed-tuning"), _copied_line),
+    Fault("lines exchanged", ("label-order", "tuning-disagrees", "labels-change"), _exchanged_lines),
+    Fault("lost end of a line", ("misaligned-barline", "uneven-lines"), _lost_end),
+    Fault("stray bar line", ("misaligned-barline",), _matches(r"(?<=--)(-)(?=--)", 1, "|")),
+    Fault("letter l", ("unknown-symbol", "stray-character"), _matches(r"(?<=-)(1)(?=-)", 1, "l")),
     Fault("letter O", ("unknown-symbol", "stray-character"), _matches(r"(?<=-)(0)(?=-)", 1, "O")),
     Fault("fret 37", ("fret-off-neck",), _matches(r"(?<=-)(\d-)(?=-)", 1, "37")),
     Fault("stretch of nine frets", ("wide-stretch",), _stretch),
@@ -208,22 +252,22 @@ def _xml(pattern: str, text: str, *, lines: int = 0) -> Inject:
 _DURATION = r"<duration>(\d+)</duration>"
 
 MUSICXML = (
-    Fault("wrong fret", ("fret-pitch-mismatch",), _xml(r"<fret>(\d)</fret>", r"<fret>1\1</fret>", lines=12)),
+    Fault("wrong fret", ("fret-pitch-mismatch",), _xml(r"<fret>(\d)</fret>", r"<fret>1\1</fret>", lines=2)),
     Fault("wrong duration", ("type-duration-mismatch", "bar-overfull"),
-          _xml(_DURATION + r"(?=\s*<voice>1<)", r"<duration>\g<1>0</duration>", lines=12)),
+          _xml(_DURATION + r"(?=\s*<voice>1<)", r"<duration>\g<1>0</duration>", lines=2)),
     Fault("wrong type", ("type-duration-mismatch",),
-          _xml("<type>eighth</type>", "<type>quarter</type>", lines=12)),
+          _xml("<type>eighth</type>", "<type>quarter</type>", lines=2)),
     Fault("lost tie end", ("broken-tie",), _xml(r'<tie type="stop"/>|<tied type="stop"/>', "", lines=24)),
     Fault("lost tuning", ("tuning-missing",), _xml(r"(?s)<staff-details.*?</staff-details>", "", lines=40)),
     Fault("string 9", ("string-off-instrument",),
-          _xml(r"<string>\d</string>", "<string>9</string>", lines=12)),
+          _xml(r"<string>\d</string>", "<string>9</string>", lines=2)),
     Fault("two notes on a string", ("same-string-clash", "notation-tab-differ"),
           _xml(r"(?s)(<note>)((?:(?!</note>).)*?<string>\d</string>.*?</note>)",
                r"\1\2\n\1<chord/>\2", lines=12)),
     Fault("wrong element order", ("schema-invalid",),
           _xml(r"(<duration>\d+</duration>)(\s*)(<voice>\d</voice>)", r"\3\2\1", lines=12)),
     Fault("fret 37", ("fret-off-neck", "fret-pitch-mismatch"),
-          _xml(r"<fret>\d+</fret>", "<fret>37</fret>", lines=12)),
+          _xml(r"<fret>\d+</fret>", "<fret>37</fret>", lines=2)),
     Fault("lost note", ("bar-underfull", "notation-tab-differ"),
           _xml(r"(?s)<note>(?:(?!</note>).)*?<string>.*?</note>", "", lines=40)),
 )  # fmt: skip
