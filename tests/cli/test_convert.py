@@ -140,7 +140,10 @@ def test_doubts_are_told(tmp_path: Path) -> None:
     [
         (["lick.txt"], "say where to write"),
         (["lick.txt", "-o", "x.json", "--out-dir", "d"], "say where to write"),
-        (["lick.txt", "-o", "x.pdf"], "give the format with --to"),
+        (
+            ["lick.txt", "-o", "x.pdf"],
+            "x.pdf does not end as any format's files do: give the format with --to",
+        ),
         (["lick.txt", "-o", "-"], "give the format with --to"),
         (["lick.txt", "--out-dir", "d"], "give the format with --to"),
         (["lick.txt", "lick.tab", "-o", "x.json"], "-o takes one input and there are 2"),
