@@ -195,3 +195,23 @@ def test_a_run_through_a_whole_scale_has_its_name(name: str, capo: int) -> None:
     assert (segment.kind, segment.scale) == ("run", name)
     (unknown,) = name_forms(Part("Guitar", instrument, (Bar(1, events=events),)))
     assert unknown.scale is None
+
+
+def _roles(places: str) -> list[str]:
+    """The roles of single eighth notes, given as string:fret, in G major."""
+    found = [tuple(map(int, place.split(":"))) for place in places.split()]
+    events = tuple(
+        Event(Fraction(i, 2), Fraction(1, 2), (Note(s, f, spell(GUITAR.midi(s, f), None)),))
+        for i, (s, f) in enumerate(found)
+    )
+    key = parse_key("G major")
+    return [
+        n.role for s in name_forms(Part("Guitar", GUITAR, (Bar(1, key=key, events=events),))) for n in s.notes
+    ]
+
+
+def test_a_foreign_note_that_steps_into_the_next_one_is_an_approach() -> None:
+    """Common practice, no source: C sharp, reached by a leap, leads into D; left by a leap, nowhere."""
+    assert _roles("6:3 4:5 3:4 5:4 5:5 4:5 3:4")[3] == "approach"
+    assert _roles("6:3 4:5 5:5 5:4 3:4 4:5 3:4")[3] == "outside"
+    assert _roles("6:3 5:5 4:5 3:4 2:3 5:5 5:4")[6] == "outside"
