@@ -42,7 +42,7 @@ def prepared(document: Document, wishes: Wishes) -> tuple[Document, tuple[str, .
     if wishes.fit_octave:
         document = _fitted(document)
     if wishes.tab or wishes.both_staves:
-        score = resolve(document.score)
+        score = _placed(document.score)
         remarks += (remark for part in score.parts if (remark := _off_range(part)))
         document = _with_staves(document, score) if wishes.both_staves else replace(document, score=score)
     if wishes.hold and document.tree is None:
@@ -89,6 +89,16 @@ def _fitted(document: Document) -> Document:
         if old.span and old.pitch and new.pitch
     }
     return _again(shift_octaves(document.source, shifts))
+
+
+def _placed(score: Score) -> Score:
+    """Strings, frets and fingers for the parts that lack some; a part that has them all gets no fingers that
+    nobody asked for."""
+    parts: list[Part] = []
+    for part in score.parts:
+        lacking = any(note.pitch and note.string is None for note in _notes(Score((part,))))
+        parts += resolve(Score((part,))).parts if lacking else [part]
+    return replace(score, parts=tuple(parts))
 
 
 def _with_staves(document: Document, score: Score) -> Document:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import accumulate
 from typing import NamedTuple
 
 from tabtools.source import Span
@@ -218,6 +219,11 @@ class Bar:
         """The end of the last event in quarter notes from the bar's start; 0 for an empty bar."""
         return max((e.onset + e.duration for e in self.events), default=ZERO)
 
+    @property
+    def lasts(self) -> Quarters:
+        """The time until the next bar: by the metre, more in an overfull bar; in a pick-up what it holds."""
+        return self.length if self.pickup else max(self.length, self.time.length)
+
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
@@ -252,6 +258,11 @@ class Part:
     name: str
     instrument: Instrument
     bars: tuple[Bar, ...] = ()
+
+    @property
+    def starts(self) -> tuple[Quarters, ...]:
+        """Where each bar begins, in quarter notes from the start of the part; repeats are not unrolled."""
+        return tuple(accumulate((bar.lasts for bar in self.bars[:-1]), initial=ZERO))[: len(self.bars)]
 
 
 @dataclass(frozen=True, slots=True)

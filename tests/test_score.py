@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tabtools.score import Bar, Event, Key, Note, Pitch, Technique, TimeSignature
+from tabtools.instrument import GUITAR
+from tabtools.score import Bar, Event, Key, Note, Part, Pitch, Technique, TimeSignature
 
 
 @pytest.mark.parametrize(
@@ -70,3 +71,14 @@ def test_nothing_can_be_changed() -> None:
     note = Note(1, 5, None)
     with pytest.raises(FrozenInstanceError):
         note.fret = 7  # type: ignore[misc]
+
+
+def test_bars_begin_where_the_ones_before_end() -> None:
+    def bar(number: int, beats: int, *, pickup: bool = False) -> Bar:
+        return Bar(number, events=tuple(Event(Fraction(n), Fraction(1)) for n in range(beats)), pickup=pickup)
+
+    # A pick-up of one beat, a short bar of 4/4 that lasts its four beats, an overfull one that lasts five.
+    bars = (bar(1, 1, pickup=True), bar(2, 3), bar(3, 5), bar(4, 4))
+    assert [one.lasts for one in bars] == [1, 4, 5, 4]
+    assert list(Part("Guitar", GUITAR, bars).starts) == [0, 1, 5, 10]
+    assert Part("Guitar", GUITAR).starts == ()

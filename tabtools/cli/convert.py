@@ -140,7 +140,8 @@ def _format(output: str | None, out_dir: str | None, target: str | None) -> str:
     for name, (_, suffixes) in FORMATS.items():
         if suffix in suffixes:
             return name
-    raise click.UsageError(f"give the format with --to {'|'.join(FORMATS)}.")
+    unknown = f"{output} does not end as any format's files do: " if suffix else ""
+    raise click.UsageError(f"{unknown}give the format with --to {'|'.join(FORMATS)}.")
 
 
 def _jobs(

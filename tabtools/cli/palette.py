@@ -24,7 +24,7 @@ from tabtools.theory.key import parse_key
     "--scale",
     default="pentatonic",
     show_default=True,
-    help='"pentatonic" and "blues" follow the key; or a full name such as "harmonic minor".',
+    help='"pentatonic" and "blues" follow the key; or a full name such as "minor blues".',
 )
 @click.option(
     "--at",

@@ -89,7 +89,7 @@ def _raw(part: Part) -> Iterator[_Raw]:
             onset, end = _times(bar, index, event, now, quarter)
             for place, note in enumerate(event.notes):
                 yield _Raw(onset, end, event.grace, At(number, index, place), note)
-        now += quarter * (bar.length if bar.pickup else max(bar.length, bar.time.length))
+        now += quarter * bar.lasts
 
 
 def _times(bar: Bar, index: int, event: Event, start: Fraction, quarter: Fraction) -> tuple[int, int]:

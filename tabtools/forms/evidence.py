@@ -116,7 +116,7 @@ _Moment = tuple[Quarters, Quarters, list[Tone]]
 def _moments(part: Part, neck: Neck) -> list[_Moment]:
     """The notes that begin together; grace notes are a moment of their own before what they lead to."""
     found: list[_Moment] = []
-    for start, bar in _starts(part):
+    for start, bar in zip(part.starts, part.bars, strict=True):
         together: list[_Moment] = []
         order = sorted(bar.events, key=lambda event: (event.onset, not event.grace))
         for event, before in zip(order, [None, *order], strict=False):
@@ -133,14 +133,6 @@ def _moments(part: Part, neck: Neck) -> list[_Moment]:
     for _, _, tones in found:
         tones.sort(key=lambda tone: -tone.string)
     return found
-
-
-def _starts(part: Part) -> Iterator[tuple[Quarters, Bar]]:
-    """Where each bar begins, in quarter notes from the start of the part."""
-    now = ZERO
-    for bar in part.bars:
-        yield now, bar
-        now += bar.length if bar.pickup else max(bar.length, bar.time.length)
 
 
 def _tone(bar: Bar, event: Event, note: Note, neck: Neck) -> Tone | None:
@@ -167,7 +159,7 @@ def _raised(note: Note, fret: int) -> int:
 def _chords(part: Part) -> list[tuple[Quarters, Chord | None]]:
     """When each chord symbol comes into force; those that no one can read, and N.C., are no evidence."""
     found = []
-    for start, bar in _starts(part):
+    for start, bar in zip(part.starts, part.bars, strict=True):
         for harmony in bar.harmonies:
             chord = parse_chord(harmony.symbol)
             known = chord is not None and chord.quality.degrees

@@ -14,10 +14,12 @@ from tabtools.forms.evidence import Stroke, Tone, strokes
 from tabtools.forms.neck import Neck, common_offset, neck
 from tabtools.forms.readings import is_member, rank, rank_box, rooted
 from tabtools.forms.roles import Judge
+from tabtools.forms.scales import run_scale
 from tabtools.forms.table import BARRE, QUALITIES, STRINGS
 from tabtools.instrument import above_shapes
 from tabtools.score import Bar, Event, Key, Note, Part, Score
 from tabtools.theory.chord import Chord, parse_chord
+from tabtools.theory.key import pitch_classes
 from tabtools.theory.line_of_fifths import pitch_class, place
 from tabtools.theory.spelling import spell
 
@@ -77,7 +79,8 @@ class Segment:
     ``kind`` is ``form``, ``pentatonic`` or ``run``; a run has no reading. ``reading`` of a box is its form
     in the mode that key or chord speak for. ``position`` is the lowest and highest fret, of the box where
     it is one. ``confidence`` is 0 to 1; ``margin`` to the best reading of another chord counts the cost of
-    one segment as 1, None where there is no such reading. ``equal_readings`` fit just as well.
+    one segment as 1, None where there is no such reading. ``equal_readings`` fit just as well. ``scale`` is
+    the name of the whole scale that a run goes through, where it does.
     """
 
     part: int
@@ -90,6 +93,7 @@ class Segment:
     margin: float | None = None
     equal_readings: tuple[Reading, ...] = ()
     readings: tuple[Reading, ...] = ()
+    scale: str | None = None
 
     @property
     def sure(self) -> bool:
@@ -113,14 +117,25 @@ def _name_part(number: int, part: Part) -> tuple[Segment, ...]:
     at = neck(part.instrument)
     line = strokes(part, at)
     keys = [stroke.tones[0].bar.key for stroke in line]
-    # Chords and key are those that sound or those of the shapes: the cheaper way counts.
+    # Chords and key are those that sound or those of the shapes: the cheaper way counts, then the one with
+    # fewer notes outside the key.
     told = any(keys) or any(stroke.chord for stroke in line)
     above = above_shapes(part.instrument)
     ways = (at.capo, at.capo - above) if above and told else (at.capo,)
     found = {capo: search.cheapest(line, at, keys, capo) for capo in ways}
-    capo = min(found, key=lambda way: found[way].total)
+    capo = min(found, key=lambda way: (found[way].total, _foreign(line, at.capo - way)))
     namer = _Namer(number, at, line, capo)
     return tuple(namer.segment(cut) for cut in found[capo].cuts)
+
+
+def _foreign(line: Sequence[Stroke], heard: int) -> int:
+    """How many notes lie outside their key, if they sound ``heard`` semitones above it."""
+    tones = (tone for stroke in line for tone in stroke.tones)
+    return sum(
+        (tone.midi - heard) % 12 not in pitch_classes(tone.bar.key)
+        for tone in tones
+        if tone.bar.key is not None
+    )
 
 
 class _Namer:
@@ -139,7 +154,13 @@ class _Namer:
             return self._form(cut, cut.label)
         if isinstance(cut.label, Place):
             return self._box(cut, cut.label)
-        return Segment(self.part, "run", self._notes(cut), _frets(self.line[cut.start : cut.end]), 0.0)
+        return self._run(cut)
+
+    def _run(self, cut: Cut) -> Segment:
+        line = self.line[cut.start : cut.end]
+        classes = frozenset((tone.midi - self.heard) % 12 for stroke in line for tone in stroke.tones)
+        scale = run_scale(line[0].tones[0].bar.key, classes)
+        return Segment(self.part, "run", self._notes(cut), _frets(line), 0.0, scale=scale)
 
     def _form(self, cut: Cut, label: FormLabel) -> Segment:
         line = self.line[cut.start : cut.end]

@@ -45,11 +45,11 @@ def scale_name(key: Key, asked: str) -> str:
     Raises ValueError for a scale that the table lacks.
     """
     mode = "minor" if pentatonic_name(key) == "minor pentatonic" else "major"
-    names = {"pentatonic": f"{mode} pentatonic", "minor": "natural minor"}
+    names = {"pentatonic": f"{mode} pentatonic", "minor": "natural minor", "minor blues": "blues"}
     names["blues"] = "blues" if mode == "minor" else "major blues"
     name = names.get(asked, asked)
     if name not in SCALES:
-        raise ValueError(f"unknown scale {asked!r}: use pentatonic, {', '.join(SCALES)}")
+        raise ValueError(f"unknown scale {asked!r}: use pentatonic, minor blues, {', '.join(SCALES)}")
     return name
 
 

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from tabtools.instrument import above_shapes
 from tabtools.lint.places import span_of
-from tabtools.score import ZERO, Bar, Event, Key, Note, Part, Quarters, Score
+from tabtools.score import Bar, Event, Key, Note, Part, Quarters, Score
 from tabtools.source import Span
 from tabtools.theory.blues import has_blues_chords, says_blues
 from tabtools.theory.chord import Chord, parse_chord
@@ -97,7 +97,7 @@ def _shifts(part: Part) -> tuple[int, ...]:
 
 
 def _judge_part(number: int, part: Part, blues: bool, shift: int) -> list[Judged]:
-    starts = _starts(part)
+    starts = part.starts
     chords = [
         (start + harmony.onset, parse_chord(harmony.symbol))
         for bar, start in zip(part.bars, starts, strict=True)
@@ -119,15 +119,6 @@ def _judge_part(number: int, part: Part, blues: bool, shift: int) -> list[Judged
             if verdict and not _under_unknown_chord(judged.onset, chords):
                 results.append(Judged(number, bar, event, note, judged, verdict, key, shift))
     return results
-
-
-def _starts(part: Part) -> list[Quarters]:
-    """Where each bar begins, in quarter notes from the start of the part."""
-    starts, now = [], ZERO
-    for bar in part.bars:
-        starts.append(now)
-        now += bar.length if bar.pickup else max(bar.length, bar.time.length)
-    return starts
 
 
 def _melody(

@@ -26,6 +26,7 @@ def _segment(segment: Segment) -> dict[str, Any]:
         "box": box.number if box else None,
         "minor_root": box.minor_root if box else None,
         "major_root": box.major_root if box else None,
+        "scale": segment.scale,
         "position": list(segment.position),
         "confidence": segment.confidence,
         "notes": [_note(note) for note in segment.notes],

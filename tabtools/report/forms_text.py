@@ -96,10 +96,14 @@ def _note(note: NamedNote, where: str) -> str:
 
 
 def _remarks(part: Part, segment: Segment) -> Iterator[str]:
-    """What else fits, where the notes alone leave it open."""
+    """Where a box or a run lies, and what else fits where the notes alone leave it open."""
     reading = segment.reading
+    low, high = segment.position
+    frets = f"fret {low}" if low == high else f"frets {low} to {high}"
     if segment.box is not None:
-        yield f"[{scale_words(segment.box, reading)}, frets {segment.position[0]} to {segment.position[1]}]"
+        yield f"[{scale_words(segment.box, reading)}, {frets}]"
+    elif reading is None and len(segment.notes) > 1:
+        yield f"[{segment.scale} scale, {frets}]" if segment.scale else f"[{frets}]"
     elif reading is not None and part.instrument.capo:
         shape = form_words(reading.form, reading.quality)
         yield f"[{shape} at {_capo_place(reading)}, sounds {reading.symbol}]"

@@ -115,8 +115,10 @@ def is_header(text: str) -> bool:
 
 
 def says_fact(text: str) -> bool:
-    """Whether a line says a tempo or a capo in whatever words: one that touches a system is a header too."""
-    return TEMPO_IN_WORDS.search(text) is not None or CAPO.search(text) is not None
+    """Whether a line says a tempo or a capo in whatever words: one that touches a system is a header too.
+    What stands in quotation marks is a remark."""
+    bare = re.sub(r'"[^"]*"', "", text) if '"' in text else text
+    return TEMPO_IN_WORDS.search(bare) is not None or CAPO.search(bare) is not None
 
 
 def _pieces(text: str) -> Iterator[tuple[str, int]]:

@@ -89,7 +89,7 @@ def _chords(part: Part) -> Iterator[tuple[Chord, Quarters]]:
             chord = parse_chord(harmony.symbol)
             if chord is not None:
                 found.append((now + harmony.onset, chord))
-        now += bar.length if bar.pickup else max(bar.length, bar.time.length)
+        now += bar.lasts
     ends = [*(onset for onset, _ in found), now][1:]
     for (onset, chord), end in zip(found, ends, strict=True):
         yield chord, end - onset

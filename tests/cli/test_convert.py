@@ -63,6 +63,13 @@ def test_notes_of_text_tab_are_named_by_their_chord(tmp_path: Path) -> None:
     assert {note.pitch.name for note in notes if note.pitch} == {"F4"}
 
 
+def test_a_page_with_its_frets_gets_no_fingers_that_nobody_asked_for() -> None:
+    rows = "".join(f"{label}|{'-3---5---' if label == 'G' else '-' * 9}|\n" for label in "eBGDAE")
+    result = run("convert", "-", "-o", "-", "--to", "text", stdin=f"Tuning: standard\n\n{rows}")
+    assert result.exit_code == 0
+    assert "fingers" not in result.stdout
+
+
 @pytest.mark.parametrize("command", ["convert", "finger"])
 def test_what_else_is_in_a_package_stays_in_it(tmp_path: Path, command: str) -> None:
     xml, inside, out = tmp_path / "a.musicxml", tmp_path / "a.mxl", tmp_path / "b.mxl"
@@ -140,7 +147,10 @@ def test_doubts_are_told(tmp_path: Path) -> None:
     [
         (["lick.txt"], "say where to write"),
         (["lick.txt", "-o", "x.json", "--out-dir", "d"], "say where to write"),
-        (["lick.txt", "-o", "x.pdf"], "give the format with --to"),
+        (
+            ["lick.txt", "-o", "x.pdf"],
+            "x.pdf does not end as any format's files do: give the format with --to",
+        ),
         (["lick.txt", "-o", "-"], "give the format with --to"),
         (["lick.txt", "--out-dir", "d"], "give the format with --to"),
         (["lick.txt", "lick.tab", "-o", "x.json"], "-o takes one input and there are 2"),

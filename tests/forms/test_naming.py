@@ -13,6 +13,7 @@ from tabtools.forms.naming import Segment, name_forms
 from tabtools.forms.words import reading_words
 from tabtools.instrument import GUITAR, TUNINGS, instrument_from
 from tabtools.score import Bar, Event, Harmony, Note, Part, Score
+from tabtools.theory.key import parse_key
 from tabtools.theory.spelling import spell
 from tests.forms.cases import DIRECTORY, load, part_of, places, same
 
@@ -168,3 +169,49 @@ def test_a_tone_of_the_chord_outside_its_form_has_its_degree() -> None:
     (segment,) = name_forms(Part("Guitar", GUITAR, (bar,)))
     assert [note.role for note in segment.notes] == ["root", "seventh", "third", "thirteenth"]
     assert [note.member for note in segment.notes] == [True, True, True, False]
+
+
+_FIFTH_POSITION = {  # common practice, no source
+    "A minor": "6:5 6:7 6:8 5:5 5:7 5:8 4:5 4:7 3:4 3:5 3:7 2:5 2:6 2:8 1:5",
+    "A harmonic minor": "6:5 6:7 6:8 5:5 5:7 5:8 4:6 4:7 3:4 3:5 3:7 2:5 2:6 1:4 1:5",
+    "A melodic minor": "6:5 6:7 6:8 5:5 5:7 4:4 4:6 4:7 3:4 3:5 3:7 2:5 2:7 1:4 1:5",
+    "C major": "6:5 6:7 6:8 5:5 5:7 5:8 4:5 4:7 3:4 3:5 3:7 2:5 2:6 2:8 1:5",
+    "A dorian": "6:5 6:7 6:8 5:5 5:7 4:4 4:5 4:7 3:4 3:5 3:7 2:5 2:7 2:8 1:5",
+}
+
+
+@pytest.mark.parametrize("name", _FIFTH_POSITION)
+@pytest.mark.parametrize("capo", [0, 2])
+def test_a_run_through_a_whole_scale_has_its_name(name: str, capo: int) -> None:
+    """With a capo the key names the shapes here."""
+    places = [place.split(":") for place in _FIFTH_POSITION[name].split()]
+    instrument = instrument_from(TUNINGS[0], capo)
+    events = tuple(
+        Event(Fraction(i, 4), Fraction(1, 4), (Note(s, f, spell(instrument.midi(s, f), None)),))
+        for i, (s, f) in enumerate((int(s), int(f)) for s, f in places)
+    )
+    key = parse_key(name.replace("harmonic ", "").replace("melodic ", ""))
+    (segment,) = name_forms(Part("Guitar", instrument, (Bar(1, key=key, events=events),)))
+    assert (segment.kind, segment.scale) == ("run", name)
+    (unknown,) = name_forms(Part("Guitar", instrument, (Bar(1, events=events),)))
+    assert unknown.scale is None
+
+
+def _roles(places: str) -> list[str]:
+    """The roles of single eighth notes, given as string:fret, in G major."""
+    found = [tuple(map(int, place.split(":"))) for place in places.split()]
+    events = tuple(
+        Event(Fraction(i, 2), Fraction(1, 2), (Note(s, f, spell(GUITAR.midi(s, f), None)),))
+        for i, (s, f) in enumerate(found)
+    )
+    key = parse_key("G major")
+    return [
+        n.role for s in name_forms(Part("Guitar", GUITAR, (Bar(1, key=key, events=events),))) for n in s.notes
+    ]
+
+
+def test_a_foreign_note_that_steps_into_the_next_one_is_an_approach() -> None:
+    """Common practice, no source: C sharp, reached by a leap, leads into D; left by a leap, nowhere."""
+    assert _roles("6:3 4:5 3:4 5:4 5:5 4:5 3:4")[3] == "approach"
+    assert _roles("6:3 4:5 5:5 5:4 3:4 4:5 3:4")[3] == "outside"
+    assert _roles("6:3 5:5 4:5 3:4 2:3 5:5 5:4")[6] == "outside"

@@ -69,6 +69,7 @@ def test_names_of_scales() -> None:
     assert scale_name(_key("Em"), "pentatonic") == "minor pentatonic"
     assert scale_name(_key("E dorian"), "pentatonic") == "minor pentatonic"
     assert scale_name(_key("E"), "blues") == "major blues"
+    assert scale_name(_key("E"), "minor blues") == "blues"
     assert scale_name(_key("E"), "harmonic minor") == "harmonic minor"
     with pytest.raises(ValueError, match="unknown scale 'bebop': use pentatonic"):
         scale_name(_key("E"), "bebop")

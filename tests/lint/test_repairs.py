@@ -106,7 +106,7 @@ def slips(draw: st.DrawFn) -> str:
 
 
 @given(slips())
-@settings(max_examples=150)
+@settings(max_examples=60)
 def test_a_repair_leaves_less_to_find_and_a_safe_one_keeps_what_is_read(damaged: str) -> None:
     try:
         before = read_text(Source("page", damaged))

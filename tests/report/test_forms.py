@@ -152,3 +152,14 @@ def test_any_score_has_its_forms_or_none(data: st.DataObject) -> None:
             assert not named.note.has("dead")
     assert_valid("forms", forms_json.render(segments))
     assert forms_text.render("any.txt", with_chords(score), segments)
+
+
+def test_a_run_says_where_it_lies_and_through_which_scale_it_goes() -> None:
+    rows = {"E": "-3-5-7-------------", "A": "-------3-5-7-------", "D": "-------------4-5-7-"}
+    page = [f"{label}|{rows.get(label, '-' * 19)}|" for label in "eBGDAE"]
+    text = "\n".join(["Key: G major", "", *page, ""])
+    score = read("run.txt", text.encode()).score
+    out = forms_text.render("run.txt", score, name_forms(score))
+    assert "[G major scale, frets 3 to 7]" in out
+    few = read("run.txt", text.replace("4-5-7", "-----").replace("3-5-7-------|", "3-----------|").encode())
+    assert "[frets 3 to 7]" in forms_text.render("run.txt", few.score, name_forms(few.score))

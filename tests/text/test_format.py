@@ -101,7 +101,7 @@ OPTIONS = st.sampled_from([(100, False), (60, False), (40, True), (30, False), (
 
 
 @given(st.lists(st.lists(PIECES, min_size=1, max_size=12), min_size=3, max_size=6), OPTIONS)
-@settings(max_examples=300)
+@settings(max_examples=100)
 def test_any_page_of_rows_formats_once_and_for_all(rows: list[list[str]], options: tuple[int, bool]) -> None:
     holds("\n".join(f"{label}|{''.join(row)}|" for label, row in zip("eBGDAE", rows, strict=False)), *options)
 
@@ -119,7 +119,7 @@ def damaged(draw: st.DrawFn) -> str:
 
 
 @given(damaged(), OPTIONS)
-@settings(max_examples=150)
+@settings(max_examples=80)
 def test_a_damaged_page_formats_once_and_for_all(page: str, options: tuple[int, bool]) -> None:
     holds(page, *options)
 

@@ -210,6 +210,8 @@ def test_anticipation_is_at_most_a_beat_early() -> None:
     assert names(early, "G")[1] == "outside"
     compound = [replace(n, beat=Fraction(3, 2)) for n in early]
     assert names(compound, "G")[1] == "anticipation"
+    foreign = [replace(n, next_chord=parse_chord("C7")) for n in notes]
+    assert names(foreign, "G")[1] == "outside"
 
 
 def test_facts_of_a_verdict() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hypothesis import given
+from hypothesis import given, settings
 
 from tabtools.score import Score
 from tabtools.source import Source
@@ -55,6 +55,7 @@ def test_notes_of_one_chord_may_end_apart_and_stop_at_what_does_not_ring() -> No
 
 
 @given(scores)
+@settings(max_examples=40)
 def test_nothing_is_lost_and_no_bar_grows(score: Score) -> None:
     for part, after in zip(score.parts, hold(score).parts, strict=True):
         for bar, held in zip(part.bars, after.bars, strict=True):
