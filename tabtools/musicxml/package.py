@@ -135,7 +135,7 @@ def _score_path(container: bytes) -> str:
         raise UnreadableError(f"{_CONTAINER} in the .mxl package is not XML: {error.msg}") from None
     files = list(root.iter("{*}rootfile"))
     scores = [element for element in files if "musicxml" in (element.get("media-type") or "musicxml")]
-    path = next((element.get("full-path") for element in scores or files), None)
+    path: str | None = next((element.get("full-path") for element in scores or files), None)
     if not path:
         raise UnreadableError(f"{_CONTAINER} in the .mxl package names no score")
     if path.startswith("/") or "\\" in path or ".." in path.split("/"):

@@ -18,8 +18,8 @@ _NO_ENCODINGS = ("idna", "punycode", "raw-unicode-escape", "undefined", "unicode
 _LARGE = 2_000_000
 _CHUNK = 1 << 11
 _ROOTS = ("score-partwise", "score-timewise")
-# No score has so few characters to a tag, not even one without spaces: notes of nothing but pitch and duration
-# come to nearly seven.
+# No score has so few characters to a tag, not even one without spaces: notes of nothing but pitch and
+# duration come to nearly seven.
 _TAG_LENGTH = 5
 _TOO_LONG = re.compile(r"limit exceeded|too (?:big|long)")
 
