@@ -72,10 +72,16 @@ def parse(source: Source, data: bytes) -> etree._ElementTree:
         encoding="utf-8", resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False
     )
     try:
-        return etree.fromstring(plain, parser).getroottree()
+        root = etree.fromstring(plain, parser)
     except etree.XMLSyntaxError as error:
         line, column = error.position
         raise UnreadableError(_reason(error.msg), max(line, 1), max(column, 1)) from None
+    if root.tag not in _ROOTS:
+        space = etree.QName(root).namespace
+        raise UnreadableError(
+            f'the elements are in the namespace "{space}", and MusicXML has none: take out xmlns'
+        )
+    return root.getroottree()
 
 
 def _reason(message: str) -> str:
