@@ -43,7 +43,7 @@ def prepared(document: Document, wishes: Wishes) -> tuple[Document, tuple[str, .
         document = _fitted(document)
     if wishes.tab or wishes.both_staves:
         score = _placed(document.score)
-        remarks += (remark for part in score.parts if (remark := _off_range(part)))
+        remarks += (remark for part in score.parts if (remark := _off_range(part, wishes)))
         document = _with_staves(document, score) if wishes.both_staves else replace(document, score=score)
     if wishes.hold and document.tree is None:
         document = replace(document, score=hold(document.score))
@@ -116,7 +116,7 @@ def _notes(score: Score) -> Iterator[Note]:
                 yield from event.notes
 
 
-def _off_range(part: Part) -> str | None:
+def _off_range(part: Part, wishes: Wishes) -> str | None:
     """What to tell of a part some of whose notes got no string."""
     notes = [note for note in _notes(Score((part,))) if note.pitch is not None]
     left = [note.pitch for note in notes if note.string is None and note.pitch]
@@ -125,7 +125,8 @@ def _off_range(part: Part) -> str | None:
     names = sorted(left, key=lambda pitch: pitch.midi)
     lowest, highest = names[0].name, names[-1].name
     span = lowest if lowest == highest else f"{lowest} to {highest}"
+    advice = "" if wishes.fit_octave else "; --fit-octave moves a part by octaves"
     return (
         f"part {part.name}: {len(left)} of {len(notes)} notes ({span}) can't be played with the others "
-        f"on the {part.instrument.name} and stay off the tab; --fit-octave moves a part by octaves"
+        f"on the {part.instrument.name} and stay off the tab{advice}"
     )

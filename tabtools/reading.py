@@ -63,7 +63,7 @@ def _on_neck(instrument: Instrument, defaults: Defaults) -> Instrument:
 
 def looks_like_musicxml(data: bytes) -> bool:
     """Whether bytes are a MusicXML file or package, from how they begin, not from a name."""
-    if data.startswith(b"PK\x03\x04"):
+    if data.startswith((b"PK\x03\x04", b"PK\x05\x06")):
         return True
     head = data[:HEAD].replace(b"\0", b"").lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n")
     return head.startswith(XML_STARTS) or (head.startswith(b"<") and holds_root(head))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import PurePath
 
 from tabtools.interop import from_music21, to_music21
@@ -37,12 +38,22 @@ def read_foreign(data: bytes, kind: str) -> Score:
 
 
 def write_midi(score: Score) -> bytes:
-    """The score as a standard MIDI file, repeats played; the same score gives the same bytes."""
+    """The score as a standard MIDI file, repeats played; the same score gives the same bytes.
+
+    Chord symbols are left out: music21 would play them along with the notes.
+    """
     from music21.midi.translate import streamToMidiFile
 
-    stream = to_music21(score)
+    stream = to_music21(_without_chord_symbols(score))
     data: bytes = streamToMidiFile(stream.expandRepeats() if _repeats(score) else stream).writestr()
     return data
+
+
+def _without_chord_symbols(score: Score) -> Score:
+    parts = (
+        replace(part, bars=tuple(replace(bar, harmonies=()) for bar in part.bars)) for part in score.parts
+    )
+    return replace(score, parts=tuple(parts))
 
 
 def _repeats(score: Score) -> bool:

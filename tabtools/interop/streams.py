@@ -55,7 +55,17 @@ def from_stream(stream: Any) -> Score:
         data = exporter.parse()
     except Exception as error:
         raise UnreadableError(f"music21 cannot write this music as MusicXML: {error}") from error
-    return _with_strings(without_spans(read_musicxml("music21", data, len(data)).score), stream)
+    score = without_spans(read_musicxml("music21", data, len(data)).score)
+    return _with_strings(_without_stopgaps(score), stream)
+
+
+def _without_stopgaps(score: Score) -> Score:
+    """Without the title and the composer that music21 writes where there are none."""
+    return replace(
+        score,
+        title=None if score.title == music21.defaults.title else score.title,
+        composer=None if score.composer == music21.defaults.author else score.composer,
+    )
 
 
 def _with_strings(score: Score, stream: Any) -> Score:

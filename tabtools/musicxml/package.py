@@ -25,6 +25,7 @@ _CONTAINER_XML = (
 # The earliest time that a zip archive can hold: the same score gives the same bytes.
 _NO_TIME = (1980, 1, 1, 0, 0, 0)
 _UNIX = 3
+_ENCRYPTED = 1  # bit 0 of an entry's flags (APPNOTE 4.4.4, from memory)
 _DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, OSError)
 
 
@@ -109,6 +110,10 @@ def _inflated(archive: zipfile.ZipFile, info: zipfile.ZipInfo, limit: int = MAX_
     name = info.filename
     if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
         raise UnreadableError(f"{name} in the .mxl package is not compressed with DEFLATE, as it should be")
+    if info.flag_bits & _ENCRYPTED:
+        raise UnreadableError(
+            f"{name} in the .mxl package is encrypted: unpack it with the program that made it"
+        )
     if info.file_size > MAX_RATIO * max(info.compress_size, 1):
         raise UnreadableError(
             f"{name} in the .mxl package would grow from {info.compress_size} to {info.file_size} bytes: "
@@ -122,13 +127,15 @@ def _inflated(archive: zipfile.ZipFile, info: zipfile.ZipInfo, limit: int = MAX_
 
 
 def _score_path(container: bytes) -> str:
-    """The path of the first root file in a container file."""
+    """The path of the first root file in a container file that is no other kind of file."""
     parser = etree.XMLParser(resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False)
     try:
         root = etree.fromstring(container, parser)
     except etree.XMLSyntaxError as error:
         raise UnreadableError(f"{_CONTAINER} in the .mxl package is not XML: {error.msg}") from None
-    path = next((element.get("full-path") for element in root.iter("{*}rootfile")), None)
+    files = list(root.iter("{*}rootfile"))
+    scores = [element for element in files if "musicxml" in (element.get("media-type") or "musicxml")]
+    path: str | None = next((element.get("full-path") for element in scores or files), None)
     if not path:
         raise UnreadableError(f"{_CONTAINER} in the .mxl package names no score")
     if path.startswith("/") or "\\" in path or ".." in path.split("/"):

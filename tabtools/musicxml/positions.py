@@ -62,8 +62,10 @@ class Located:
 
     def blank_before(self, element: etree._Element) -> str:
         """The white space between an element and what stands before it."""
-        start = self._places[element].start
-        return self.text[len(self.text[:start].rstrip()) : start] if start else ""
+        start = end = self._places[element].start
+        while start and self.text[start - 1].isspace():
+            start -= 1
+        return self.text[start:end]
 
     def source(self, element: etree._Element) -> str:
         """An element as it is written."""

@@ -111,6 +111,13 @@ class _State:
     last: Quarters = ZERO
 
 
+def ends_ending(measure: etree._Element | None) -> bool:
+    """Whether an ending for some passes ends with a bar, so that the next bar is not what is played next."""
+    if measure is None:
+        return False
+    return any(ending.get("type") != "start" for ending in measure.iterfind("barline/ending"))
+
+
 def tracks(where: Located) -> list[Track]:
     """The parts of a partwise or a timewise file."""
     found: dict[str, Track] = {}

@@ -119,7 +119,7 @@ def shared_scales(bars: Sequence[Measured]) -> Scales:
 
 def place_bar(bar: Measured, shared: Scales, room: int) -> Placed:
     """Lay out one bar of a part with those scales, in ``room`` columns or more."""
-    if bar.own is None:
+    if bar.own is None or not bar.ticks_long:  # too full, or a pick-up of nothing
         return _sequential(bar.bar, room)
     wanted = max(bar.own, shared[bar.kind], -(-(room - LEAD) * bar.step // bar.ticks_long))
     return _proportional(bar, -(-wanted // bar.step))

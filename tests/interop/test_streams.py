@@ -151,3 +151,21 @@ def test_suffixes(name: str, kind: str | None) -> None:
 @pytest.mark.parametrize("data", [b"e|--0--|\n", b"<score-partwise/>", b"X marks: 1\n", b""])
 def test_our_own_formats_are_left_to_us(data: bytes) -> None:
     assert format_by_content(data) is None
+
+
+def test_chord_symbols_are_no_notes_in_midi() -> None:
+    """music21 would realise them as chords of long notes beside the melody."""
+    tune = read_foreign(ABC, "abc")
+    assert [harmony.symbol for bar in tune.parts[0].bars for harmony in bar.harmonies] == ["D", "A7", "D"]
+    file = midi.MidiFile()
+    file.openFileLike(BytesIO(write_midi(tune)))
+    file.read()
+    struck = [event for track in file.tracks for event in track.events if event.isNoteOn()]
+    notes = sum(len(event.notes) for bar in tune.parts[0].bars for event in bar.events)
+    assert len(struck) == 2 * notes  # the repeat is played
+
+
+def test_what_names_no_title_has_none() -> None:
+    """music21 writes a title and a composer of its own where there are none."""
+    score = read_foreign(KERN, "humdrum")
+    assert (score.title, score.composer) == (None, None)

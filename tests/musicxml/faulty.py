@@ -71,6 +71,33 @@ def _container_bomb() -> bytes:
     return zipped({"META-INF/container.xml": text})
 
 
+def _encrypted() -> bytes:
+    """A package whose entries are marked as encrypted: bit 0 of the flags, in the entry and in the list."""
+    data = bytearray(package("s.xml", _ROOT))
+    for mark, flags in ((b"PK\3\4", 6), (b"PK\1\2", 8)):
+        place = data.find(mark)
+        while place >= 0:
+            data[place + flags] |= 1
+            place = data.find(mark, place + 1)
+    return bytes(data)
+
+
+def _link() -> bytes:
+    """A package whose score is a symbolic link to a file of the system."""
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w") as archive:
+        archive.writestr("META-INF/container.xml", container("s.xml"))
+        info = zipfile.ZipInfo("s.xml")
+        info.create_system, info.external_attr = 3, 0o120777 << 16
+        archive.writestr(info, "/etc/hostname")
+    return buffer.getvalue()
+
+
+def _in_one_piece(start: bytes, end: bytes) -> bytes:
+    """A file of one long name, value or remark."""
+    return start + b"x" * 15_000_000 + end
+
+
 def _many_files() -> bytes:
     """An archive with a directory of 200 000 entries and nothing in them."""
     entry = struct.pack("<4s6H3L5H2L", b"PK\1\2", 20, 20, 0, 0, 0, 33, 0, 0, 0, 1, 0, 0, 0, 0, 0, 0) + b"x"
@@ -81,7 +108,7 @@ def _many_files() -> bytes:
 
 
 def _nested(depth: int) -> bytes:
-    return _ROOT + b"<a>" * depth + b"</a>" * depth + b"</score-partwise>"
+    return _ROOT + b"<note>" * depth + b"</note>" * depth + b"</score-partwise>"
 
 
 # Name, how it is made, and what the message must say.
@@ -110,9 +137,17 @@ FAULTS: tuple[tuple[str, Callable[[], bytes], str], ...] = (
     ("path upwards", lambda: package("../../score.xml", _ROOT), "outside itself"),
     ("absolute path", lambda: package("/etc/score.xml", _ROOT), "outside itself"),
     ("path of another system", lambda: package("C:\\score.xml", _ROOT), "outside itself"),
+    ("encrypted package", _encrypted, "is encrypted"),
+    ("link in a package", _link, "not well-formed"),
+    ("package without files", lambda: zipped({}), "has no META-INF/container.xml"),
+    ("long attribute", lambda: _in_one_piece(b'<score-partwise version="', b'"/>'), "longer than 10 MB"),
+    ("long text", lambda: _in_one_piece(_ROOT + b"<work>", b"</work></score-partwise>"), "longer than 10 MB"),
+    ("long remark", lambda: _in_one_piece(_ROOT + b"<!--", b"--></score-partwise>"), "longer than 10 MB"),
+    ("long name", lambda: _in_one_piece(_ROOT + b"<", b"/></score-partwise>"), "longer than 10 MB"),
+    ("millions of tags", lambda: _ROOT + b"<a/>" * 4_900_000 + b"</score-partwise>", "little but tags"),
     ("truncated", lambda: _ROOT + _NOTE * 10 + b"<note><pit", "not well-formed"),
     ("large and truncated", lambda: _ROOT + _NOTE * (MAX_BYTES // len(_NOTE) - 1), "not well-formed"),
-    ("many elements, truncated", lambda: _ROOT + b"<a/>" * 4_900_000, "not well-formed"),
+    ("many elements, truncated", lambda: _ROOT + b"<note/>" * 2_800_000, "not well-formed"),
     ("truncated package", lambda: package("s.xml", _ROOT * 100)[:-40], "damaged"),
     ("no bytes", lambda: b"", "empty"),
     ("declares what it is not", lambda: b'<?xml version="1.0" encoding="ascii"?>\n<a>\xe9</a>', "ascii"),
@@ -127,6 +162,7 @@ FAULTS: tuple[tuple[str, Callable[[], bytes], str], ...] = (
     ("NUL bytes", lambda: b"<score-partwise>\0</score-partwise>", "not well-formed"),
     ("1000 deep", lambda: _nested(1000), "nested more than 256 deep"),
     ("a million deep", lambda: _nested(1_000_000), "nested more than 256 deep"),
+    ("another namespace", lambda: b'<score-partwise xmlns="urn:tune"/>', "MusicXML has none"),
     ("another XML file", lambda: b'<?xml version="1.0"?><svg/>', "begins with <svg>"),
     ("100 MB", lambda: b"<" + b"x" * 100_000_000, "over the limit"),
 )

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 import pytest
 
 from tabtools.musicxml.clean.faults import clean
 from tabtools.musicxml.reader import read_musicxml
 from tabtools.preparing import Wishes, prepared
+from tabtools.source import UnreadableError
+from tabtools.text.writer import write_text
 from tests.musicxml.instances import instance
 from tests.xsd import problems
 
@@ -31,3 +35,10 @@ def test_what_is_valid_is_read_kept_and_stays_valid(seed: int) -> None:
     for wishes in (Wishes(both_staves=True), Wishes(both_staves=True, fit_octave=True)):
         made, _ = prepared(document, wishes)
         assert problems(made.source.encode(made.source.text)) == []
+
+
+@pytest.mark.parametrize("seed", [5, 41, 201])
+def test_bars_of_nothing_can_be_laid_out(seed: int) -> None:
+    """A pick-up that holds nothing has no length that columns could be shared out over."""
+    with suppress(UnreadableError):  # notes without strings
+        write_text(read_musicxml("x.musicxml", instance(seed, _root(seed))).score)

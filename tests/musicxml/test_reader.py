@@ -394,3 +394,9 @@ def test_title_and_composer() -> None:
     )
     score = _read(_note("C4"), head=head).score
     assert (score.title, score.composer) == ("A song", "me")
+
+
+def test_a_fret_below_nothing_is_no_fret() -> None:
+    note = _only(_read(_note("E4", after=_played("", string=1, fret=-1)), attributes=_TAB))
+    assert (note.string, note.fret) == (1, None)
+    assert note.pitch is not None

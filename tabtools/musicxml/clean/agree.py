@@ -64,6 +64,11 @@ def _sounds_otherwise(note: Noted) -> bool:
     return _damped(note) or note.has("notations/technical/harmonic") or note.has("notations/technical/bend")
 
 
+def _goes_on(note: Noted) -> bool:
+    """Whether the note is the end of a tie, and not struck."""
+    return any(tie.get("type") == "stop" for tie in note.element.iterfind("tie"))
+
+
 def _damped(note: Noted) -> bool:
     return text(note.element, "notehead") == "x"
 
@@ -168,11 +173,12 @@ def _differences(where: Located, found: Twins) -> Iterator[Fault]:
         if notation.sounding != played and not _octave(notation.sounding, played):
             yield _other_pitch(where, notation, tab, played)
     for note in found.notation_only:
-        if _damped(note):  # it has no pitch that would say which string
-            continue
-        yield _alone(where, note, "notation staff", "tab staff")
+        # A damped note has no pitch that would say which string, and tab may leave out what only goes on.
+        if not (_damped(note) or _goes_on(note)):
+            yield _alone(where, note, "notation staff", "tab staff")
     for note in found.tab_only:
-        yield _alone(where, note, "tab staff", "notation staff")
+        if not _goes_on(note):
+            yield _alone(where, note, "tab staff", "notation staff")
 
 
 def _other_pitch(where: Located, notation: Noted, tab: Noted, played: int) -> Fault:

@@ -11,7 +11,7 @@ from lxml import etree
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.clean.marks import add_mark
 from tabtools.musicxml.positions import Located
-from tabtools.musicxml.walk import Noted, Track
+from tabtools.musicxml.walk import Noted, Track, ends_ending
 
 RULE = "broken-join"
 _PATHS = {
@@ -60,7 +60,19 @@ def _unpaired(track: Track) -> tuple[list[_End], list[_End]]:
             starts.pop()
         else:
             stops.append(end)
-    return list(chain(*open_.values())), list(chain(*early.values()))
+    return (
+        [end for end in chain(*open_.values()) if not _may_go_on_elsewhere(end)],
+        [end for end in chain(*early.values()) if not _may_come_in(end)],
+    )
+
+
+def _may_go_on_elsewhere(end: _End) -> bool:
+    return ends_ending(end.note.measure.element)
+
+
+def _may_come_in(end: _End) -> bool:
+    """Whether a join may come from before the endings: the next ending has the other ends of all of them."""
+    return ends_ending(end.note.measure.element.getprevious())
 
 
 def _ends(track: Track) -> Iterator[_End]:

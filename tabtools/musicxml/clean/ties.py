@@ -9,7 +9,7 @@ from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.clean.marks import add_mark
 from tabtools.musicxml.edit.insert import remove
 from tabtools.musicxml.positions import Located
-from tabtools.musicxml.walk import Noted, Track
+from tabtools.musicxml.walk import Noted, Track, ends_ending
 from tabtools.score import ZERO, Quarters
 from tabtools.source import Edit
 
@@ -67,7 +67,7 @@ def _halves(note: Noted, end: str) -> set[str]:
 
 def _of_start(where: Located, note: Noted, after: Noted | None) -> Iterator[Fault]:
     starts = _halves(note, "start")
-    if not starts or (after is None and _at_a_jump(note)):
+    if not starts or (after is None and _at_a_jump(note)) or _parted(note, after):
         return
     missing = starts - _halves(after, "stop") if after else starts
     if missing:
@@ -76,7 +76,7 @@ def _of_start(where: Located, note: Noted, after: Noted | None) -> Iterator[Faul
 
 def _of_stop(where: Located, note: Noted, before: Noted | None) -> Iterator[Fault]:
     stops = _halves(note, "stop")
-    if not stops or (before is None and _at_a_jump(note)):
+    if not stops or (before is None and _at_a_jump(note)) or _parted(before, note):
         return
     missing = stops - _halves(before, "start") if before else stops
     if missing:
@@ -91,6 +91,13 @@ def _at_a_jump(note: Noted) -> bool:
     return any(
         bar.find("barline/repeat") is not None or bar.find("barline/ending") is not None for bar in bars
     )
+
+
+def _parted(one: Noted | None, other: Noted | None) -> bool:
+    """Whether an ending ends between two notes, so that they are not played one after the other."""
+    if one is None or other is None or one.measure is other.measure:
+        return False
+    return ends_ending(one.measure.element)
 
 
 def _fault(

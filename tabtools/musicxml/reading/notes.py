@@ -169,7 +169,7 @@ def _string(found: Scan, element: etree._Element) -> None:
 
 def _fret(found: Scan, element: etree._Element) -> None:
     fret = whole(element)
-    found.fret = fret if fret >= 0 else None
+    found.fret = fret if fret >= 0 else None  # some write -1 where there is none
 
 
 def _finger(found: Scan, element: etree._Element) -> None:

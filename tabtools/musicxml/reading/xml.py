@@ -18,6 +18,10 @@ _NO_ENCODINGS = ("idna", "punycode", "raw-unicode-escape", "undefined", "unicode
 _LARGE = 2_000_000
 _CHUNK = 1 << 11
 _ROOTS = ("score-partwise", "score-timewise")
+# No score has so few characters to a tag, not even one without spaces: notes of nothing but pitch and
+# duration come to nearly seven.
+_TAG_LENGTH = 5
+_TOO_LONG = re.compile(r"limit exceeded|too (?:big|long)")
 
 
 def decode(name: str, data: bytes) -> Source:
@@ -68,14 +72,22 @@ def parse(source: Source, data: bytes) -> etree._ElementTree:
         encoding="utf-8", resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False
     )
     try:
-        return etree.fromstring(plain, parser).getroottree()
+        root = etree.fromstring(plain, parser)
     except etree.XMLSyntaxError as error:
         line, column = error.position
         raise UnreadableError(_reason(error.msg), max(line, 1), max(column, 1)) from None
+    if root.tag not in _ROOTS:
+        space = etree.QName(root).namespace
+        raise UnreadableError(
+            f'the elements are in the namespace "{space}", and MusicXML has none: take out xmlns'
+        )
+    return root.getroottree()
 
 
 def _reason(message: str) -> str:
     """What the parser says, without the place, which stands beside it, and without advice to programmers."""
+    if _TOO_LONG.search(message):
+        return "one name, value or remark is longer than 10 MB, as in no score: the file is damaged"
     if "Excessive depth" in message:
         return (
             "elements are nested more than 256 deep, as in no score: the file is damaged or no score at all"
@@ -107,11 +119,17 @@ def _try_out(data: bytes) -> None:
     reader.EntityDeclHandler = reader.AttlistDeclHandler = refuse
     reader.StartElementHandler = begin
     large = len(data) > _LARGE
+    if large and data.count(b"<") * _TAG_LENGTH > len(data):
+        raise UnreadableError("the file is little but tags, as no score is: it is damaged or no score at all")
+    start, size = 0, _CHUNK
     try:
-        for start in range(0, len(data), _CHUNK):
+        while start < len(data):
             if roots and not large:
                 return
-            reader.Parse(data[start : start + _CHUNK], False)
+            reader.Parse(data[start : start + size], False)
+            # The parser begins a piece of markup anew with every chunk, so that one of many chunks of the
+            # same size would take the square of its length.
+            start, size = start + size, 2 * size
         reader.Parse(b"", True)
     except expat.ExpatError as error:
         if not large:
