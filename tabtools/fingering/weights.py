@@ -20,7 +20,7 @@ class Weights:
     off_window: float = 1.0  # a finger a fret away from its own, one finger a fret [fitted]
     off_window_chord: float = 0.1  # the same where several are down and another position suits them [fitted]
     little: float = 0.15  # finger 4 on its own [fitted]
-    height: float = 0.06  # the position, for each 100 mm from the nut [fitted]
+    height: float = 0.06  # the lowest finger, for each 100 mm from the nut [fitted]
     body: float = 0.0  # each fret of it beyond the place where the neck meets the body [fitted]
     open_string: float = 0.1  # an open string; what the profiles differ in most [fitted]
     barre: float = 0.8  # five strings or six newly put under one finger [practice]
@@ -45,17 +45,19 @@ class Weights:
 
 NEUTRAL = Weights()
 PROFILES = {
-    # Written lengths are kept, and open strings are welcome.
+    # Written lengths are kept, broken chords ring on, and the hand stays low on the neck.
     "classical": replace(
         NEUTRAL,
-        open_string=0.05,
+        grip=0.6,
+        open_string=0.4,
         release=2.0,
-        edge=0.0,
-        stick=1.0,
-        height=0.05,
-        body=0.3,
-        broken=0.3,
+        broken=0.5,
         blur=0.1,
+        edge=0.0,
+        stick=0.6,
+        shift=1.2,
+        height=0.2,
+        body=0.3,
     ),
     "neutral": NEUTRAL,
     # Forms on the middle strings that move along the neck; notes are let go early.
