@@ -39,6 +39,7 @@ class Weights:
     broken: float = 0.0  # a leap on one string, which cuts off a note of a broken chord [fitted]
     blur: float = 0.0  # an open string that rings on into a step on another [fitted]
     vibrato_little: float = 0.2  # vibrato of finger 4 [practice]
+    temperature: float = 0.7  # what costs are to odds of choices: exp(-cost / temperature) [fitted]
     position: int | None = None  # one that the player asks for
     astray: float = 1.0  # each 100 mm away from it
 
@@ -58,11 +59,20 @@ PROFILES = {
         shift=1.2,
         height=0.2,
         body=0.3,
+        temperature=1.5,
     ),
     "neutral": NEUTRAL,
     # Forms on the middle strings that move along the neck; notes are let go early.
     "plectrum": replace(
-        NEUTRAL, grip=0.2, open_string=0.65, release=0.3, edge=0.1, stick=0.5, across=0.15, height=0.02
+        NEUTRAL,
+        grip=0.2,
+        open_string=0.65,
+        release=0.3,
+        edge=0.1,
+        stick=0.5,
+        across=0.15,
+        height=0.02,
+        temperature=0.25,
     ),
 }
 
@@ -76,9 +86,9 @@ BEND_WIDE_INDEX = 0.5
 VIOLATION = 10**15
 EXCESS = 10**10  # each tenth of a millimetre
 
-# What a difference of costs is to the odds of two choices: exp(-cost / TEMPERATURE). The likeliest for the
-# strings and frets that people chose, by the margins of all labels; 0.5 to 0.85 are about as likely [fitted].
-TEMPERATURE = 0.7
+# A choice of string and fret that is less likely than this is doubtful: by the temperatures of the profiles
+# people agree with less than three of four doubtful ones and with more than 92 of 100 others [fitted].
+SURE = 0.7
 
 # How much dearer a change of position is for players who want to keep their form [practice].
 STAY = 4.0

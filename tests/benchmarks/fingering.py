@@ -9,6 +9,7 @@ pieces left out.
 from __future__ import annotations
 
 import csv
+import math
 import random
 import resource
 import sys
@@ -24,7 +25,7 @@ from tabtools.fingering.moments import Layers, Moment, Sounded, moments
 from tabtools.fingering.neck import Neck
 from tabtools.fingering.search import Solution
 from tabtools.fingering.states import Want
-from tabtools.fingering.weights import AMBIGUOUS, PROFILES, UNIT, Weights
+from tabtools.fingering.weights import PROFILES, SURE, UNIT, Weights
 from tabtools.instrument import GUITAR
 from tabtools.score import Instrument, Pitch
 
@@ -91,12 +92,13 @@ def pieces() -> list[Piece]:
 
 
 class Reading(NamedTuple):
-    """One note of a solved piece: its label, the choice, the finger, and the margin of the place."""
+    """One note of a solved piece: its label, the choice, the finger, and the margin and odds of the place."""
 
     row: Row
     place: tuple[int, int]
     finger: int
     margin: float
+    confidence: float
 
 
 def read(piece: Piece, weights: Weights, *, given: bool, marks: bool = False) -> Iterator[Reading]:
@@ -130,7 +132,9 @@ def _readings(piece: Piece, solution: Solution, step: int, moment: Moment) -> It
         held = shapes[solution.path[step]][at]
         assert held is not None
         margin = (costs[1] - costs[0]) / UNIT if len(costs) > 1 else float("inf")
-        yield Reading(piece.rows[number], held[:2], held.finger, margin)
+        scale = UNIT * solution.moves.weights.temperature
+        odds = 1 / sum(math.exp((costs[0] - cost) / scale) for cost in costs)
+        yield Reading(piece.rows[number], held[:2], held.finger, margin, odds)
 
 
 def accuracy() -> None:
@@ -143,7 +147,7 @@ def accuracy() -> None:
             hit = r.place == r.row.place
             counts.add(f"{source} place", hit)
             counts.add(f"{source} place, {'fretted' if r.row.place[1] else 'open'}", hit)
-            counts.add(f"doubt: {source} {'ambiguous' if r.margin < AMBIGUOUS else 'sure'}", hit)
+            counts.add(f"doubt: {source} {'doubtful' if r.confidence < SURE else 'sure'}", hit)
         for r in read(piece, weights, given=True) if source == "mutopia" else ():
             if r.row.finger is not None:
                 known = "string and fret given" if r.row.place else "place chosen"
@@ -184,15 +188,15 @@ def cross() -> None:
 
     Fretted and open labels count alike in the choice, however many there are of each.
     """
-    grids: dict[str, dict[str, tuple[float, ...]]] = {
-        "plectrum": {"open_string": (-0.1, 0.2, 0.65), "edge": (0.0, 0.04, 0.1)},
-        "classical": {"open_string": (0.2, 0.4, 0.65), "grip": (0.25, 0.6)},
+    grids = {  # prices of an open string, of the grip, of strings away from the middle
+        "plectrum": ((-0.1, 0.2, 0.65), (0.2,), (0.0, 0.04, 0.1)),
+        "classical": ((0.2, 0.4, 0.65), (0.25, 0.6), (0.0,)),
     }
     for profile, grid in grids.items():
         chosen = [p for p in pieces() if PROFILE[p.source] == profile and any(r.place for r in p.rows)]
         weights = [
-            replace(PROFILES[profile], **dict(zip(grid, values, strict=True)))
-            for values in product(*grid.values())
+            replace(PROFILES[profile], open_string=open_string, grip=grip, edge=edge)
+            for open_string, grip, edge in product(*grid)
         ]
         table = [[_hits(piece, w) for w in weights] for piece in chosen]
         hits = Counts()
