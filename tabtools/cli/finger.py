@@ -186,6 +186,12 @@ def _warnings(plan: Plan) -> list[str]:
     if plan.broken:
         places = f"{plan.broken} place{'' if plan.broken == 1 else 's'}"
         found.append(f"{places} ask more than a hand can do: tabtools check names what it can")
+    chosen, doubtful = plan.doubtful
+    if doubtful:
+        found.append(
+            f"of {chosen} notes that could go on several strings, {doubtful} are doubtful: "
+            "--alternatives shows other ways"
+        )
     return found
 
 

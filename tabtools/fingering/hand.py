@@ -34,6 +34,7 @@ _SKIP = 0.85  # a finger left out between two on one fret
 _FINGER = {1: 0.0, 2: 0.0, 3: 0.38, 4: 0.7}
 _BARRE = 0.85  # two to four strings under finger 1; more come out for nothing, where nothing else will do
 _COVERED = 0.33  # a string under a barre that doesn't sound by it
+_FIRST = 0.4  # finger 1 on fret 2 beside open strings: fret 1 is its own there, as in Em and A7 [practice]
 _BARRE_NOT_INDEX = {2: 2.2, 3: 2.5, 4: 2.9}  # strings under another finger; four is ours
 _LEAN = (
     0.28  # beside a full barre, high fingers lie better on high strings: by finger and string from the middle
@@ -83,7 +84,8 @@ def grips(instrument: Instrument, notes: Iterable[tuple[int, int]], hand: str = 
     lowest = min((fret for _, fret in held if fret), default=1) - 1
     forms = _forms(tuple((string, fret - lowest if fret else 0) for string, fret in held))
     on, scale = board(instrument), HAND_SIZES[hand]
-    return sorted((_grip(on, form, lowest, scale) for form in forms), key=_order)
+    away = _FIRST if lowest == 1 and any(fret == 0 for _, fret in held) else 0.0
+    return sorted((_grip(on, form, lowest, scale, away) for form in forms), key=_order)
 
 
 def _order(grip: Grip) -> tuple[float, float, int, list[int]]:
@@ -98,13 +100,14 @@ def _by_stretch(grip: Grip) -> tuple[float, float, float]:
     return round(grip.excess, 6), round(wide, 6), round(grip.cost, 6)
 
 
-def _grip(on: Board, form: _Form, lowest: int, scale: float) -> Grip:
+def _grip(on: Board, form: _Form, lowest: int, scale: float, away: float) -> Grip:
     """A form with its frets on the neck."""
     presses = tuple(Press(p.finger, p.fret + lowest, p.strings) for p in form.presses)
     stretches = tuple(on.stretch(low, high, scale) for low, high in combinations(presses, 2))
     strain = sum(_STRAIN * s.effort**2 for s in stretches if s.effort > 0)
     excess = sum(max(0.0, s.distance - s.reach.hard) for s in stretches)
-    return Grip(presses, stretches, form.cost + strain, excess)
+    index = away if presses and presses[0].finger == 1 else 0.0
+    return Grip(presses, stretches, form.cost + strain + index, excess)
 
 
 @lru_cache(maxsize=4096)

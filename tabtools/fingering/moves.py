@@ -227,9 +227,12 @@ class Edge:
         return cost
 
 
+_BLUR = 3  # semitones, within which an open string blurs the next note
+
+
 def _intervals(before: Layer, after: Layer) -> tuple[list[tuple[int, int]], list[tuple[int, int]]]:
     """Pairs of notes struck one after the other that are a leap or a step apart."""
-    if len(after.pitches) > 1:
+    if min(len(before.pitches), len(after.pitches)) > 1:
         return [], []
     leaps, steps = [], []
     for a, old in enumerate(before.pitches):
@@ -237,7 +240,7 @@ def _intervals(before: Layer, after: Layer) -> tuple[list[tuple[int, int]], list
             apart = abs(old - new)
             if apart > 2:
                 leaps.append((a, b))
-            elif apart:
+            if 0 < apart <= _BLUR:
                 steps.append((a, b))
     return leaps, steps
 

@@ -11,7 +11,7 @@ from tabtools.fingering.neck import Held, Neck, neck
 from tabtools.fingering.notes import At, Taken, take
 from tabtools.fingering.search import Solution
 from tabtools.fingering.ways import Played, Way
-from tabtools.fingering.weights import PROFILES, STAY, TEMPERATURE, UNIT, VIOLATION
+from tabtools.fingering.weights import PROFILES, STAY, SURE, UNIT, VIOLATION
 from tabtools.score import Part
 
 
@@ -27,6 +27,11 @@ class Choice:
     margin: float
     confidence: float
     runner_up: Hashable = None
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether others may well choose differently."""
+        return self.confidence < SURE
 
 
 class Plan:
@@ -64,6 +69,12 @@ class Plan:
     def broken(self) -> int:
         """How often the easiest way breaks what a hand can do."""
         return self.solution.cost // VIOLATION
+
+    @property
+    def doubtful(self) -> tuple[int, int]:
+        """How many notes were given a string, and for how many of them another is about as likely."""
+        free = [n for n in self._step_of if len(self.taken.sounded[n].want.places) > 1]
+        return len(free), sum(self.place_choice(n).doubtful for n in free)
 
     def ways(self, count: int) -> list[Way]:
         """The easiest way, and others that play some note where none before does.
@@ -142,7 +153,8 @@ class Plan:
         others = sorted((cost, repr(name), name) for name, cost in best.items())
         if not others:
             return Choice(chosen, math.inf, 1.0)
-        weight = 1.0 + sum(math.exp((least - cost) / (UNIT * TEMPERATURE)) for cost, _, _ in others)
+        scale = UNIT * self.solution.moves.weights.temperature
+        weight = 1.0 + sum(math.exp((least - cost) / scale) for cost, _, _ in others)
         return Choice(chosen, (others[0][0] - least) / UNIT, 1.0 / weight, others[0][2])
 
 

@@ -27,7 +27,7 @@ LAST_POSITION = 19
 TOUCHED = -1  # the finger of a note that no finger of the fretting hand presses
 _WORSE = 1.5  # a hand takes no grip that costs so much more than the easiest one of the same notes
 _HALF = 4  # strings of a half barre at most
-BODY = 10
+BODY = 12  # the fret where the neck of a classical guitar meets the body
 _HIGH = 7  # above this fret finger 4 may reach a fret further
 
 
@@ -162,7 +162,7 @@ def _lone(neck: Neck, weights: Weights, want: Want) -> Iterator[tuple[int, Shape
             own = fret - finger + 1
             for position in _alone(own, finger, marked=want.finger is not None):
                 off = abs(position - own) * weights.off_window
-                height = _height(neck, weights, position)
+                height = _height(neck, weights, fret)
                 little = weights.little if finger == 4 else 0.0
                 yield position, (held,), cost + round(UNIT * (off + height + little))
 
@@ -176,9 +176,9 @@ def _alone(own: int, finger: int, *, marked: bool) -> Iterator[int]:
         yield min(max(own, 1), LAST_POSITION)
 
 
-def _height(neck: Neck, weights: Weights, position: int) -> float:
-    """What it costs to be up the neck."""
-    return weights.height * neck.along[position] / 100 + weights.body * max(0, position - BODY)
+def _height(neck: Neck, weights: Weights, fret: int) -> float:
+    """What it costs to be up the neck, whichever finger is there."""
+    return weights.height * neck.along[fret] / 100 + weights.body * max(0, fret - BODY)
 
 
 def _free(shape: Shape, cost: int) -> Iterator[tuple[int, Shape, int]]:
@@ -242,8 +242,8 @@ def _placed(
         if not grip.presses:
             yield from _free(shape, cost)
             continue
+        height = _height(neck, weights, grip.presses[0].fret)
         for position, off in _positions(grip):
-            height = _height(neck, weights, position)
             yield position, shape, cost + round(UNIT * (off * weights.off_window_chord + height))
 
 

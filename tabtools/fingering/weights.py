@@ -20,7 +20,7 @@ class Weights:
     off_window: float = 1.0  # a finger a fret away from its own, one finger a fret [fitted]
     off_window_chord: float = 0.1  # the same where several are down and another position suits them [fitted]
     little: float = 0.15  # finger 4 on its own [fitted]
-    height: float = 0.06  # the position, for each 100 mm from the nut [fitted]
+    height: float = 0.06  # the lowest finger, for each 100 mm from the nut [fitted]
     body: float = 0.0  # each fret of it beyond the place where the neck meets the body [fitted]
     open_string: float = 0.1  # an open string; what the profiles differ in most [fitted]
     barre: float = 0.8  # five strings or six newly put under one finger [practice]
@@ -39,28 +39,40 @@ class Weights:
     broken: float = 0.0  # a leap on one string, which cuts off a note of a broken chord [fitted]
     blur: float = 0.0  # an open string that rings on into a step on another [fitted]
     vibrato_little: float = 0.2  # vibrato of finger 4 [practice]
+    temperature: float = 0.7  # what costs are to odds of choices: exp(-cost / temperature) [fitted]
     position: int | None = None  # one that the player asks for
     astray: float = 1.0  # each 100 mm away from it
 
 
 NEUTRAL = Weights()
 PROFILES = {
-    # Written lengths are kept, and open strings are welcome.
+    # Written lengths are kept, broken chords ring on, and the hand stays low on the neck.
     "classical": replace(
         NEUTRAL,
-        open_string=0.05,
+        grip=0.6,
+        open_string=0.4,
         release=2.0,
-        edge=0.0,
-        stick=1.0,
-        height=0.05,
-        body=0.3,
-        broken=0.3,
+        broken=0.5,
         blur=0.1,
+        edge=0.0,
+        stick=0.6,
+        shift=1.2,
+        height=0.2,
+        body=0.3,
+        temperature=1.5,
     ),
     "neutral": NEUTRAL,
     # Forms on the middle strings that move along the neck; notes are let go early.
     "plectrum": replace(
-        NEUTRAL, grip=0.2, open_string=0.65, release=0.3, edge=0.1, stick=0.5, across=0.15, height=0.02
+        NEUTRAL,
+        grip=0.2,
+        open_string=0.65,
+        release=0.3,
+        edge=0.1,
+        stick=0.5,
+        across=0.15,
+        height=0.02,
+        temperature=0.25,
     ),
 }
 
@@ -74,9 +86,9 @@ BEND_WIDE_INDEX = 0.5
 VIOLATION = 10**15
 EXCESS = 10**10  # each tenth of a millimetre
 
-# What a difference of costs is to the odds of two choices: exp(-cost / TEMPERATURE). The likeliest for the
-# strings and frets that people chose, by the margins of all labels; 0.5 to 0.85 are about as likely [fitted].
-TEMPERATURE = 0.7
+# A choice of string and fret that is less likely than this is doubtful: by the temperatures of the profiles
+# people agree with less than three of four doubtful ones and with more than 92 of 100 others [fitted].
+SURE = 0.7
 
 # How much dearer a change of position is for players who want to keep their form [practice].
 STAY = 4.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tabtools.fingering.hand import easiest
+from tabtools.fingering.hand import grips
 from tabtools.forms.neck import neck
 from tabtools.forms.places import PlacedGrip, chord_grips, quality_of
 from tabtools.forms.table import BARRE, FORMS, quality
@@ -87,9 +87,9 @@ def _order(way: Sequence[PlacedGrip], at: int) -> tuple[int, list[tuple[int, int
 def _near(instrument: Instrument, chord: Chord, found: PlacedGrip, distance: int) -> NearForm:
     strings = range(len(instrument.tuning), 0, -1)
     frets = {string: fret for string, fret, _ in found.notes}
-    held = easiest(instrument, frets.items())
+    held = next(iter(grips(instrument, frets.items())), None)
     fingers = None
-    if held is not None:
+    if held is not None and not held.excess:
         of = {string: press.finger for press in held.presses for string in press.strings}
         fingers = tuple(of.get(string) for string in strings)
     name = quality_of(chord)

@@ -9,6 +9,7 @@ pieces left out.
 from __future__ import annotations
 
 import csv
+import math
 import random
 import resource
 import sys
@@ -24,7 +25,7 @@ from tabtools.fingering.moments import Layers, Moment, Sounded, moments
 from tabtools.fingering.neck import Neck
 from tabtools.fingering.search import Solution
 from tabtools.fingering.states import Want
-from tabtools.fingering.weights import AMBIGUOUS, PROFILES, UNIT, Weights
+from tabtools.fingering.weights import PROFILES, SURE, UNIT, Weights
 from tabtools.instrument import GUITAR
 from tabtools.score import Instrument, Pitch
 
@@ -91,12 +92,13 @@ def pieces() -> list[Piece]:
 
 
 class Reading(NamedTuple):
-    """One note of a solved piece: its label, the choice, the finger, and the margin of the place."""
+    """One note of a solved piece: its label, the choice, the finger, and the margin and odds of the place."""
 
     row: Row
     place: tuple[int, int]
     finger: int
     margin: float
+    confidence: float
 
 
 def read(piece: Piece, weights: Weights, *, given: bool, marks: bool = False) -> Iterator[Reading]:
@@ -130,7 +132,9 @@ def _readings(piece: Piece, solution: Solution, step: int, moment: Moment) -> It
         held = shapes[solution.path[step]][at]
         assert held is not None
         margin = (costs[1] - costs[0]) / UNIT if len(costs) > 1 else float("inf")
-        yield Reading(piece.rows[number], held[:2], held.finger, margin)
+        scale = UNIT * solution.moves.weights.temperature
+        odds = 1 / sum(math.exp((costs[0] - cost) / scale) for cost in costs)
+        yield Reading(piece.rows[number], held[:2], held.finger, margin, odds)
 
 
 def accuracy() -> None:
@@ -143,7 +147,7 @@ def accuracy() -> None:
             hit = r.place == r.row.place
             counts.add(f"{source} place", hit)
             counts.add(f"{source} place, {'fretted' if r.row.place[1] else 'open'}", hit)
-            counts.add(f"doubt: {source} {'ambiguous' if r.margin < AMBIGUOUS else 'sure'}", hit)
+            counts.add(f"doubt: {source} {'doubtful' if r.confidence < SURE else 'sure'}", hit)
         for r in read(piece, weights, given=True) if source == "mutopia" else ():
             if r.row.finger is not None:
                 known = "string and fret given" if r.row.place else "place chosen"
@@ -180,27 +184,52 @@ def baselines() -> None:
 
 
 def cross() -> None:
-    """Leave one piece out: choose by the others, count on the piece."""
-    grid = {"open_string": (-0.1, 0.05, 0.2, 0.65), "edge": (0.0, 0.04, 0.1)}
-    for group in (("guitarset", "egset12"), ("mutopia",)):
-        chosen = [p for p in pieces() if p.source in group and any(r.place for r in p.rows)]
+    """Leave one piece out: choose by the others, count on the piece.
+
+    Fretted and open labels count alike in the choice, however many there are of each.
+    """
+    grids = {  # prices of an open string, of the grip, of strings away from the middle
+        "plectrum": ((-0.1, 0.2, 0.65), (0.2,), (0.0, 0.04, 0.1)),
+        "classical": ((0.2, 0.4, 0.65), (0.25, 0.6), (0.0,)),
+    }
+    for profile, grid in grids.items():
+        chosen = [p for p in pieces() if PROFILE[p.source] == profile and any(r.place for r in p.rows)]
         weights = [
-            replace(PROFILES[PROFILE[group[0]]], open_string=open_string, edge=edge)
-            for open_string, edge in product(*grid.values())
+            replace(PROFILES[profile], open_string=open_string, grip=grip, edge=edge)
+            for open_string, grip, edge in product(*grid)
         ]
         table = [[_hits(piece, w) for w in weights] for piece in chosen]
-        total = [0, 0]
+        hits = Counts()
         for left_out, own in enumerate(table):
             others = [row for number, row in enumerate(table) if number != left_out]
-            sums = [sum(row[w][0] for row in others) for w in range(len(weights))]
-            hits, of = own[sums.index(max(sums))]
-            total = [total[0] + hits, total[1] + of]
-        print(f"left out in turn, {' and '.join(group)}: {100 * total[0] / total[1]:.1f} % of {total[1]}")
+            shares = [_balance([hit for row in others for hit in row[w]]) for w in range(len(weights))]
+            for fretted, hit in own[shares.index(max(shares))]:
+                hits.add("all", hit)
+                hits.add("fretted" if fretted else "open", hit)
+        print(f"{profile}, left out in turn")
+        hits.show()
 
 
-def _hits(piece: Piece, weights: Weights) -> tuple[int, int]:
-    found = [r.place == r.row.place for r in read(piece, weights, given=False) if r.row.place]
-    return sum(found), len(found)
+def _balance(hits: list[tuple[bool, bool]]) -> float:
+    """The mean of the shares of fretted and of open labels that are hit."""
+    kinds = ([hit for fretted, hit in hits if fretted is kind] for kind in (True, False))
+    return sum(sum(kind) / max(1, len(kind)) for kind in kinds) / 2
+
+
+def _hits(piece: Piece, weights: Weights) -> list[tuple[bool, bool]]:
+    """For each label, whether it is fretted and whether it is hit."""
+    notes = [Sounded(r.onset, r.end, Want(piece.neck.places(r.midi))) for r in piece.rows]
+    found = moments(notes)
+    layers = Layers(piece.neck, weights)
+    solution = Solution(layers.steps(notes, found), layers.moves)
+    hits = []
+    for step, moment in enumerate(found):
+        shape = solution.steps[step].layer.shapes[solution.path[step]]
+        for number, held in zip(moment.struck, shape, strict=False):
+            place = piece.rows[number].place
+            if place and held:
+                hits.append((place[1] > 0, held[:2] == place))
+    return hits
 
 
 def chords() -> None:

@@ -133,3 +133,25 @@ def test_no_notes_cost_nothing() -> None:
     assert solution.cost == 0
     assert solution.path == ()
     assert list(solution.paths()) == []
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_what_is_remembered_from_other_pieces_changes_nothing(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Not either where so little is remembered that layers and moves are forgotten on the way."""
+    monkeypatch.setattr("tabtools.fingering.moments._LAYERS", 3)
+    monkeypatch.setattr("tabtools.fingering.moves._EDGES", 2)
+    monkeypatch.setattr("tabtools.fingering.moves._SHIFTS", 4)
+    monkeypatch.setattr("tabtools.fingering.search._REMEMBERED", 2)
+    shared = Layers(NECK, PROFILES["classical"])
+    for piece in (seed, seed + 50, seed):
+        notes = _random_notes(piece) * 2
+        notes = [n._replace(onset=n.onset + k, end=n.end + k) for k, n in enumerate(notes)]
+        notes = [note._replace(joined=None, join="") for note in sorted(notes, key=lambda n: n.onset)]
+        found = moments(notes)
+        fresh = Layers(NECK, PROFILES["classical"])
+        expected = Solution(fresh.steps(notes, found), fresh.moves)
+        solution = Solution(shared.steps(notes, found), shared.moves)
+        assert (solution.cost, solution.path) == (expected.cost, expected.path)
+        assert solution.backward == expected.backward

@@ -62,6 +62,13 @@ def test_frets_fingers_and_distance() -> None:
     assert second.frets == (None, None, 5, 7, 8, 7)
 
 
+def test_the_fingers_are_those_that_are_taught() -> None:
+    """Common practice, no source: one finger a string in the A form, not a barre of the little finger."""
+    found = {form.form: form for form in nearest(GUITAR, _chord("Bb"), 1)}
+    assert found["A"].frets == (None, 1, 3, 3, 3, 1)
+    assert found["A"].fingers == (None, 1, 2, 3, 4, 1)
+
+
 def test_each_form_is_given_once_and_the_nearest_comes_first() -> None:
     forms = nearest(GUITAR, _chord("C"), 7)
     assert sorted(form.form for form in forms) == sorted(FORMS)
