@@ -184,8 +184,8 @@ def _fingers(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
 
 
 def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
-    # Capitals too, where one of them is no chord's name.
-    if text.isupper() and any(word.text[0] in "WHQST" for word in words):
+    # Capitals too, where one of them can be nothing else: the others are chords or marks of techniques.
+    if text.isupper() and any(word.text[0] == "Q" for word in words):
         words = tuple(word._replace(text=word.text.lower()) for word in words)
     return words if all(read_duration(word.text) for word in words) else ()
 
