@@ -7,6 +7,8 @@ from fractions import Fraction
 import pytest
 
 from tabtools.score import TimeSignature
+from tabtools.source import Source
+from tabtools.text.reader import read_text
 from tabtools.text.rhythm import EVEN, UNCLEAR, BarColumns, Timing, read_rhythm
 
 ZERO, ONE = Fraction(0), Fraction(1)
@@ -201,3 +203,16 @@ def test_letters_under_a_bracket_are_a_third_shorter() -> None:
     letters = bar("-5--5--5--5---5---", letters=" e  e  e  q   h")
     timing = read_rhythm([letters._replace(brackets=((1, 7),))])[0]
     assert timing.durations == (Fraction(1, 3), Fraction(1, 3), Fraction(1, 3), ONE, Fraction(2))
+
+
+def test_a_bracket_right_over_the_strings_is_no_string() -> None:
+    """Two columns an eighth; three quarters in the time of two stand too close together."""
+    page = """Time: 4/4
+
+                      |-3-|
+e|-5---5-5-5---5-5-|-5-5-5---5---5---|-5---5---5-5-5---|
+"""
+    page += "".join(f"{name}|-----------------|-----------------|-----------------|\n" for name in "BGDAE")
+    (part,) = read_text(Source("page.txt", page)).score.parts
+    assert len(part.instrument.tuning) == 6
+    assert [str(event.onset) for event in part.bars[1].events] == ["0", "2/3", "4/3", "2", "3"]
