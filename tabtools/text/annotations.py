@@ -57,6 +57,7 @@ _ENDING = re.compile(
     r"|[\[(|]?(?P<nth>[1-9])(?:st|nd|rd|th)(?: (?:time|ending))?(?:[:\])]| ?[-_]+)*)\|?",
     re.IGNORECASE,
 )
+_TRIPLET = re.compile(r"(?<!\S)[|\[]?-+ ?3 ?-+[|\]]?(?!\S)")
 _DOTS = re.compile(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*|m(?:\s+m)+)\s*")
 _REACH = r"(?P<reach>(?:[ ]?[-~_.])+(?:[ ]?[|>\])])?)?"
 
@@ -76,9 +77,9 @@ class Token(NamedTuple):
 class Annotation(NamedTuple):
     """A line near a system: what kind it is, and its words.
 
-    Kinds: ``chords``, ``counts``, ``fingers``, ``letters`` (durations), ``marks`` (techniques, the token's
-    text is the technique's name), ``amounts`` (bend sizes), ``endings``, ``section``, ``part`` (whose the
-    system is), ``times`` (a repeat count), ``header`` and ``words``.
+    Kinds: ``chords``, ``counts``, ``fingers``, ``letters`` (durations), ``tuplets`` (brackets), ``marks``
+    (techniques, the token's text is the technique's name), ``amounts`` (bend sizes), ``endings``,
+    ``section``, ``part`` (whose the system is), ``times`` (a repeat count), ``header`` and ``words``.
     """
 
     kind: str
@@ -183,7 +184,16 @@ def _fingers(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
 
 
 def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    # Capitals too, where one of them can be nothing else: the others are chords or marks of techniques.
+    if text.isupper() and any(word.text[0] == "Q" for word in words):
+        words = tuple(word._replace(text=word.text.lower()) for word in words)
     return words if all(read_duration(word.text) for word in words) else ()
+
+
+def _tuplets(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Brackets over three notes each: ``|-3-|``, ``--3--``, ``[-3-]``."""
+    found = tuple(Token("3", m.start(), m.end()) for m in _TRIPLET.finditer(text))
+    return found if not _TRIPLET.sub("", text).strip() else ()
 
 
 def _amounts(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -256,6 +266,7 @@ _TESTS: tuple[tuple[str, Callable[[str, tuple[Token, ...]], tuple[Token, ...]] |
     ("counts", _counts),
     ("fingers", _fingers),
     ("letters", _letters),
+    ("tuplets", _tuplets),
     ("chords", _chords),
     ("marks", None),
     ("amounts", _amounts),

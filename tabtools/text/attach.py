@@ -40,6 +40,7 @@ class Attached:
     words: dict[int, list[tuple[int, str, Span]]] = field(default_factory=dict)
     letters: dict[int, list[tuple[int, str]]] = field(default_factory=dict)
     counts: dict[int, list[tuple[int, str]]] = field(default_factory=dict)
+    brackets: dict[int, list[tuple[int, int]]] = field(default_factory=dict)
     times: dict[int, TimeSignature] = field(default_factory=dict)
     endings: dict[int, int] = field(default_factory=dict)
     section: str | None = None
@@ -103,6 +104,8 @@ def _by_column(found: Attached, annotation: Annotation, bars: list[RawBar]) -> N
             found.chords.setdefault(_hung(bars, index, token), []).append((token.start, token.text, span))
         elif annotation.kind == "letters":
             found.letters.setdefault(index, []).append((token.start, token.text))
+        elif annotation.kind == "tuplets":
+            found.brackets.setdefault(index, []).append((token.start, token.end - 1))
         elif annotation.kind == "counts":
             found.counts.setdefault(index, []).append((token.start, token.text))
         elif annotation.kind == "endings":

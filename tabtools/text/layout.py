@@ -37,6 +37,8 @@ _FLAT = re.compile(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
 _BESIDE = re.compile(rf"[ ]{{3,}}(?P<name>[A-Ga-g][b#]?[ ]?)\|{_SIGNS}*\|(?=[ ]|$)")
 # A line over the strings that numbers the endings of a repeat.
 _ENDINGS = re.compile(r"[ ]+\|[1-9]\.?-{2,}\|?(?:[ ]*\|[1-9]\.?-{2,}\|?)*[ ]*")
+# One with the brackets of triplets.
+_BRACKETS = re.compile(r"[ ]+(?:[|\[]?-+ ?3 ?-+[|\]]?[ ]*)+")
 # Words in an empty bar for the bar before it once more.
 _SAME_WORD = re.compile(r"(?<=[|\s-])\((?:same|sim\.?|simile)\)(?=[|\s-])", re.IGNORECASE)
 _NECK = re.compile(r"(?<=[-|])[oR*](?=[-|])")
@@ -192,11 +194,15 @@ def _is_system(run: list[Row]) -> bool:
 
 
 def _without_dividers(rows: list[Row | None], first: int, end: int) -> tuple[int, int]:
-    """A line of bare hyphens at the edge of a run is a divider, where the rows beside it say otherwise."""
+    """A line of bare hyphens at the edge of a run is a divider, where the rows beside it say otherwise; over
+    them may stand one of endings, or of brackets that begin farther right than the strings."""
+    left = min(row.start for row in _present(rows[first:end]))
 
     def divides(row: Row | None) -> bool:
         if row is None or row.label:
             return False
+        if row.start > left and _BRACKETS.fullmatch(row.line.text):
+            return True
         return not row.body.strip("-") or _ENDINGS.fullmatch(row.line.text) is not None
 
     def told(row: Row | None) -> bool:

@@ -301,6 +301,7 @@ def _one_bar(first: BarColumns, second: BarColumns) -> BarColumns:
         letters=first.letters + behind(second.letters),
         counts=first.counts + behind(second.counts),
         extents=first.extents + second.extents,
+        brackets=first.brackets + tuple((a + first.width, b + first.width) for a, b in second.brackets),
     )
 
 
@@ -328,6 +329,7 @@ def _bar_columns(bar: RawBar, time: TimeSignature, attached: Attached, index: in
         shifted(attached.letters.get(index, [])),
         shifted(attached.counts.get(index, [])),
         tuple(_extent(column) for column in struck),
+        brackets=tuple((a - bar.start, b - bar.start) for a, b in attached.brackets.get(index, [])),
     )
 
 

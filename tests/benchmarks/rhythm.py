@@ -162,14 +162,14 @@ def _round(number: int) -> tuple[Tune, ...]:
     return tuple(tunes(number))
 
 
-def _given(half: str) -> Iterator[Tune]:
+def tunes_of(half: str) -> Iterator[Tune]:
     """The tunes of a half, and others after them for habits that few tunes suit."""
     first, step = _HALVES[half]
     for number in range(ROUNDS):
         yield from _round(number)[first::step]
 
 
-def _others(half: str) -> Sequence[Tune]:
+def others(half: str) -> Sequence[Tune]:
     """The tunes of another kind of a half."""
     first, step = _HALVES[half]
     return other_tunes()[first::step]
@@ -191,7 +191,7 @@ def main() -> None:
             print(title)
         for habit in habits:
             if not chosen.habits or any(word in habit.name for word in chosen.habits):
-                given = _others(chosen.half) if habits is OTHERS else _given(chosen.half)
+                given = others(chosen.half) if habits is OTHERS else tunes_of(chosen.half)
                 _show(habit.name, measure(habit, given, chosen.bars))
     _growth(_round(0))
 

@@ -87,7 +87,7 @@ def _level_costs(setting: Setting) -> list[float]:
 
 def _meeting_costs(setting: Setting) -> list[float]:
     slip = SLIP_RATES[setting.rate]
-    none, one, two = -math.log(1 - slip), -math.log(0.45 * slip), -math.log(0.05 * slip)
+    none, one, two = -math.log(1 - slip), -math.log(0.44 * slip), -math.log(0.06 * slip)
     if setting.law == CUT_OFF:
         rounding = [none, _ODD_ROUNDING, _ODD_ROUNDING, none, none, one]
     elif setting.law == STRETCHED:

@@ -16,7 +16,10 @@ def read_letters(bar: BarColumns) -> Timing | None:
     Each letter belongs to the onset at its column; one with no onset near is a rest. As many letters as
     onsets pair in order, wherever they stand.
     """
-    values = [(column, *(read_duration(word) or (ZERO, True))) for column, word in bar.letters]
+    values = [
+        (column, *_in_bracket(column, bar, *(read_duration(word) or (ZERO, True))))
+        for column, word in bar.letters
+    ]
     in_order = len(values) == len(bar.onsets) and not any(rest for _, _, rest in values)
     onsets: list[Quarters] = []
     durations: list[Quarters] = []
@@ -34,6 +37,12 @@ def read_letters(bar: BarColumns) -> Timing | None:
     if len(onsets) < len(bar.onsets):
         return None
     return Timing(tuple(onsets), tuple(durations), tuple(rests))
+
+
+def _in_bracket(column: int, bar: BarColumns, value: Quarters, rest: bool) -> tuple[Quarters, bool]:
+    """The value as it sounds: under a triplet bracket, two thirds."""
+    under = any(start - 1 <= column <= end for start, end in bar.brackets)
+    return (value * Fraction(2, 3) if under else value), rest
 
 
 def pickup_by_letters(bars: Sequence[BarColumns], written: Sequence[Timing | None]) -> bool:

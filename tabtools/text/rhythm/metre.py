@@ -25,6 +25,8 @@ _OF_THIRDS = frozenset((4, 8, 16, 32))
 _COMPOUND_PLAIN = frozenset((36, 72))
 _DOT, _TIE, _ODD_VALUE = 0.2, 1.2, 2.0
 _SYNCOPATION = 0.5
+# A note of the finest level that lasts beyond the next place: what looks like one is mostly a slip.
+_HELD_EIGHTH = 3.0
 _THIRDS_BEAT = 0.8
 _LONELY_THIRD = 3.5
 _SWUNG = 0.3
@@ -47,7 +49,7 @@ class Level(IntEnum):
     SIXTH = 7
 
 
-_COSTS = (0.0, 0.1, 0.2, 0.4, 1.1, 3.0, 0.6, 3.0)
+_COSTS = (0.0, 0.1, 0.2, 0.4, 1.1, 3.7, 0.6, 3.0)
 _DEPTHS = (0, 1, 2, 3, 4, 5, 3, 4)
 
 
@@ -159,7 +161,8 @@ class Moves(dict[int, float]):
     def _syncopation(self, before: Place, end: int) -> float:
         own = _DEPTHS[before.level]
         crossed = [_DEPTHS[p.level] for p in self.places if before.tick < p.tick < end and not p.thirds]
-        return _SYNCOPATION * max(own - min(crossed, default=own), 0)
+        held = _HELD_EIGHTH if crossed and before.level is Level.EIGHTH else 0.0
+        return held + _SYNCOPATION * max(own - min(crossed, default=own), 0)
 
     def _thirds(self, before: Place, after: Place) -> float:
         if before.thirds != after.thirds and _half_to_sixth(before, after):

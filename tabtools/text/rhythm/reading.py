@@ -13,6 +13,7 @@ from tabtools.text.rhythm.metre import TICKS
 from tabtools.text.rhythm.part import Reading, read_columns
 from tabtools.text.rhythm.records import UNCLEAR, BarColumns, Timing
 from tabtools.text.rhythm.timing import even, until_next
+from tabtools.text.rhythm.triplets import as_one, bracketed, parted
 from tabtools.text.rhythm.unwritten import with_metre
 
 
@@ -20,6 +21,16 @@ def read_rhythm(bars: Sequence[BarColumns]) -> list[Timing]:
     """The timing of every bar of one part, in order; it names the metre, which is chosen where none is
     written."""
     bars = with_metre(bars)
+    if not any(bracketed(bar) for bar in bars):
+        return _read(bars)
+    parts = [
+        parted(timing, bar) for timing, bar in zip(_read([as_one(bar) for bar in bars]), bars, strict=True)
+    ]
+    plain = _read(bars) if None in parts else []
+    return [timing or plain[index] for index, timing in enumerate(parts)]
+
+
+def _read(bars: Sequence[BarColumns]) -> list[Timing]:
     written = [_written(bar) for bar in bars]
     if bars and pickup_by_letters(bars, written) and written[0] is not None:
         written[0] = written[0]._replace(pickup=True)

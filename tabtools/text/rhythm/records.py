@@ -25,7 +25,8 @@ class BarColumns(NamedTuple):
     """One bar as it stands on the page. Columns count from the first one after the bar line.
 
     ``onsets`` are the columns of notes that take time, ascending; ``letters`` and ``counts`` are the words
-    of such rows over or under this bar, with their columns. ``extents`` say what stands at each onset; none
+    of such rows over or under this bar, with their columns; ``brackets`` the columns from and up to which
+    those of triplets reach. ``extents`` say what stands at each onset; none
     means single digits. ``assumed`` is true where no metre is written anywhere before the bar.
     """
 
@@ -36,6 +37,7 @@ class BarColumns(NamedTuple):
     counts: tuple[tuple[int, str], ...] = ()
     extents: tuple[Extent, ...] = ()
     assumed: bool = False
+    brackets: tuple[tuple[int, int], ...] = ()
 
 
 class Timing(NamedTuple):

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tabtools.score import TimeSignature
@@ -41,6 +41,34 @@ def test_wide_numbers_that_push_are_taken_back() -> None:
     timings = read_rhythm(bars("-12-10-5-5-5-5---5-", "-5---5---5---12---", *PLAIN))
     assert onsets(timings[0]) == "0 1/2 1 3/2 2 5/2 7/2"
     assert onsets(timings[1]) == "0 1 2 3"
+
+
+def test_wide_numbers_that_end_at_their_columns() -> None:
+    """Two columns an eighth; ``12`` reaches a column to the left of where its step is."""
+    rows = ("-5--12-5-5-----5-", "12---5-5-5--12-5-", "-5-5-5---5-5-5-5-", "-5---5---5-5-5---")
+    timings = read_rhythm(bars(*rows * 2))
+    assert [onsets(timing) for timing in timings[:2]] == ["0 1 3/2 2 7/2", "0 1 3/2 2 3 7/2"]
+    assert sure(timings)
+
+
+def test_bars_filled_up_to_the_width_of_one_with_wide_numbers() -> None:
+    rows = ("-12-10-5-5-5-5---5-", "-5---5---5---5-----", "-12---5---5-5-5----", "-5-----5-5---5-----")
+    timings = read_rhythm(bars(*rows))
+    assert [onsets(timing) for timing in timings] == [
+        "0 1/2 1 3/2 2 5/2 7/2",
+        "0 1 2 3",
+        "0 1 2 5/2 3",
+        "0 3/2 2 3",
+    ]
+    assert sure(timings)
+
+
+def test_bars_that_may_be_filled_up_behind_quarters_say_so() -> None:
+    full = "-5-5-5-5-5-5-5-5-"
+    timings = read_rhythm(bars(*["-5-5-5-5---------", full, "-5---5-5-5-5-5---"] * 4))
+    doubted = [timing for timing in timings if not sure([timing])]
+    assert [onsets(timing) for timing in doubted] == ["0 1/2 1 3/2"] * 4
+    assert {" ".join(map(str, timing.other)) for timing in doubted} == {"0 1 2 3"}
 
 
 def test_a_slip_of_one_column_is_forgiven() -> None:
@@ -87,6 +115,7 @@ def test_swing_of_a_whole_page() -> None:
     assert sure(timings)
 
 
+@settings(deadline=None)
 @given(
     st.lists(st.text("-----5", min_size=1, max_size=40), min_size=1, max_size=12),
     st.sampled_from([FOUR, THREE, SIX_EIGHT, TimeSignature(5, 4), TimeSignature(7, 8), TimeSignature(12, 8)]),

@@ -7,6 +7,8 @@ from fractions import Fraction
 import pytest
 
 from tabtools.score import TimeSignature
+from tabtools.source import Source
+from tabtools.text.reader import read_text
 from tabtools.text.rhythm import EVEN, UNCLEAR, BarColumns, Timing, read_rhythm
 
 ZERO, ONE = Fraction(0), Fraction(1)
@@ -187,3 +189,30 @@ def test_even_notes_are_no_doubt_in_one_bar_or_many(row: str, times: int) -> Non
 @pytest.mark.parametrize("times", [1, 2, 4])
 def test_one_hyphen_throughout_is_no_evidence_although_all_bars_are_alike(row: str, times: int) -> None:
     assert flagged(*[row] * times) == [True] * times
+
+
+def test_a_bracket_makes_three_notes_a_triplet_whatever_their_columns() -> None:
+    """Two columns an eighth; three notes crowd into the second beat."""
+    rows = [bar("-5---5-5-5---5-5-"), bar("-5---5-5-5---5---"), bar("-5---5---5-5-5---")]
+    bracket = rows[0]._replace(onsets=(1, 5, 6, 8, 9, 13), brackets=((5, 8),))
+    timings = read_rhythm([*rows, bracket, *rows])
+    assert onsets(timings[3]) == "0 1 4/3 5/3 2 3"
+
+
+def test_letters_under_a_bracket_are_a_third_shorter() -> None:
+    letters = bar("-5--5--5--5---5---", letters=" e  e  e  q   h")
+    timing = read_rhythm([letters._replace(brackets=((1, 7),))])[0]
+    assert timing.durations == (Fraction(1, 3), Fraction(1, 3), Fraction(1, 3), ONE, Fraction(2))
+
+
+def test_a_bracket_right_over_the_strings_is_no_string() -> None:
+    """Two columns an eighth; three quarters in the time of two stand too close together."""
+    page = """Time: 4/4
+
+                      |-3-|
+e|-5---5-5-5---5-5-|-5-5-5---5---5---|-5---5---5-5-5---|
+"""
+    page += "".join(f"{name}|-----------------|-----------------|-----------------|\n" for name in "BGDAE")
+    (part,) = read_text(Source("page.txt", page)).score.parts
+    assert len(part.instrument.tuning) == 6
+    assert [str(event.onset) for event in part.bars[1].events] == ["0", "2/3", "4/3", "2", "3"]
