@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.document import Defaults
-from tabtools.instrument import GUITAR, TUNINGS, Tuning
+from tabtools.instrument import GUITAR, TUNINGS, Tuning, tuned_down
 from tabtools.score import Key, Tempo, TimeSignature
 from tabtools.source import Span
 from tabtools.text.clean import Line
@@ -87,15 +87,20 @@ def names_tuning(text: str) -> bool:
     return _TUNING_WORD.search(text) is not None
 
 
+def without_tuning(header: Header) -> Header:
+    """The header for systems above the line that names its tuning, which does not hold for them."""
+    return header._replace(strings=(), named=None, tuning_span=None)
+
+
 def later_header(header: Header, later: Header) -> Header:
     """The header that holds from a place on where a second one stands: one that names a tuning.
 
     With another tuning another instrument begins, so that key and capo are those that it says or none.
     Title and composer are the page's.
     """
-    if later.tuning_span is None or header.tuning_span is None:
+    if later.tuning_span is None:
         return header
-    if later.tuning_span.start <= header.tuning_span.start:
+    if header.tuning_span is not None and later.tuning_span.start <= header.tuning_span.start:
         return header
     own = {name: value for name, value in later._asdict().items() if value not in (None, (), False)}
     if (later.strings, later.named, later.instrument) == (header.strings, header.named, header.instrument):
@@ -115,10 +120,12 @@ def is_header(text: str) -> bool:
 
 
 def says_fact(text: str) -> bool:
-    """Whether a line says a tempo or a capo in whatever words: one that touches a system is a header too.
-    What stands in quotation marks is a remark."""
-    bare = re.sub(r'"[^"]*"', "", text) if '"' in text else text
-    return TEMPO_IN_WORDS.search(bare) is not None or CAPO.search(bare) is not None
+    """Whether a line says a tempo, a capo, or a metre or key among other things, in whatever words: one that
+    touches a system is a header too."""
+    if TEMPO_IN_WORDS.search(text) or CAPO.search(text):
+        return True
+    items = [item.strip(" .-") for item in ITEMS.findall(text)]
+    return len(items) > 1 and any(TIME.fullmatch(item) or KEY_IN_WORDS.fullmatch(item) for item in items[1:])
 
 
 def _pieces(text: str) -> Iterator[tuple[str, int]]:
@@ -214,17 +221,17 @@ def _with_tuning(header: Header, value: str, span: Span) -> Header:
 
 
 def _named_tuning(value: str, instrument: str | None) -> Tuning | None:
-    """The row of the table whose name stands in the value; the longest name wins."""
+    """The row of the table whose name stands in the value; the longest name wins. Words for a guitar that is
+    tuned down as a whole hold for all instruments."""
     lower = value.lower().replace("-", " ")
-    best: tuple[int, Tuning] | None = None
+    best: tuple[bool, int, Tuning] | None = None
     for tuning in TUNINGS:
-        if tuning.instrument != (instrument or "Guitar"):
-            continue
-        for name in tuning.names:
+        own = tuning.instrument == (instrument or GUITAR.name)
+        for name in tuning.names if own or tuned_down(tuning) else ():
             found = re.search(rf"(?<![a-z]){re.escape(name)}(?![a-z])", lower)
-            if found and (best is None or len(name) > best[0]):
-                best = (len(name), tuning)
-    return best[1] if best else None
+            if found and (best is None or (own, len(name)) > best[:2]):
+                best = (own, len(name), tuning)
+    return best[2] if best else None
 
 
 def _instrument(text: str, *, whole: bool = False) -> str | None:

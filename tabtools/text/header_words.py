@@ -80,9 +80,10 @@ _SOL_FA_KEY = (
     r"(?:d[oó]|r[eé]|mi|fa|sol|l[aá]|si)(?: ?(?:#|b)| (?:bemol\w*|b[eé]mol|sostenido|diesis|di[eè]se))?"
     r" (?:min\w+|menor|ma[gjy]\w+|maior)"
 )
+_MODES = "(?:dorian|phrygian|lydian|mixolydian|aeolian|locrian|ionian)"
 _SIGN = "(?:#|b|♯|♭)?"
 KEY_IN_WORDS = re.compile(
-    rf"(?:.*\b(?:key(?: of)?|in)[ :=]+)?([A-H]{_SIGN} ?(?:minor|major|m))"
+    rf"(?:.*\b(?:key(?: of)?|in)[ :=]+)?([A-H]{_SIGN} ?(?:minor|major|m)|[A-H]{_SIGN} {_MODES})"
     r"(?: (?:pentatonic|scale|blues|feel))?"
     rf"|.*\bkey(?: of)?[ :=]+([A-H]{_SIGN})"
     rf"|(?:.*\b(?:in|en|em)[ ])?({_SOL_FA_KEY}|[A-H](?:is|es|s)?[- ](?:dur|moll))"

@@ -17,7 +17,14 @@ from tabtools.text.columns import Column, RawBar, read_bars
 from tabtools.text.doubts import REMARKS, bar_doubts, note_doubts, string_doubts
 from tabtools.text.fillers import unify_fillers
 from tabtools.text.flat import unflatten
-from tabtools.text.header import Header, later_header, names_tuning, read_header, with_defaults
+from tabtools.text.header import (
+    Header,
+    later_header,
+    names_tuning,
+    read_header,
+    with_defaults,
+    without_tuning,
+)
 from tabtools.text.layout import Page, System, find_systems
 from tabtools.text.legend import read_legend
 from tabtools.text.licks import lick_names
@@ -35,7 +42,7 @@ from tabtools.text.page_doubts import (
 )
 from tabtools.text.refusal import why_no_tab
 from tabtools.text.rhythm import BarColumns, Extent, Timing, read_rhythm
-from tabtools.text.strings import Strings, choose_strings
+from tabtools.text.strings import Strings, choose_strings, labels_deny
 from tabtools.text.surroundings import header_lines, legend_lines, lines_within, passes_said, title_of
 from tabtools.text.wraps import join_wraps
 
@@ -86,6 +93,8 @@ def read_page(source: Source, defaults: Defaults = NO_DEFAULTS) -> ReadPage:
         lossy = "; the file is not UTF-8 either, so it may be no text at all"
         raise UnreadableError(why_no_tab(lines) + (lossy if source.encoding in LOSSY else ""))
     header = with_defaults(read_header(header_lines(page)), defaults)
+    if _said_too_late(page, header):
+        header = without_tuning(header)
     legend, conflicts = read_legend(legend_lines(page))
     first_row = page.systems[0].rows[0].line.number
     said = (*word_doubts(legend_lines(page), first_row), *height_doubts(page.systems))
@@ -95,6 +104,16 @@ def read_page(source: Source, defaults: Defaults = NO_DEFAULTS) -> ReadPage:
     german = tuple(german_doubts((system.system, system.attached) for system in systems))
     title = header.title or title_of(page)
     return ReadPage(page, header, title, parts, (*doubts, *flat, *wraps, *conflicts, *said, *german))
+
+
+def _said_too_late(page: Page, header: Header) -> bool:
+    """Whether a tuning is said between systems, and those above have labels that are another one."""
+    span = header.tuning_span
+    if span is None:
+        return False
+    over, under = page.systems[0].rows[0].line, page.systems[-1].rows[0].line
+    labels = tuple(row.label for row in page.systems[0].rows)
+    return over.offset < span.start < under.offset and labels_deny(labels, header)
 
 
 def _read_systems(source: Source, page: Page, header: Header, legend: Legend) -> Iterable[ReadSystem]:
