@@ -89,15 +89,20 @@ class Annotation(NamedTuple):
 def classify(line: Line, marks: Marks | None = None) -> Annotation:
     """Say what a line near a system is by the marks of its page; a line that is nothing else is ``words``."""
     text = line.text
+    kind, tokens = _plain_kind(text)
+    if kind in _AFTER_MARKS and (found := _marks(text, marks or marks_for())):
+        kind, tokens = "marks", found
+    return Annotation(kind, line, tokens)
+
+
+@lru_cache(maxsize=1024)
+def _plain_kind(text: str) -> tuple[str, tuple[Token, ...]]:
+    """The kind of a line and its words, whatever the marks of its page."""
     words = tuple(Token(m.group(), m.start(), m.end()) for m in _WORD.finditer(text))
-    known = marks or marks_for()
     for kind, test in _TESTS:
-        tokens = _marks(text, known) if test is None else test(text, words)
-        if tokens:
-            return Annotation(kind, line, tokens)
-    return Annotation(
-        "words", line, tuple(Token(m.group(), m.start(), m.end()) for m in _PHRASE.finditer(text))
-    )
+        if tokens := test(text, words):
+            return kind, tokens
+    return "words", tuple(Token(m.group(), m.start(), m.end()) for m in _PHRASE.finditer(text))
 
 
 def repeat_count(text: str) -> int | None:
@@ -248,7 +253,9 @@ def _mark_pattern(above: tuple[str, ...]) -> re.Pattern[str]:
     return re.compile(rf"(?<!\S)(?P<mark>{'|'.join(map(re.escape, words))}){_REACH}(?=\s|$)")
 
 
-_TESTS: tuple[tuple[str, Callable[[str, tuple[Token, ...]], tuple[Token, ...]] | None], ...] = (
+# Technique marks go before these.
+_AFTER_MARKS = frozenset(("amounts", "endings", "words"))
+_TESTS: tuple[tuple[str, Callable[[str, tuple[Token, ...]], tuple[Token, ...]]], ...] = (
     ("header", _header),
     ("section", _section),
     ("part", _part),
@@ -257,7 +264,6 @@ _TESTS: tuple[tuple[str, Callable[[str, tuple[Token, ...]], tuple[Token, ...]] |
     ("fingers", _fingers),
     ("letters", _letters),
     ("chords", _chords),
-    ("marks", None),
     ("amounts", _amounts),
     ("endings", _endings),
 )

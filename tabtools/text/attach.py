@@ -75,7 +75,8 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
         else:
             _by_column(found, annotation, bars)
     for row in system.rows:
-        found.passes = found.passes or repeat_count(row.remark) or 0
+        if row.remark:
+            found.passes = found.passes or repeat_count(row.remark) or 0
     return found
 
 

@@ -119,6 +119,7 @@ def is_header(text: str) -> bool:
     return any(FIELD.match(piece) for piece, _ in _pieces(text))
 
 
+@lru_cache(maxsize=1024)
 def says_fact(text: str) -> bool:
     """Whether a line says a tempo, a capo, or a metre or key among other things, in whatever words: one that
     touches a system is a header too."""

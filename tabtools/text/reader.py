@@ -165,7 +165,9 @@ def _events(
             continue
         events.append(Event(at, timing.durations[struck], notes, span=span, inferred=inferred))
         struck += 1
-    return tuple(sorted(events, key=lambda event: (event.onset, not event.grace))), places
+    if timing.rests:
+        events.sort(key=lambda event: (event.onset, not event.grace))
+    return tuple(events), places
 
 
 def _end(timing: Timing) -> Quarters:

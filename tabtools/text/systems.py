@@ -353,15 +353,18 @@ def _bar_columns(bar: RawBar, time: TimeSignature, attached: Attached, index: in
 def _extent(column: Column) -> Extent:
     """The columns and notes that one onset takes."""
     notes = [placed.note for placed in column.notes]
+    if len(notes) == 1 and not notes[0].techniques:
+        (note,) = notes
+        return _shared(note.end - note.column, note.stop - note.column, 1, joined=False)
     digits = stop = column.column
     joined = True
     for note in notes:
         digits, stop = max(digits, note.end), max(stop, note.stop)
         joined = joined and bool(note.techniques) and BY_NAME[note.techniques[0].name].joins
-    return _shared(digits - column.column, stop - column.column, len(notes), joined)
+    return _shared(digits - column.column, stop - column.column, len(notes), joined=joined)
 
 
 @lru_cache(maxsize=256)
-def _shared(digits: int, cell: int, notes: int, joined: bool) -> Extent:
+def _shared(digits: int, cell: int, notes: int, *, joined: bool) -> Extent:
     """One object for all onsets that take as much: a long page has few kinds."""
     return Extent(digits, cell, notes, joined)
