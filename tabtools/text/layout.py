@@ -89,7 +89,7 @@ def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
     run = _BODY.match(text, start)
     assert run is not None
     end = run.end()
-    if count := _COUNT_AT_END.search(text, start, end):
+    if text[end - 1] not in "-|" and (count := _COUNT_AT_END.search(text, start, end)):
         end = count.start()
     body = text[start:end]
     if body.count("-") + body.count("~") < 2:
@@ -150,9 +150,11 @@ def _mend_rows(lines: tuple[Line, ...], rows: list[Row | None]) -> None:
     """Take a line for a row with a spoilt beginning where it is nearly all filler, rows stand beside it, and
     it is as long as they are."""
     for index, line in enumerate(lines):
+        if rows[index] is not None or not line.text.strip():
+            continue
         beside = [rows[at] for at in (index - 1, index + 1) if 0 <= at < len(rows)]
         near = [row for row in beside if row is not None and (row.label or "|" in row.body)]
-        if rows[index] is not None or not near:
+        if not near:
             continue
         if line.text.strip().partition("-")[0].rstrip() in marks_for().above:
             continue

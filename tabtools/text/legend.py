@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from itertools import pairwise
 
 from tabtools.source import Doubt
@@ -99,6 +100,7 @@ def _mark(written: str) -> str:
     return _MARK_LETTERS.sub("", written)
 
 
+@lru_cache(maxsize=256)
 def _technique(meaning: str) -> str | None:
     places = [(match.start(), name) for pattern, name in _MEANINGS if (match := pattern.search(meaning))]
     if not places:

@@ -21,7 +21,7 @@ def mend(system: System, source: Source) -> tuple[System, list[Doubt]]:
     """The system with its rows mended: letters for digits, long dashes that stand for two hyphens, and a
     letter or bracket where the other rows have their bar line."""
     texts = [row.line.text for row in system.rows]
-    letters = any(_LETTER.search(text) for text in texts)
+    letters = any(_LETTER.search(text) for text in texts if not _DIGITS.keys().isdisjoint(text))
     dashes = not source.text.isascii() and len({row.end for row in system.rows}) > 1
     if not letters and not dashes:
         return system, []

@@ -23,7 +23,7 @@ _RING = re.compile(
     re.IGNORECASE,
 )
 # One of these is in whatever the pattern finds; looking for words is faster.
-_RING_WORDS = (" ring", "ring o", "klingen", "dejar", "laisser", "lasciar", "deixar")
+_RING_WORDS = ("klingen", "dejar", "laisser", "lasciar", "deixar")
 _FACTS = ("tuning", "capo", "time", "key", "tempo")
 _FEWEST_NOTES = 8
 _WHOLE = (4, 6)  # rows that are all the strings of an instrument
@@ -39,7 +39,7 @@ def word_doubts(lines: Iterable[Line], first_row: int) -> Iterator[Doubt]:
     known: dict[str, str] = {}
     for line in lines:
         words = line.text.lower()
-        said = "=" not in words and any(word in words for word in _RING_WORDS)
+        said = ("ring" in words or any(word in words for word in _RING_WORDS)) and "=" not in words
         if said and (match := _RING.search(line.text)):
             yield Doubt("let-ring-sentence", line.span(*match.span()), (match.group(),))
         if line.number >= first_row or not is_header(line.text):

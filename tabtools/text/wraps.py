@@ -40,7 +40,7 @@ def _pairs(lines: Sequence[Line], first: int) -> int:
     at = first
     while at + 1 < len(lines) and len(tails) < _LONGEST:
         head, tail = lines[at].text.rstrip(), lines[at + 1].text.strip()
-        if not _TAIL.fullmatch(tail) or _HEAD.fullmatch(head) is None or len(tail) >= len(head):
+        if len(tail) >= len(head) or not _TAIL.fullmatch(tail) or _HEAD.fullmatch(head) is None:
             break
         heads.append(head)
         tails.append(tail)
