@@ -11,53 +11,54 @@ from tabtools.text.clean import Line
 from tabtools.text.fingers import finger_words
 from tabtools.text.header import is_header
 from tabtools.text.marks import ARTICULATIONS, Marks, marks_for
+from tabtools.text.patterns import lazy
 from tabtools.text.values import BEND_SIZES, read_duration
 from tabtools.theory.chord import parse_chord
 
-_WORD = re.compile(r"\S+")
-_PHRASE = re.compile(r"\S+(?: \S+)*")
-_COUNT = re.compile(r"1[0-2]|[1-9]|&|\+|and|e|a|trip|let")
+_WORD = lazy(r"\S+")
+_PHRASE = lazy(r"\S+(?: \S+)*")
+_COUNT = lazy(r"1[0-2]|[1-9]|&|\+|and|e|a|trip|let")
 # Common practice, no source. Other words before a colon are remarks.
 _SECTION_WORDS = (
     "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|lick|fill|break|interlude|turnaround|theme|head"
     "|coda|outro|ending|exercise|section|estribillo|estrofa|strophe|couplet|strofa|ritornello|refrão|verso"
 )
-_SECTION = re.compile(
+_SECTION = lazy(
     rf"\[(?P<name>[^\[\]]+)\]:?|-{{2,}} ?(?P<ruled>[A-Za-z][^-]*?) ?-{{2,}}"
     rf"|(?P<called>(?:{_SECTION_WORDS})(?: (?:\d+|[A-Z]))?):",
     re.IGNORECASE,
 )
 # Asks to play something, and is no label: [play Riff 1 again].
-_ASKING = re.compile(r"\[(?:play|repeat|same|as|back|go|continue)\b", re.IGNORECASE)
-_LABELLED = re.compile(r"(?P<label>\[[^\[\]]+\])[ ]+\w")
+_ASKING = lazy(r"\[(?:play|repeat|same|as|back|go|continue)\b", re.IGNORECASE)
+_LABELLED = lazy(r"(?P<label>\[[^\[\]]+\])[ ]+\w")
 _TIMES_WORD = r"times|x|veces|vezes|volte|fois|mal|razy?|krát"
 _PLAY_WORD = r"play|repeat|tocar|repetir|jouer|spielen|suonare|ripetere|raz"
-_TIMES = re.compile(
+_TIMES = lazy(
     rf"[(\[]?(?:x ?(?P<x>\d+)|(?P<n>\d+) ?x(?: spielen)?|(?P<bis>bis)"
     rf"|(?:{_PLAY_WORD}) (?:x ?)?(?P<p>\d+|twice)(?: (?:{_TIMES_WORD})| ?x)?"
     rf"|(?P<t>\d+) (?:{_TIMES_WORD}))[)\]]?",
     re.IGNORECASE,
 )
 # The same inside a sentence, where only a word for playing makes it one.
-_TIMES_SAID = re.compile(
+_TIMES_SAID = lazy(
     rf"[(\[]?(?:{_PLAY_WORD})\b[^.;]{{0,20}}?\b(?P<p>\d+|twice) ?(?:{_TIMES_WORD})\b.*", re.IGNORECASE
 )
-_PART = re.compile(
+_PART = lazy(
     r"part: (?P<given>.+)|(?P<name>(?:gtr|guitar|lead|rhythm|bass|ukulele|banjo|mandolin|part)\.?"
     r"(?: (?:\d+|[IVX]+))?(?: ?\([\w ]+\))?):?",
     re.IGNORECASE,
 )
 # A root and the letters, figures and signs of chord symbols in any order, as in Gmja7.
-_SLIP = re.compile(r"[A-GH][#b♯♭]?[majindusgoM°øΔ+#b()0-9-]{1,9}(?:/[A-GH][#b♯♭]?)?")
-_FIGURE = re.compile(r"[2-79]|1[13]|maj|min|sus|dim|aug")
+_SLIP = lazy(r"[A-GH][#b♯♭]?[majindusgoM°øΔ+#b()0-9-]{1,9}(?:/[A-GH][#b♯♭]?)?")
+_FIGURE = lazy(r"[2-79]|1[13]|maj|min|sus|dim|aug")
 # Beside chords that are known, a word with a figure is a slip for one whatever else is in it.
-_AMONG = re.compile(r"[A-Z](?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
-_ENDING = re.compile(
+_AMONG = lazy(r"[A-Z](?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
+_ENDING = lazy(
     r"(?:\|(?P<ruled>\d)\.?-{2,}|(?P<pass>\d)\.[ _\-]*"
     r"|[\[(|]?(?P<nth>[1-9])(?:st|nd|rd|th)(?: (?:time|ending))?(?:[:\])]| ?[-_]+)*)\|?",
     re.IGNORECASE,
 )
-_DOTS = re.compile(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*|m(?:\s+m)+)\s*")
+_DOTS = lazy(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*|m(?:\s+m)+)\s*")
 _REACH = r"(?P<reach>(?:[ ]?[-~_.])+(?:[ ]?[|>\])])?)?"
 
 

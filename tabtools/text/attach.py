@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
@@ -23,12 +22,13 @@ from tabtools.text.columns import Column, RawBar
 from tabtools.text.fingers import give_fingers
 from tabtools.text.layout import System
 from tabtools.text.marks import ARTICULATIONS, IGNORED, Marks, marks_for
+from tabtools.text.patterns import lazy
 from tabtools.text.values import BEND_SIZES
 
 _BENDS = ("bend", "bend-release", "prebend", "prebend-release")
 _REACH = 3
 # What a mark reaches over: a line, or a row of dots that is more than the stop of an abbreviation.
-_STROKE = re.compile(r"[-~_]$|[. ]\.$")
+_STROKE = lazy(r"[-~_]$|[. ]\.$")
 _UNITS = ("1", "2", "4", "8", "16", "32")
 
 

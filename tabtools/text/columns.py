@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
@@ -14,12 +13,13 @@ from tabtools.text.digits import split_digits
 from tabtools.text.layout import Row, System
 from tabtools.text.lexer import read_row_tokens
 from tabtools.text.marks import Marks, marks_for
+from tabtools.text.patterns import lazy
 from tabtools.text.tokens import BarLine, RowTokens
 
 __all__ = ["Column", "PlacedNote", "RawBar", "read_bars"]
 
 _LONGEST_LIST = 30
-_LONE_BLANK = re.compile(r"(?<=[^ |])[ ](?=[^ |])")
+_LONE_BLANK = lazy(r"(?<=[^ |])[ ](?=[^ |])")
 # Signs in an empty bar for the bar before it once more.
 _SAME = frozenset(("%", ".//.", "./.", ":/:", "·/·"))
 

@@ -10,13 +10,14 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from tabtools.text.columns import Column, RawBar
+from tabtools.text.patterns import lazy
 
 REMARK = "<- fingers"
 NONE = "."
-_ROW = re.compile(
+_ROW = lazy(
     r"\s*(?P<words>[0-4TCPpimac.]+(?:\s+[0-4TCPpimac.]+)*)\s+<- ?(?:[a-z]+ )*fingers\s*", re.IGNORECASE
 )
-_WORD = re.compile(r"\S+")
+_WORD = lazy(r"\S+")
 
 
 def finger_words(text: str) -> Iterator[tuple[str, int]]:

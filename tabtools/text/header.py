@@ -28,17 +28,18 @@ from tabtools.text.header_words import (
     TIME,
     TIME_IN_WORDS,
 )
+from tabtools.text.patterns import lazy
 from tabtools.text.string_names import StringName, string_names
 from tabtools.theory.chord import parse_chord
 from tabtools.theory.key import parse_key
 
-_TUNING_WORD = re.compile(
+_TUNING_WORD = lazy(
     r"tun(?:ing|e)|drop|dadgad|low g|high g|step down|semitone|afina|stimmung|accord|str[oó]j|lad[eě]n|строй",
     re.I,
 )
 
 # A line that may be chords over words, where a lone Am is no key.
-_CHORDS = re.compile(r"\s*[A-H]\S{0,7}(?:\s+[A-H]\S{0,7})*\s*")
+_CHORDS = lazy(r"\s*[A-H]\S{0,7}(?:\s+[A-H]\S{0,7})*\s*")
 
 
 class Header(NamedTuple):

@@ -10,36 +10,35 @@ from tabtools.source import UnreadableError
 from tabtools.text.clean import Line
 from tabtools.text.labels import GAP, LABEL
 from tabtools.text.marks import marks_for
+from tabtools.text.patterns import lazy
 
 MOST_STRINGS = 12
 _HIGHEST = 8
 
-_ROW = re.compile(rf"[ ]*{LABEL}?{GAP}(?P<body>[|:\-].*)")
+_ROW = lazy(rf"[ ]*{LABEL}?{GAP}(?P<body>[|:\-].*)")
 _SIGNS = r"[-|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]*=.o%]"
 # A body runs to the first blank that no filler or bar line follows; what comes then is a remark. Behind a
 # bar line, only what is closed by another one belongs to the row.
-_BODY = re.compile(
+_BODY = lazy(
     rf"[^ ]+(?:(?<!\|)[ ]+(?=[-|]){_SIGNS}+(?=[ ]|$)|(?<=\|)[ ]+(?=[-|]){_SIGNS}*\|(?=[ ]|$)"
     r"|(?<=\|)[ ]+%[ ]+\|[^ ]*"
     rf"|(?<=-)[ ](?=[0-9hpxX/\\(<]{{1,4}}[-|]){_SIGNS}+(?=[ ]|$))*"
 )
-_COUNT_AT_END = re.compile(r"(?<=\|)[(\[]?(?:[xX]\d+|\d+[xX])[)\]]?$")
+_COUNT_AT_END = lazy(r"(?<=\|)[(\[]?(?:[xX]\d+|\d+[xX])[)\]]?$")
 _NO_SIGNS = dict.fromkeys(map(ord, " -|:0123456789hHpPbrsStTvgxX/\\~^<>()[]*=.o%"))
 # A word, that is three letters or more that are not all marks.
-_LETTERS = re.compile(
-    r"(?<![A-Za-z])(?!vib(?![a-z]))(?=[A-Za-z]{3})[A-Za-z]*?[acdefijklmnoquwyz]", re.IGNORECASE
-)
+_LETTERS = lazy(r"(?<![A-Za-z])(?!vib(?![a-z]))(?=[A-Za-z]{3})[A-Za-z]*?[acdefijklmnoquwyz]", re.IGNORECASE)
 # A row whose label or first bar line is spoilt: told by its filler, and by the rows beside it.
-_SPOILT = re.compile(rf"[ ]*(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
+_SPOILT = lazy(rf"[ ]*(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
 # Another row on the same line: the line breaks are lost.
-_FLAT = re.compile(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
+_FLAT = lazy(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
 # A second block to the right of the first, with labels of its own.
-_BESIDE = re.compile(rf"[ ]{{3,}}(?P<name>[A-Ga-g][b#]?[ ]?)\|{_SIGNS}*\|(?=[ ]|$)")
+_BESIDE = lazy(rf"[ ]{{3,}}(?P<name>[A-Ga-g][b#]?[ ]?)\|{_SIGNS}*\|(?=[ ]|$)")
 # A line over the strings that numbers the endings of a repeat.
-_ENDINGS = re.compile(r"[ ]+\|[1-9]\.?-{2,}\|?(?:[ ]*\|[1-9]\.?-{2,}\|?)*[ ]*")
+_ENDINGS = lazy(r"[ ]+\|[1-9]\.?-{2,}\|?(?:[ ]*\|[1-9]\.?-{2,}\|?)*[ ]*")
 # Words in an empty bar for the bar before it once more.
-_SAME_WORD = re.compile(r"(?<=[|\s-])\((?:same|sim\.?|simile)\)(?=[|\s-])", re.IGNORECASE)
-_NECK = re.compile(r"(?<=[-|])[oR*](?=[-|])")
+_SAME_WORD = lazy(r"(?<=[|\s-])\((?:same|sim\.?|simile)\)(?=[|\s-])", re.IGNORECASE)
+_NECK = lazy(r"(?<=[-|])[oR*](?=[-|])")
 
 
 class Row(NamedTuple):

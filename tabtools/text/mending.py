@@ -11,8 +11,9 @@ from collections import Counter
 from tabtools.source import Doubt, Source
 from tabtools.text.clean import Line
 from tabtools.text.layout import Row, System
+from tabtools.text.patterns import lazy
 
-_LETTER = re.compile(r"[Oo](?<=[-|\d].)(?=[-|\d])|[lI](?<=-.)(?=-)")
+_LETTER = lazy(r"[Oo](?<=[-|\d].)(?=[-|\d])|[lI](?<=-.)(?=-)")
 _DIGITS = {"O": "0", "o": "0", "l": "1", "I": "1"}
 _LONG_DASHES = "\u2013\u2014\u2015"
 

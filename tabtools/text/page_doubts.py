@@ -13,10 +13,11 @@ from tabtools.text.clean import Line
 from tabtools.text.columns import Column, RawBar
 from tabtools.text.header import Header, is_header, read_header
 from tabtools.text.layout import System
+from tabtools.text.patterns import lazy
 from tabtools.text.string_names import label_name
 from tabtools.text.strings import Strings
 
-_RING = re.compile(
+_RING = lazy(
     r"\blet (?:it|them|everything|all(?: the)?(?: notes| strings)?|(?:the|these|each|every)? ?\w+) ring\b"
     r"|\bring (?:out|on)\b|klingen lassen|dejar sonar|laisser (?:sonner|r[ée]sonner)"
     r"|lasciare? (?:suonare|vibrare)|deixar soar",

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from tabtools.source import Doubt
 from tabtools.text.clean import Line
 from tabtools.text.labels import GAP, LABEL
+from tabtools.text.patterns import lazy
 
-_HEAD = re.compile(rf"[ ]*{LABEL}{GAP}[-|:].*[-0-9|hp~/\\]")
-_TAIL = re.compile(r"[-|0-9hHpPbrsStTvxX/\\~^<>()*:]+")
+_HEAD = lazy(rf"[ ]*{LABEL}{GAP}[-|:].*[-0-9|hp~/\\]")
+_TAIL = lazy(r"[-|0-9hHpPbrsStTvxX/\\~^<>()*:]+")
 _FEWEST = 3
 _LONGEST = 12
 
