@@ -22,7 +22,7 @@ _WORD = lazy(r"\S+")
 
 def finger_words(text: str) -> Iterator[tuple[str, int]]:
     """The words of a finger row with their columns; none where a line is another."""
-    row = _ROW.fullmatch(text)
+    row = _ROW.fullmatch(text) if REMARK[:2] in text else None
     if row is not None:
         yield from ((word.group(), word.start()) for word in _WORD.finditer(text, 0, row.end("words")))
 

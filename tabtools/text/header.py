@@ -16,6 +16,7 @@ from tabtools.text.clean import Line
 from tabtools.text.header_words import (
     BEATS,
     CAPO,
+    CAPO_STEMS,
     FIELD,
     FRET_WORDS,
     INSTRUMENT_STATED,
@@ -124,7 +125,7 @@ def is_header(text: str) -> bool:
 def says_fact(text: str) -> bool:
     """Whether a line says a tempo, a capo, or a metre or key among other things, in whatever words: one that
     touches a system is a header too."""
-    if TEMPO_IN_WORDS.search(text) or CAPO.search(text):
+    if TEMPO_IN_WORDS.search(text) or _capo(text) is not None:
         return True
     items = [item.strip(" .-") for item in ITEMS.findall(text)]
     return len(items) > 1 and any(TIME.fullmatch(item) or KEY_IN_WORDS.fullmatch(item) for item in items[1:])
@@ -245,7 +246,8 @@ def _instrument(text: str, *, whole: bool = False) -> str | None:
 
 
 def _capo(text: str) -> int | None:
-    match = CAPO.search(text)
+    lower = text.lower()
+    match = CAPO.search(text) if any(stem in lower for stem in CAPO_STEMS) else None
     if match is None:
         return None
     fret = match["fret"]

@@ -47,6 +47,8 @@ TIME_IN_WORDS = {
 }  # fmt: skip
 _NO = "no|without|sin|ohne|sans|senza|sem"
 _CAPO_WORDS = r"(?:capo(?:tasto|traste|daster|taste)?|kapo(?:daste?r)?|cejilla|cejuela|capodastre|каподастр)"
+# One of these is in every word for a capo; looking for them is faster.
+CAPO_STEMS = ("capo", "kapo", "cejilla", "cejuela", "каподастр")
 _ROMAN = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"]
 _ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"]
 FRET_WORDS = {
