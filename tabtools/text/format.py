@@ -19,9 +19,10 @@ from tabtools.text.drawing import SETTLED, drawings
 from tabtools.text.fields import tidy_words
 from tabtools.text.patterns import lazy
 from tabtools.text.pieces import Drawing, draw
+from tabtools.text.read import ReadPage, ReadSystem
 from tabtools.text.reader import score_of
 from tabtools.text.spacing import WIDTH
-from tabtools.text.systems import ReadPage, ReadSystem, read_page
+from tabtools.text.systems import read_page
 
 # What a system does without, one thing after the other, until it reads as the same music.
 _WHOLE, _NO_COUNTS, _ONE_LINE, _LEFT = range(4)
