@@ -58,6 +58,8 @@ _ENDING = lazy(
     r"|[\[(|]?(?P<nth>[1-9])(?:st|nd|rd|th)(?: (?:time|ending))?(?:[:\])]| ?[-_]+)*)\|?",
     re.IGNORECASE,
 )
+# The number of an ending, among chords.
+PASS = lazy(r"(?<!\S)(?P<pass>[1-9])\.[_-]*(?!\S)")
 _DOTS = lazy(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*|m(?:\s+m)+)\s*")
 _REACH = r"(?P<reach>(?:[ ]?[-~_.])+(?:[ ]?[|>\])])?)?"
 
@@ -213,7 +215,7 @@ def _chords(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
         words = tuple(word for word in words if word.start < count)
     for word in words:
         name = word.text[1:-1] if word.text[0] + word.text[-1] in ("()", "[]") else word.text
-        if word.text in _BETWEEN_CHORDS or repeat_count(word.text) is not None:
+        if word.text in _BETWEEN_CHORDS or repeat_count(word.text) or PASS.fullmatch(word.text):
             continue
         if parse_chord(name) is None:
             slips += 1

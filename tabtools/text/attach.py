@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from tabtools.score import Technique, TimeSignature
 from tabtools.source import Span
 from tabtools.text.annotations import (
+    PASS,
     Annotation,
     Token,
     classify,
@@ -69,6 +70,8 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
             found.passes = repeat_count(line.text) or 0
         elif annotation.kind == "chords":
             found.passes = found.passes or repeat_beside(line.text) or 0
+            for match in PASS.finditer(line.text):
+                found.endings[bar_at(bars, match.start())] = int(match["pass"])
             _by_column(found, annotation, bars)
         elif annotation.kind == "words":
             _words(found, annotation, bars, above=above)

@@ -160,7 +160,8 @@ def _cut(
             index < count,
             not notes and _stands_for_another(system, gap.bounds),
         )
-        yield bar, list(_column_doubts(system, placed, slanting))
+        straight = gap.edges is None
+        yield bar, list(_column_doubts(system, placed, slanting, straight=straight))
 
 
 def _straight(lines: Sequence[BarLine], index: int, rows: int) -> _Gap:
@@ -254,11 +255,15 @@ def _blank(system: System, bounds: Sequence[tuple[int, int]]) -> bool:
 
 
 def _column_doubts(
-    system: System, placed: Sequence[tuple[Column, str]], slanting: Sequence[list[tuple[int, PlacedNote]]]
+    system: System,
+    placed: Sequence[tuple[Column, str]],
+    slanting: Sequence[list[tuple[int, PlacedNote]]],
+    *,
+    straight: bool,
 ) -> Iterator[Doubt]:
     for column, how in placed:
         notes = column.notes
-        if how:
+        if how or (straight and len(notes) > 1 and _askew(notes)):
             places = Counter(note.note.column for note in notes)
             odd = min(notes, key=lambda note: (places[note.note.column], -note.note.column, note.row))
             frets = "+".join("x" if n.note.fret is None else str(n.note.fret) for n in notes)
@@ -268,6 +273,16 @@ def _column_doubts(
             yield Doubt("x-in-chord", _span(system, dead), ())
     for run in slanting:
         yield Doubt("strum-or-run", _span(system, run[0][1]), (str(len(run)),))
+
+
+def _askew(notes: Sequence[PlacedNote]) -> bool:
+    """Whether notes struck together begin in no column of all of them, and end in none either."""
+    first = notes[0].note.column
+    if all(placed.note.column == first for placed in notes):
+        return False
+    begins = [{note.column, note.start, note.lead or note.start} for _, note in notes]
+    ends = [{note.column + len(str(note.fret or 0)), note.end} for _, note in notes]
+    return not set.intersection(*begins) and not set.intersection(*ends)
 
 
 def _span(system: System, placed: PlacedNote) -> Span:

@@ -39,6 +39,8 @@ _TUNING_WORD = lazy(
     re.I,
 )
 
+# What may stand around one of the things that a line says.
+_AROUND = " .-…!~\"“”„'‘’"
 # A line that may be chords over words, where a lone Am is no key.
 _CHORDS = lazy(r"\s*[A-H]\S{0,7}(?:\s+[A-H]\S{0,7})*\s*")
 
@@ -127,7 +129,7 @@ def says_fact(text: str) -> bool:
     touches a system is a header too."""
     if TEMPO_IN_WORDS.search(text) or _capo(text) is not None:
         return True
-    items = [item.strip(" .-") for item in ITEMS.findall(text)]
+    items = [item.strip(_AROUND) for item in ITEMS.findall(text)]
     return len(items) > 1 and any(TIME.fullmatch(item) or KEY_IN_WORDS.fullmatch(item) for item in items[1:])
 
 
@@ -182,7 +184,7 @@ def _leading_key(value: str) -> Key | None:
 def _with_words(header: Header, text: str, span: Span) -> Header:
     """Facts inside running words, each only where nothing else can be meant."""
     for found in ITEMS.finditer(text):
-        item = found.group().strip(" .-")
+        item = found.group().strip(_AROUND)
         if found.start() and (field := FIELD.match(item)) and not (field["title_"] or field["composer_"]):
             header = _with_field(header, field, span)
         header = _with_item(header, item)

@@ -37,7 +37,8 @@ FIELD = lazy(
 TIME = lazy(
     r"(?:(?:time|meter|metre|metrum|misura|comp[aá]s|compasso|takt(?:art)?|mesure|tempo)\b(?: sig\w*)?[ :=]*"
     r"|in |count )?"
-    r"([2-9]|1\d)/(2|4|8|16)(?:[ -](?:time|feel|waltz|takt))?",
+    r"([2-9]|1\d)/(2|4|8|16)"
+    r"(?:[ -](?:time|feel|waltz|takt|groove|riff|swing|march|jig|shuffle|blues|beat|study))?",
     re.IGNORECASE,
 )
 TIME_IN_WORDS = {

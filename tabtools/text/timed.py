@@ -89,9 +89,18 @@ def _bar_columns(bar: RawBar, time: TimeSignature, attached: Attached, index: in
         bar.end - bar.start,
         time,
         shifted(attached.letters.get(index, [])),
-        shifted(attached.counts.get(index, [])),
+        _counted_on(shifted(attached.counts.get(index, [])), time),
         tuple(_extent(column) for column in struck),
     )
+
+
+def _counted_on(counts: tuple[tuple[int, str], ...], time: TimeSignature) -> tuple[tuple[int, str], ...]:
+    """Counts that begin anew with every group of an uneven bar, 1 2 1 2 1 2 3 in seven eighths, in one row."""
+    words = [word for _, word in counts]
+    grouped = words[:1] == ["1"] and words.count("1") > 1 and len(words) == time.beats
+    if not grouped or not all(map(str.isdecimal, words)):
+        return counts
+    return tuple((column, str(number)) for number, (column, _) in enumerate(counts, 1))
 
 
 def _extent(column: Column) -> Extent:
