@@ -95,7 +95,7 @@ def _bar_columns(bar: RawBar, time: TimeSignature, attached: Attached, index: in
 
 
 def _counted_on(counts: tuple[tuple[int, str], ...], time: TimeSignature) -> tuple[tuple[int, str], ...]:
-    """Counts that begin anew with every group of an uneven bar, 1 2 1 2 1 2 3 in seven eighths, in one row."""
+    """Counts that begin anew with every group of an uneven bar, 1 2 1 2 1 2 3 in seven eighths."""
     words = [word for _, word in counts]
     grouped = words[:1] == ["1"] and words.count("1") > 1 and len(words) == time.beats
     if not grouped or not all(map(str.isdecimal, words)):
