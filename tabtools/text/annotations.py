@@ -19,13 +19,15 @@ _WORD = lazy(r"\S+")
 _PHRASE = lazy(r"\S+(?: \S+)*")
 _COUNT = lazy(r"1[0-2]|[1-9]|&|\+|and|e|a|trip|let")
 # Common practice, no source. Other words before a colon are remarks.
-_SECTION_WORDS = (
-    "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|lick|fill|break|interlude|turnaround|theme|head"
-    "|coda|outro|ending|exercise|section|estribillo|estrofa|strophe|couplet|strofa|ritornello|refrão|verso"
+_SONG_WORDS = (
+    "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|interlude|turnaround|coda|outro|estribillo|estrofa"
+    "|strophe|couplet|strofa|ritornello|refrão|verso"
 )
+_SECTION_WORDS = f"{_SONG_WORDS}|lick|fill|break|theme|head|ending|exercise|section"
 _SECTION = lazy(
     rf"\[(?P<name>[^\[\]]+)\]:?|-{{2,}} ?(?P<ruled>[A-Za-z][^-]*?) ?-{{2,}}"
-    rf"|(?P<called>(?:{_SECTION_WORDS})(?: (?:\d+|[A-Z]))?):",
+    rf"|(?P<called>(?:{_SECTION_WORDS})(?: (?:\d+|[A-Z]))?):|(?P<sung>(?:{_SONG_WORDS})(?: (?:\d+|[A-Z]))?)|\*\*+ ?(?P<starred>[A-Za-z][^*]*?) ?\*\*+"
+    rf"|\((?P<round>(?-i:[A-Z])|(?:{_SECTION_WORDS})(?: (?:\d+|[A-Z]))?)\):?|(?P<letter>(?-i:[A-Z]))\)",
     re.IGNORECASE,
 )
 # Asks to play something, and is no label: [play Riff 1 again].
@@ -137,11 +139,12 @@ def _passes(match: re.Match[str]) -> int | None:
 
 
 def section_name(text: str) -> str | None:
-    """The name in ``[Verse]``, ``-- Riff 1 --`` or ``Riff 1:``; None for anything else."""
+    """The name in ``[Verse]``, ``-- Riff 1 --``, ``** Solo **``, ``(Intro)``, ``Riff 1:`` or ``A)``; None for
+    anything else."""
     match = _SECTION.fullmatch(text.strip())
     if match is None or _ASKING.match(text.strip()):
         return None
-    return (match["name"] or match["ruled"] or match["called"]).strip()
+    return str(match[match.lastgroup or 0]).strip()
 
 
 def section_said(text: str) -> str | None:
