@@ -24,10 +24,12 @@ _SONG_WORDS = (
     "|strophe|couplet|strofa|ritornello|refrão|verso"
 )
 _SECTION_WORDS = f"{_SONG_WORDS}|lick|fill|break|theme|head|ending|exercise|section"
+_WHICH = r"(?: (?:\d+|[A-Z]))?"
 _SECTION = lazy(
     rf"\[(?P<name>[^\[\]]+)\]:?|-{{2,}} ?(?P<ruled>[A-Za-z][^-]*?) ?-{{2,}}"
-    rf"|(?P<called>(?:{_SECTION_WORDS})(?: (?:\d+|[A-Z]))?):|(?P<sung>(?:{_SONG_WORDS})(?: (?:\d+|[A-Z]))?)|\*\*+ ?(?P<starred>[A-Za-z][^*]*?) ?\*\*+"
-    rf"|\((?P<round>(?-i:[A-Z])|(?:{_SECTION_WORDS})(?: (?:\d+|[A-Z]))?)\):?|(?P<letter>(?-i:[A-Z]))\)",
+    rf"|(?P<called>(?:{_SECTION_WORDS}){_WHICH}):|(?P<sung>(?:{_SONG_WORDS}){_WHICH})"
+    rf"|\*\*+ ?(?P<starred>[A-Za-z][^*]*?) ?\*\*+"
+    rf"|\((?P<round>(?-i:[A-Z])|(?:{_SECTION_WORDS}){_WHICH})\):?|(?P<letter>(?-i:[A-Z]))\)",
     re.IGNORECASE,
 )
 # Asks to play something, and is no label: [play Riff 1 again].
