@@ -106,7 +106,11 @@ def later_header(header: Header, later: Header) -> Header:
         return header
     if header.tuning_span is not None and later.tuning_span.start <= header.tuning_span.start:
         return header
-    own = {name: value for name, value in later._asdict().items() if value not in (None, (), False)}
+    own = {
+        name: value
+        for name, value in later._asdict().items()
+        if value not in (None, ()) and value is not False
+    }
     if (later.strings, later.named, later.instrument) == (header.strings, header.named, header.instrument):
         return header._replace(**own)
     return later._replace(
