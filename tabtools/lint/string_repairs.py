@@ -1,6 +1,7 @@
 """Repairs of which string is which: lines turned round, silent strings drawn, names made those of the header.
 
-The first two leave every note on its string. The last is asked for: the header may be what is wrong.
+The first leaves every note on its string. The others are asked for: a line that is left out may be one that
+was lost, and the header may be what is wrong.
 """
 
 from __future__ import annotations
@@ -59,7 +60,7 @@ def draw_silent(view: View, doubt: Doubt) -> tuple[Fix, ...]:
     edits = _lines_for(view.document.source, system, drawn, names)
     missing = len(names) - len(drawn)
     what = "a line for the string" if missing == 1 else f"{missing} lines for the strings"
-    return (Fix(edits, f"draw {what} that nothing is played on", True),) if edits else ()
+    return (Fix(edits, f"draw {what} that nothing is played on", False),) if edits else ()
 
 
 def name_as_header(view: View, doubt: Doubt) -> tuple[Fix, ...]:

@@ -131,6 +131,8 @@ def is_header(text: str) -> bool:
 def says_fact(text: str) -> bool:
     """Whether a line says a tempo, a capo, or a metre or key among other things, in whatever words: one that
     touches a system is a header too."""
+    if '"' in text:
+        return False  # a remark in quotation marks is one, whatever it says
     if TEMPO_IN_WORDS.search(text) or _capo(text) is not None:
         return True
     items = [item.strip(_AROUND) for item in ITEMS.findall(text)]

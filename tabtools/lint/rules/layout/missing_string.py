@@ -51,6 +51,6 @@ RULE = Rule(
     bad=BAD,
     good=GOOD,
     words=_words,
-    fix="safe",
+    fix="unsafe",
     repairs=draw_silent,
 )
