@@ -79,6 +79,16 @@ TUNINGS = tuple(
 )
 
 
+def tuned_down(tuning: Tuning) -> int:
+    """By how many semitones all strings of a tuning lie apart from the standard guitar's, downwards negative;
+    0 for other tunings."""
+    standard = TUNINGS[0].strings
+    if len(tuning.strings) != len(standard):
+        return 0
+    steps = {pitch.midi - usual.midi for pitch, usual in zip(tuning.strings, standard, strict=True)}
+    return steps.pop() if len(steps) == 1 else 0
+
+
 def instrument_from(tuning: Tuning, capo: int = 0) -> Instrument:
     """The instrument of a row of the table."""
     return Instrument(tuning.instrument, tuning.strings, capo)

@@ -41,6 +41,7 @@ LINT = [
     "proof",
     "gaps",
     "repairs",
+    "string_repairs",
     "melody",
     "elements",
     "examples",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from tabtools.score import ZERO, Bar, Event, Quarters
@@ -10,12 +9,13 @@ from tabtools.techniques import BY_NAME
 from tabtools.text.annotations import classify
 from tabtools.text.clean import Line
 from tabtools.text.fingers import NONE, REMARK
+from tabtools.text.patterns import lazy
 from tabtools.text.spacing import BarText, Placed
 from tabtools.text.values import bend_word, duration_word
 from tabtools.theory.chord import parse_chord
 
 # Such words are a metre.
-_FRACTION = re.compile(r"\d+/\d+")
+_FRACTION = lazy(r"\d+/\d+")
 _SPANNING = ("palm-mute", "let-ring")
 _ORDER = ("endings", "words", "marks", "amounts", "chords", "letters")
 Rows = dict[str, list[tuple[int, str]]]

@@ -45,7 +45,7 @@ Group = list[tuple[int, PlacedNote]]
 
 
 def columns_of(
-    notes: Sequence[PlacedNote], edges: Sequence[Edges]
+    notes: Sequence[PlacedNote], edges: Sequence[Edges] | None
 ) -> tuple[list[tuple[Column, str]], list[Group]]:
     """The columns of a bar in order, each with how its notes came together (``""`` by standing below each
     other, ``near`` one column apart), and the slanting runs that may be one slow strum.
@@ -53,16 +53,20 @@ def columns_of(
     Only one note of a row can be in a column. Notes one column apart belong together when nothing else
     stands as near and neither is reached by a hammer-on, pull-off or slide.
     """
-    if any(left or right for left, right in edges):
+    if edges is not None:
         placed = _straightened(notes, edges)
     else:
         placed = [(note.note.column, note) for note in notes]
-    placed.sort(key=lambda item: (item[0], item[1].row))
+    placed.sort(key=_across)
     groups = _overlapping(placed)
     if len(groups) < 2:
         return [(_column(group), "") for group in groups], []
-    slipped = {row for row, edge in enumerate(edges) if edge.left != edge.right}
+    slipped = {row for row, edge in enumerate(edges or ()) if edge.left != edge.right}
     return _with_neighbours(groups, slipped)
+
+
+def _across(item: tuple[int, PlacedNote]) -> tuple[int, int]:
+    return item[0], item[1].row
 
 
 def _straightened(notes: Sequence[PlacedNote], edges: Sequence[Edges]) -> Group:
@@ -129,8 +133,8 @@ def _aligned(one: RowNote, base: int, other: RowNote, shift: int) -> bool:
 
 
 def _with_neighbours(groups: list[Group], slipped: set[int]) -> tuple[list[tuple[Column, str]], list[Group]]:
-    near = any(later[0][0] - earlier[0][0] <= 1 for earlier, later in pairwise(groups))
-    if not near:
+    places = [group[0][0] for group in groups]
+    if all(later - earlier > 1 for earlier, later in pairwise(places)):
         return [(_column(group), "") for group in groups], []
     runs = list(_runs(groups))
     slanting = [run for run in runs if _slants(run)]

@@ -11,54 +11,61 @@ from tabtools.text.clean import Line
 from tabtools.text.fingers import finger_words
 from tabtools.text.header import is_header
 from tabtools.text.marks import ARTICULATIONS, Marks, marks_for
+from tabtools.text.patterns import lazy
 from tabtools.text.values import BEND_SIZES, read_duration
 from tabtools.theory.chord import parse_chord
 
-_WORD = re.compile(r"\S+")
-_PHRASE = re.compile(r"\S+(?: \S+)*")
-_COUNT = re.compile(r"1[0-2]|[1-9]|&|\+|and|e|a|trip|let")
+_WORD = lazy(r"\S+")
+_PHRASE = lazy(r"\S+(?: \S+)*")
+_COUNT = lazy(r"1[0-2]|[1-9]|&|\+|and|e|a|trip|let")
 # Common practice, no source. Other words before a colon are remarks.
-_SECTION_WORDS = (
-    "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|lick|fill|break|interlude|turnaround|theme|head"
-    "|coda|outro|ending|exercise|section|estribillo|estrofa|strophe|couplet|strofa|ritornello|refrão|verso"
+_SONG_WORDS = (
+    "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|interlude|turnaround|coda|outro|estribillo|estrofa"
+    "|strophe|couplet|strofa|ritornello|refrão|verso"
 )
-_SECTION = re.compile(
+_SECTION_WORDS = f"{_SONG_WORDS}|lick|fill|break|theme|head|ending|exercise|section"
+_WHICH = r"(?: (?:\d+|[A-Z]))?"
+_SECTION = lazy(
     rf"\[(?P<name>[^\[\]]+)\]:?|-{{2,}} ?(?P<ruled>[A-Za-z][^-]*?) ?-{{2,}}"
-    rf"|(?P<called>(?:{_SECTION_WORDS})(?: (?:\d+|[A-Z]))?):",
+    rf"|(?P<called>(?:{_SECTION_WORDS}){_WHICH}):|(?P<sung>(?:{_SONG_WORDS}){_WHICH})"
+    rf"|\*\*+ ?(?P<starred>[A-Za-z][^*]*?) ?\*\*+"
+    rf"|\((?P<round>(?-i:[A-Z])|(?:{_SECTION_WORDS}){_WHICH})\):?|(?P<letter>(?-i:[A-Z]))\)",
     re.IGNORECASE,
 )
 # Asks to play something, and is no label: [play Riff 1 again].
-_ASKING = re.compile(r"\[(?:play|repeat|same|as|back|go|continue)\b", re.IGNORECASE)
-_LABELLED = re.compile(r"(?P<label>\[[^\[\]]+\])[ ]+\w")
+_ASKING = lazy(r"\[(?:play|repeat|same|as|back|go|continue)\b", re.IGNORECASE)
+_LABELLED = lazy(r"(?P<label>\[[^\[\]]+\])[ ]+\w")
 _TIMES_WORD = r"times|x|veces|vezes|volte|fois|mal|razy?|krát"
 _PLAY_WORD = r"play|repeat|tocar|repetir|jouer|spielen|suonare|ripetere|raz"
-_TIMES = re.compile(
+_TIMES = lazy(
     rf"[(\[]?(?:x ?(?P<x>\d+)|(?P<n>\d+) ?x(?: spielen)?|(?P<bis>bis)"
     rf"|(?:{_PLAY_WORD}) (?:x ?)?(?P<p>\d+|twice)(?: (?:{_TIMES_WORD})| ?x)?"
     rf"|(?P<t>\d+) (?:{_TIMES_WORD}))[)\]]?",
     re.IGNORECASE,
 )
 # The same inside a sentence, where only a word for playing makes it one.
-_TIMES_SAID = re.compile(
+_TIMES_SAID = lazy(
     rf"[(\[]?(?:{_PLAY_WORD})\b[^.;]{{0,20}}?\b(?P<p>\d+|twice) ?(?:{_TIMES_WORD})\b.*", re.IGNORECASE
 )
-_PART = re.compile(
+_PART = lazy(
     r"part: (?P<given>.+)|(?P<name>(?:gtr|guitar|lead|rhythm|bass|ukulele|banjo|mandolin|part)\.?"
     r"(?: (?:\d+|[IVX]+))?(?: ?\([\w ]+\))?):?",
     re.IGNORECASE,
 )
 # A root and the letters, figures and signs of chord symbols in any order, as in Gmja7.
-_SLIP = re.compile(r"[A-GH][#b♯♭]?[majindusgoM°øΔ+#b()0-9-]{1,9}(?:/[A-GH][#b♯♭]?)?")
-_FIGURE = re.compile(r"[2-79]|1[13]|maj|min|sus|dim|aug")
+_SLIP = lazy(r"[A-GH][#b♯♭]?[majindusgoM°øΔ+#b()0-9-]{1,9}(?:/[A-GH][#b♯♭]?)?")
+_FIGURE = lazy(r"[2-79]|1[13]|maj|min|sus|dim|aug")
 # Beside chords that are known, a word with a figure is a slip for one whatever else is in it.
-_AMONG = re.compile(r"[A-Z](?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
-_ENDING = re.compile(
+_AMONG = lazy(r"[A-Z](?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
+_ENDING = lazy(
     r"(?:\|(?P<ruled>\d)\.?-{2,}|(?P<pass>\d)\.[ _\-]*"
     r"|[\[(|]?(?P<nth>[1-9])(?:st|nd|rd|th)(?: (?:time|ending))?(?:[:\])]| ?[-_]+)*)\|?",
     re.IGNORECASE,
 )
-_TRIPLET = re.compile(r"(?<!\S)[|\[]?-+ ?3 ?-+[|\]]?(?!\S)")
-_DOTS = re.compile(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*|m(?:\s+m)+)\s*")
+_TRIPLET = lazy(r"(?<!\S)[|\[]?-+ ?3 ?-+[|\]]?(?!\S)")
+# The number of an ending, among chords.
+PASS = lazy(r"(?<!\S)(?P<pass>[1-9])\.[_-]*(?!\S)")
+_DOTS = lazy(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*|m(?:\s+m)+)\s*")
 _REACH = r"(?P<reach>(?:[ ]?[-~_.])+(?:[ ]?[|>\])])?)?"
 
 
@@ -90,15 +97,20 @@ class Annotation(NamedTuple):
 def classify(line: Line, marks: Marks | None = None) -> Annotation:
     """Say what a line near a system is by the marks of its page; a line that is nothing else is ``words``."""
     text = line.text
+    kind, tokens = _plain_kind(text)
+    if kind in _AFTER_MARKS and (found := _marks(text, marks or marks_for())):
+        kind, tokens = "marks", found
+    return Annotation(kind, line, tokens)
+
+
+@lru_cache(maxsize=1024)
+def _plain_kind(text: str) -> tuple[str, tuple[Token, ...]]:
+    """The kind of a line and its words, whatever the marks of its page."""
     words = tuple(Token(m.group(), m.start(), m.end()) for m in _WORD.finditer(text))
-    known = marks or marks_for()
     for kind, test in _TESTS:
-        tokens = _marks(text, known) if test is None else test(text, words)
-        if tokens:
-            return Annotation(kind, line, tokens)
-    return Annotation(
-        "words", line, tuple(Token(m.group(), m.start(), m.end()) for m in _PHRASE.finditer(text))
-    )
+        if tokens := test(text, words):
+            return kind, tokens
+    return "words", tuple(Token(m.group(), m.start(), m.end()) for m in _PHRASE.finditer(text))
 
 
 def repeat_count(text: str) -> int | None:
@@ -130,11 +142,12 @@ def _passes(match: re.Match[str]) -> int | None:
 
 
 def section_name(text: str) -> str | None:
-    """The name in ``[Verse]``, ``-- Riff 1 --`` or ``Riff 1:``; None for anything else."""
+    """The name in ``[Verse]``, ``-- Riff 1 --``, ``** Solo **``, ``(Intro)``, ``Riff 1:`` or ``A)``; None for
+    anything else."""
     match = _SECTION.fullmatch(text.strip())
     if match is None or _ASKING.match(text.strip()):
         return None
-    return (match["name"] or match["ruled"] or match["called"]).strip()
+    return str(match[match.lastgroup or 0]).strip()
 
 
 def section_said(text: str) -> str | None:
@@ -217,7 +230,7 @@ def _chords(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
         words = tuple(word for word in words if word.start < count)
     for word in words:
         name = word.text[1:-1] if word.text[0] + word.text[-1] in ("()", "[]") else word.text
-        if word.text in _BETWEEN_CHORDS or repeat_count(word.text) is not None:
+        if word.text in _BETWEEN_CHORDS or repeat_count(word.text) or PASS.fullmatch(word.text):
             continue
         if parse_chord(name) is None:
             slips += 1
@@ -258,7 +271,9 @@ def _mark_pattern(above: tuple[str, ...]) -> re.Pattern[str]:
     return re.compile(rf"(?<!\S)(?P<mark>{'|'.join(map(re.escape, words))}){_REACH}(?=\s|$)")
 
 
-_TESTS: tuple[tuple[str, Callable[[str, tuple[Token, ...]], tuple[Token, ...]] | None], ...] = (
+# Technique marks go before these.
+_AFTER_MARKS = frozenset(("amounts", "endings", "words"))
+_TESTS: tuple[tuple[str, Callable[[str, tuple[Token, ...]], tuple[Token, ...]]], ...] = (
     ("header", _header),
     ("section", _section),
     ("part", _part),
@@ -268,7 +283,6 @@ _TESTS: tuple[tuple[str, Callable[[str, tuple[Token, ...]], tuple[Token, ...]] |
     ("letters", _letters),
     ("tuplets", _tuplets),
     ("chords", _chords),
-    ("marks", None),
     ("amounts", _amounts),
     ("endings", _endings),
 )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
@@ -10,6 +9,7 @@ from dataclasses import dataclass, field
 from tabtools.score import Technique, TimeSignature
 from tabtools.source import Span
 from tabtools.text.annotations import (
+    PASS,
     Annotation,
     Token,
     classify,
@@ -23,12 +23,13 @@ from tabtools.text.columns import Column, RawBar
 from tabtools.text.fingers import give_fingers
 from tabtools.text.layout import System
 from tabtools.text.marks import ARTICULATIONS, IGNORED, Marks, marks_for
+from tabtools.text.patterns import lazy
 from tabtools.text.values import BEND_SIZES
 
 _BENDS = ("bend", "bend-release", "prebend", "prebend-release")
 _REACH = 3
 # What a mark reaches over: a line, or a row of dots that is more than the stop of an abbreviation.
-_STROKE = re.compile(r"[-~_]$|[. ]\.$")
+_STROKE = lazy(r"[-~_]$|[. ]\.$")
 _UNITS = ("1", "2", "4", "8", "16", "32")
 
 
@@ -70,13 +71,16 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
             found.passes = repeat_count(line.text) or 0
         elif annotation.kind == "chords":
             found.passes = found.passes or repeat_beside(line.text) or 0
+            for match in PASS.finditer(line.text):
+                found.endings[bar_at(bars, match.start())] = int(match["pass"])
             _by_column(found, annotation, bars)
         elif annotation.kind == "words":
             _words(found, annotation, bars, above=above)
         else:
             _by_column(found, annotation, bars)
     for row in system.rows:
-        found.passes = found.passes or repeat_count(row.remark) or 0
+        if row.remark:
+            found.passes = found.passes or repeat_count(row.remark) or 0
     return found
 
 

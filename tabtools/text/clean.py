@@ -6,13 +6,13 @@ signs and line numbers down the left side, dashes and boxes of another alphabet.
 
 from __future__ import annotations
 
-import html
 import re
 from collections.abc import Iterator
 from itertools import pairwise
 from typing import NamedTuple
 
 from tabtools.source import REMARK, Source, Span
+from tabtools.text.patterns import lazy
 
 _LOOKALIKES = str.maketrans(
     {
@@ -26,19 +26,17 @@ _LOOKALIKES = str.maketrans(
         "\u25cf": "*",
     }
 )
-_ODD = re.compile("[\t\x1b\u200b\u200c\u200d\u2060\ufeff]")
-_HTML = re.compile(r"<(?:html|body|pre|code|p|br|div|span|b)\b[^<>]{0,200}>", re.IGNORECASE)
-_ENTITY = re.compile(
-    r"&(?:lt|gt|amp|nbsp|quot|[lr]dquo|[lr]squo|[mn]dash|hellip|#\d{1,6}|#x[0-9A-Fa-f]{1,5});"
-)
+_ODD = lazy("[\t\x1b\u200b\u200c\u200d\u2060\ufeff]")
+_HTML = lazy(r"<(?:html|body|pre|code|p|br|div|span|b)\b[^<>]{0,200}>", re.IGNORECASE)
+_ENTITY = lazy(r"&(?:lt|gt|amp|nbsp|quot|[lr]dquo|[lr]squo|[mn]dash|hellip|#\d{1,6}|#x[0-9A-Fa-f]{1,5});")
 _ZERO_WIDTH = "\x1b\\[[0-9;]*[A-Za-z]|[\u200b\u200c\u200d\u2060\ufeff]"
 _TAG = r"</?[A-Za-z][^<>]{0,400}>|<!--.{0,400}?-->"
-_PLAIN = re.compile(rf"(?P<drop>{_ZERO_WIDTH})|(?P<tab>\t)|(?P<entity>{_ENTITY.pattern})")
-_MARKUP = re.compile(rf"(?P<drop>{_ZERO_WIDTH}|{_TAG})|(?P<tab>\t)|(?P<entity>{_ENTITY.pattern})")
+_PLAIN = lazy(rf"(?P<drop>{_ZERO_WIDTH})|(?P<tab>\t)|(?P<entity>{_ENTITY.pattern})")
+_MARKUP = lazy(rf"(?P<drop>{_ZERO_WIDTH}|{_TAG})|(?P<tab>\t)|(?P<entity>{_ENTITY.pattern})")
 # A tag that begins a new line on the screen, with what is on the page's own line end.
-_BREAK = re.compile(r"<(?:br|/?p|/?pre|/?div|/?h\d|/?title|/?li|/?tr)\b[^<>]{0,200}>", re.IGNORECASE)
-_NUMBERED = re.compile(r"\s*(\d+)(?:[:|.)]?(?=\s|$)|(?<=0\d\d)[|:])")
-_QUOTE = re.compile(r"\|?>(?:[ ]?>)*")
+_BREAK = lazy(r"<(?:br|/?p|/?pre|/?div|/?h\d|/?title|/?li|/?tr)\b[^<>]{0,200}>", re.IGNORECASE)
+_NUMBERED = lazy(r"\s*(\d+)(?:[:|.)]?(?=\s|$)|(?<=0\d\d)[|:])")
+_QUOTE = lazy(r"\|?>(?:[ ]?>)*")
 _TAB_STOP = 8
 _BEFORE_REMARK = " #;/*("
 
@@ -116,6 +114,8 @@ def _broken(line: Line) -> Iterator[Line]:
 
 
 def _decode(line: Line, pattern: re.Pattern[str]) -> Line:
+    import html  # a table of two thousand names, which few pages need
+
     text = line.text
     if not pattern.search(text):
         return line

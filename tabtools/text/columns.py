@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
@@ -14,12 +13,13 @@ from tabtools.text.digits import split_digits
 from tabtools.text.layout import Row, System
 from tabtools.text.lexer import read_row_tokens
 from tabtools.text.marks import Marks, marks_for
+from tabtools.text.patterns import lazy
 from tabtools.text.tokens import BarLine, RowTokens
 
 __all__ = ["Column", "PlacedNote", "RawBar", "read_bars"]
 
 _LONGEST_LIST = 30
-_LONE_BLANK = re.compile(r"(?<=[^ |])[ ](?=[^ |])")
+_LONE_BLANK = lazy(r"(?<=[^ |])[ ](?=[^ |])")
 # Signs in an empty bar for the bar before it once more.
 _SAME = frozenset(("%", ".//.", "./.", ":/:", "·/·"))
 
@@ -116,39 +116,70 @@ def _most_common(values: list[int]) -> int:
     return max(counts, key=lambda value: (counts[value], value))
 
 
+class _Gap(NamedTuple):
+    """What lies between two bar lines: its columns in each row, those of the page, how far every row's bar
+    lines stand off, and whether a repeat begins or ends there."""
+
+    bounds: tuple[tuple[int, int], ...]
+    start: int
+    end: int
+    edges: Sequence[Edges] | None
+    opens: bool
+    closes: bool
+
+
 def _cut(
     system: System, tokens: Sequence[RowTokens], lines: Sequence[list[BarLine]]
 ) -> Iterator[tuple[RawBar, list[Doubt]]]:
     """Cut every row at its bar lines and put the pieces of one bar together."""
     count = len(lines[0])
+    alike = all(row == lines[0] for row in lines[1:])
     done = [0] * len(tokens)
     for index in range(count + 1):
-        left = [row[index - 1] for row in lines] if index else None
-        right = [row[index] for row in lines] if index < count else None
-        bounds = tuple(_bounds(system, left, right))
+        gap = _straight(lines[0], index, len(lines)) if alike and 0 < index < count else None
+        gap = gap or _gap(system, lines, index)
         notes: list[PlacedNote] = []
         for number, row in enumerate(tokens):
-            end = bounds[number][1]
-            while done[number] < len(row.notes) and row.notes[done[number]].column < end:
-                notes.append(PlacedNote(number, row.notes[done[number]]))
-                done[number] += 1
-        outside = index in (0, count) and not _sounds(system, bounds)
-        if not notes and count and (outside or _blank(system, bounds)):
+            own, at, end = row.notes, done[number], gap.bounds[number][1]
+            while at < len(own) and own[at].column < end:
+                notes.append(PlacedNote(number, own[at]))
+                at += 1
+            done[number] = at
+        outside = index in (0, count) and not _sounds(system, gap.bounds)
+        if not notes and count and (outside or _blank(system, gap.bounds)):
             continue
-        start, end = _inner(left, right, system, bounds)
-        placed, slanting = columns_of(notes, _edges(left, right, len(tokens)))
+        placed, slanting = columns_of(notes, gap.edges)
         bar = RawBar(
-            start,
-            end,
-            tuple(column for column, _ in placed),
-            bounds,
-            left is not None and any(line.opens for line in left),
-            right is not None and any(line.closes for line in right),
-            left is not None,
-            right is not None,
-            not notes and _stands_for_another(system, bounds),
+            gap.start,
+            gap.end,
+            tuple([column for column, _ in placed]),
+            gap.bounds,
+            gap.opens,
+            gap.closes,
+            index > 0,
+            index < count,
+            not notes and _stands_for_another(system, gap.bounds),
         )
-        yield bar, list(_column_doubts(system, placed, slanting))
+        straight = gap.edges is None
+        yield bar, list(_column_doubts(system, placed, slanting, straight=straight))
+
+
+def _straight(lines: Sequence[BarLine], index: int, rows: int) -> _Gap:
+    """The gap between two bar lines that are the same on all rows."""
+    left, right = lines[index - 1], lines[index]
+    bounds = ((left.end, right.start),) * rows
+    return _Gap(bounds, left.end, right.start, None, left.opens, right.closes)
+
+
+def _gap(system: System, lines: Sequence[list[BarLine]], index: int) -> _Gap:
+    """The gap before the bar line of that index, whatever the lines are like on each row."""
+    left = [row[index - 1] for row in lines] if index else None
+    right = [row[index] for row in lines] if index < len(lines[0]) else None
+    bounds = tuple(_bounds(system, left, right))
+    start, end = _inner(left, right, system, bounds)
+    opens = left is not None and any(line.opens for line in left)
+    closes = right is not None and any(line.closes for line in right)
+    return _Gap(bounds, start, end, _edges(left, right), opens, closes)
 
 
 def _bounds(
@@ -159,11 +190,12 @@ def _bounds(
         yield start, right[number].start if right else max(row.end, start)
 
 
-def _edges(left: list[BarLine] | None, right: list[BarLine] | None, rows: int) -> list[Edges]:
-    """How far every row's bar lines stand off the usual columns; an open end goes with the other one."""
+def _edges(left: list[BarLine] | None, right: list[BarLine] | None) -> list[Edges] | None:
+    """How far every row's bar lines stand off the usual columns; an open end goes with the other one. None
+    where none does."""
     ends = [_offsets(lines) for lines in (left, right) if lines is not None]
-    if not ends:
-        return [Edges(0, 0)] * rows
+    if not any(map(any, ends)):
+        return None
     return [Edges(one, other) for one, other in zip(ends[0], ends[-1], strict=True)]
 
 
@@ -223,11 +255,15 @@ def _blank(system: System, bounds: Sequence[tuple[int, int]]) -> bool:
 
 
 def _column_doubts(
-    system: System, placed: Sequence[tuple[Column, str]], slanting: Sequence[list[tuple[int, PlacedNote]]]
+    system: System,
+    placed: Sequence[tuple[Column, str]],
+    slanting: Sequence[list[tuple[int, PlacedNote]]],
+    *,
+    straight: bool,
 ) -> Iterator[Doubt]:
     for column, how in placed:
         notes = column.notes
-        if how:
+        if how or (straight and len(notes) > 1 and _askew(notes)):
             places = Counter(note.note.column for note in notes)
             odd = min(notes, key=lambda note: (places[note.note.column], -note.note.column, note.row))
             frets = "+".join("x" if n.note.fret is None else str(n.note.fret) for n in notes)
@@ -237,6 +273,16 @@ def _column_doubts(
             yield Doubt("x-in-chord", _span(system, dead), ())
     for run in slanting:
         yield Doubt("strum-or-run", _span(system, run[0][1]), (str(len(run)),))
+
+
+def _askew(notes: Sequence[PlacedNote]) -> bool:
+    """Whether notes struck together begin in no column of all of them, and end in none either."""
+    first = notes[0].note.column
+    if all(placed.note.column == first for placed in notes):
+        return False
+    begins = [{note.column, note.start, note.lead or note.start} for _, note in notes]
+    ends = [{note.column + len(str(note.fret or 0)), note.end} for _, note in notes]
+    return not set.intersection(*begins) and not set.intersection(*ends)
 
 
 def _span(system: System, placed: PlacedNote) -> Span:

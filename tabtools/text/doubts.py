@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import cache
 
 from tabtools.instrument import TUNINGS, above_shapes
 from tabtools.source import Doubt, Span
@@ -130,5 +131,6 @@ def _start(row: Row) -> Span:
     return row.line.span(begin, min(row.start + 1, len(row.line.text)))
 
 
+@cache
 def _class(letter: str) -> int:
     return pitch_class(place_of_letter(letter))

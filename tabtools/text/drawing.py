@@ -14,9 +14,9 @@ from tabtools.text.layout import Row
 from tabtools.text.moving import Around
 from tabtools.text.pieces import Drawing
 from tabtools.text.plain import PlainLine, plain_line
+from tabtools.text.read import ReadSystem
 from tabtools.text.spacing import FILLER
 from tabtools.text.strokes import BarLines, bar_lines
-from tabtools.text.systems import ReadSystem
 from tabtools.text.tunings import row_labels
 
 # Doubts that a new layout settles: rows that are merely short at their end, rows that get labels.

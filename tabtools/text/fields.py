@@ -10,11 +10,12 @@ from tabtools.source import Source
 from tabtools.text.annotations import section_name
 from tabtools.text.clean import Line
 from tabtools.text.layout import Page
+from tabtools.text.patterns import lazy
 from tabtools.text.plain import plain_line
 
 # The order of the fields of a header, with the other names that the reader knows for them.
 _ORDER = ("title", "composer", "author", "instrument", "tuning", "capo", "key", "time", "tempo")
-_FIELD = re.compile(rf"(?P<name>{'|'.join(_ORDER)})[ ]*[:=][ ]*(?P<value>\S+(?: \S+)*)", re.IGNORECASE)
+_FIELD = lazy(rf"(?P<name>{'|'.join(_ORDER)})[ ]*[:=][ ]*(?P<value>\S+(?: \S+)*)", re.IGNORECASE)
 
 
 def tidy_words(source: Source, page: Page) -> dict[int, str]:

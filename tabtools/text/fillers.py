@@ -8,12 +8,13 @@ from collections.abc import Sequence
 
 from tabtools.text.clean import Line
 from tabtools.text.labels import GAP, LABEL
+from tabtools.text.patterns import lazy
 
-_ROW = re.compile(rf"[ ]*{LABEL}?{GAP}(?P<body>[|._=].*)")
-_BLANK_ROW = re.compile(rf"[ ]*{LABEL}{GAP}(?P<body>\|[^|]*\|.*)")
-_FILLED = {mark: re.compile(rf"[|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]* o{re.escape(mark)}]+") for mark in "._= "}
-_TAIL = re.compile(r"[ ]{2,}\S.*$|[ ]*$")
-_SPOILT = re.compile(rf"[ ]*{LABEL}{GAP}(?P<body>[|._=\w-].*)")
+_ROW = lazy(rf"[ ]*{LABEL}?{GAP}(?P<body>[|._=].*)")
+_BLANK_ROW = lazy(rf"[ ]*{LABEL}{GAP}(?P<body>\|[^|]*\|.*)")
+_FILLED = {mark: lazy(rf"[|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]* o{re.escape(mark)}]+") for mark in "._= "}
+_TAIL = lazy(r"[ ]{2,}\S.*$|[ ]*$")
+_SPOILT = lazy(rf"[ ]*{LABEL}{GAP}(?P<body>[|._=\w-].*)")
 _LEAST = 3
 _MOST_SLIPS = 2
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from tabtools.document import Document
@@ -10,8 +9,9 @@ from tabtools.score import Score
 from tabtools.text.above import finger_word, spread
 from tabtools.text.fingers import REMARK, finger_words
 from tabtools.text.layout import System
+from tabtools.text.patterns import lazy
 
-_LINE_END = re.compile(r"\r\n|\r|\n")
+_LINE_END = lazy(r"\r\n|\r|\n")
 
 
 def with_finger_rows(document: Document, score: Score) -> tuple[str, int]:

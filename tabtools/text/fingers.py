@@ -10,18 +10,19 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from tabtools.text.columns import Column, RawBar
+from tabtools.text.patterns import lazy
 
 REMARK = "<- fingers"
 NONE = "."
-_ROW = re.compile(
+_ROW = lazy(
     r"\s*(?P<words>[0-4TCPpimac.]+(?:\s+[0-4TCPpimac.]+)*)\s+<- ?(?:[a-z]+ )*fingers\s*", re.IGNORECASE
 )
-_WORD = re.compile(r"\S+")
+_WORD = lazy(r"\S+")
 
 
 def finger_words(text: str) -> Iterator[tuple[str, int]]:
     """The words of a finger row with their columns; none where a line is another."""
-    row = _ROW.fullmatch(text)
+    row = _ROW.fullmatch(text) if REMARK[:2] in text else None
     if row is not None:
         yield from ((word.group(), word.start()) for word in _WORD.finditer(text, 0, row.end("words")))
 

@@ -8,13 +8,14 @@ from collections.abc import Iterable, Iterator
 from tabtools.source import Doubt
 from tabtools.text.clean import Line
 from tabtools.text.labels import LABEL
+from tabtools.text.patterns import lazy
 
-_BREAK = re.compile(r"(?:\\r)?\\n")
-_ROW_AFTER = re.compile(rf"\\n[ ]*{LABEL}?[ ]?[|-]")
+_BREAK = lazy(r"(?:\\r)?\\n")
+_ROW_AFTER = lazy(rf"\\n[ ]*{LABEL}?[ ]?[|-]")
 # What a string of code puts before the page and after it.
-_BEFORE = re.compile(r"\s*(?:[\[{(]|\w+\s*=)[^\\]*?[\"'`](?=[^\"'`]*\\n)|\s*[\"'`]")
-_AFTER = re.compile(r"[\"'`]\s*[,;)\]}\s]*$")
-_BLANK = re.compile(r"(?<=\|)[ ]+(?=[A-Ha-h][#b]?\|)")
+_BEFORE = lazy(r"\s*(?:[\[{(]|\w+\s*=)[^\\]*?[\"'`](?=[^\"'`]*\\n)|\s*[\"'`]")
+_AFTER = lazy(r"[\"'`]\s*[,;)\]}\s]*$")
+_BLANK = lazy(r"(?<=\|)[ ]+(?=[A-Ha-h][#b]?\|)")
 _FEWEST = 3
 
 

@@ -6,7 +6,6 @@ music; what is not rewritten stays byte for byte.
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -18,16 +17,18 @@ from tabtools.score import Bar
 from tabtools.source import Source, UnreadableError
 from tabtools.text.drawing import SETTLED, drawings
 from tabtools.text.fields import tidy_words
+from tabtools.text.patterns import lazy
 from tabtools.text.pieces import Drawing, draw
+from tabtools.text.read import ReadPage, ReadSystem
 from tabtools.text.reader import score_of
 from tabtools.text.spacing import WIDTH
-from tabtools.text.systems import ReadPage, ReadSystem, read_page
+from tabtools.text.systems import read_page
 
 # What a system does without, one thing after the other, until it reads as the same music.
 _WHOLE, _NO_COUNTS, _ONE_LINE, _LEFT = range(4)
 _UNHEARD = ("span", "spans", "inferred")
 # The classes with such fields, as other classes name them in theirs.
-_PLACED = re.compile(r"\b(?:Part|Bar|Event|Note|Harmony|Words|Tempo|Instrument)\b")
+_PLACED = lazy(r"\b(?:Part|Bar|Event|Note|Harmony|Words|Tempo|Instrument)\b")
 # Rounds until a page stays as it is; one is the rule.
 _ROUNDS = 4
 _CHANGES = "another layout would change how it reads"

@@ -9,13 +9,14 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.document import Defaults
-from tabtools.instrument import GUITAR, TUNINGS, Tuning
+from tabtools.instrument import GUITAR, TUNINGS, Tuning, tuned_down
 from tabtools.score import Key, Tempo, TimeSignature
 from tabtools.source import Span
 from tabtools.text.clean import Line
 from tabtools.text.header_words import (
     BEATS,
     CAPO,
+    CAPO_STEMS,
     FIELD,
     FRET_WORDS,
     INSTRUMENT_STATED,
@@ -28,17 +29,20 @@ from tabtools.text.header_words import (
     TIME,
     TIME_IN_WORDS,
 )
+from tabtools.text.patterns import lazy
 from tabtools.text.string_names import StringName, string_names
 from tabtools.theory.chord import parse_chord
 from tabtools.theory.key import parse_key
 
-_TUNING_WORD = re.compile(
+_TUNING_WORD = lazy(
     r"tun(?:ing|e)|drop|dadgad|low g|high g|step down|semitone|afina|stimmung|accord|str[oó]j|lad[eě]n|строй",
     re.I,
 )
 
+# What may stand around one of the things that a line says.
+_AROUND = " .-…!~\"“”„'‘’"
 # A line that may be chords over words, where a lone Am is no key.
-_CHORDS = re.compile(r"\s*[A-H]\S{0,7}(?:\s+[A-H]\S{0,7})*\s*")
+_CHORDS = lazy(r"\s*[A-H]\S{0,7}(?:\s+[A-H]\S{0,7})*\s*")
 
 
 class Header(NamedTuple):
@@ -87,17 +91,26 @@ def names_tuning(text: str) -> bool:
     return _TUNING_WORD.search(text) is not None
 
 
+def without_tuning(header: Header) -> Header:
+    """The header for systems above the line that names its tuning, which does not hold for them."""
+    return header._replace(strings=(), named=None, tuning_span=None)
+
+
 def later_header(header: Header, later: Header) -> Header:
     """The header that holds from a place on where a second one stands: one that names a tuning.
 
     With another tuning another instrument begins, so that key and capo are those that it says or none.
     Title and composer are the page's.
     """
-    if later.tuning_span is None or header.tuning_span is None:
+    if later.tuning_span is None:
         return header
-    if later.tuning_span.start <= header.tuning_span.start:
+    if header.tuning_span is not None and later.tuning_span.start <= header.tuning_span.start:
         return header
-    own = {name: value for name, value in later._asdict().items() if value not in (None, (), False)}
+    own = {
+        name: value
+        for name, value in later._asdict().items()
+        if value not in (None, ()) and value is not False
+    }
     if (later.strings, later.named, later.instrument) == (header.strings, header.named, header.instrument):
         return header._replace(**own)
     return later._replace(
@@ -114,11 +127,16 @@ def is_header(text: str) -> bool:
     return any(FIELD.match(piece) for piece, _ in _pieces(text))
 
 
+@lru_cache(maxsize=1024)
 def says_fact(text: str) -> bool:
-    """Whether a line says a tempo or a capo in whatever words: one that touches a system is a header too.
-    What stands in quotation marks is a remark."""
-    bare = re.sub(r'"[^"]*"', "", text) if '"' in text else text
-    return TEMPO_IN_WORDS.search(bare) is not None or CAPO.search(bare) is not None
+    """Whether a line says a tempo, a capo, or a metre or key among other things, in whatever words: one that
+    touches a system is a header too."""
+    if '"' in text:
+        return False  # a remark in quotation marks is one, whatever it says
+    if TEMPO_IN_WORDS.search(text) or _capo(text) is not None:
+        return True
+    items = [item.strip(_AROUND) for item in ITEMS.findall(text)]
+    return len(items) > 1 and any(TIME.fullmatch(item) or KEY_IN_WORDS.fullmatch(item) for item in items[1:])
 
 
 def _pieces(text: str) -> Iterator[tuple[str, int]]:
@@ -172,7 +190,7 @@ def _leading_key(value: str) -> Key | None:
 def _with_words(header: Header, text: str, span: Span) -> Header:
     """Facts inside running words, each only where nothing else can be meant."""
     for found in ITEMS.finditer(text):
-        item = found.group().strip(" .-")
+        item = found.group().strip(_AROUND)
         if found.start() and (field := FIELD.match(item)) and not (field["title_"] or field["composer_"]):
             header = _with_field(header, field, span)
         header = _with_item(header, item)
@@ -214,17 +232,17 @@ def _with_tuning(header: Header, value: str, span: Span) -> Header:
 
 
 def _named_tuning(value: str, instrument: str | None) -> Tuning | None:
-    """The row of the table whose name stands in the value; the longest name wins."""
+    """The row of the table whose name stands in the value; the longest name wins. Words for a guitar that is
+    tuned down as a whole hold for all instruments."""
     lower = value.lower().replace("-", " ")
-    best: tuple[int, Tuning] | None = None
+    best: tuple[bool, int, Tuning] | None = None
     for tuning in TUNINGS:
-        if tuning.instrument != (instrument or "Guitar"):
-            continue
-        for name in tuning.names:
+        own = tuning.instrument == (instrument or GUITAR.name)
+        for name in tuning.names if own or tuned_down(tuning) else ():
             found = re.search(rf"(?<![a-z]){re.escape(name)}(?![a-z])", lower)
-            if found and (best is None or len(name) > best[0]):
-                best = (len(name), tuning)
-    return best[1] if best else None
+            if found and (best is None or (own, len(name)) > best[:2]):
+                best = (own, len(name), tuning)
+    return best[2] if best else None
 
 
 def _instrument(text: str, *, whole: bool = False) -> str | None:
@@ -236,7 +254,8 @@ def _instrument(text: str, *, whole: bool = False) -> str | None:
 
 
 def _capo(text: str) -> int | None:
-    match = CAPO.search(text)
+    lower = text.lower()
+    match = CAPO.search(text) if any(stem in lower for stem in CAPO_STEMS) else None
     if match is None:
         return None
     fret = match["fret"]

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from tabtools.text.patterns import lazy
+
 # Words that need their colon, since they begin sentences too, by the fact that they name.
 _NAMED = {
     "title": "title|subject|t[ií]tulo|titel|titre|titolo",
@@ -22,7 +24,7 @@ _BARE = {
     "key": r"key(?: of)?",
     "tempo": r"tempo",
 }
-FIELD = re.compile(
+FIELD = lazy(
     r"[(\[*_]*(?:(?:"
     + "|".join(f"(?P<{fact}_>{words})" for fact, words in _NAMED.items())
     + r")[*_]*[ ]*[:=]|(?:"
@@ -32,10 +34,11 @@ FIELD = re.compile(
 )
 # A metre stands alone between commas or brackets, or with one of these words: 3/4 of a bar is none. A
 # numerator of 1 is a bend or a note value.
-TIME = re.compile(
+TIME = lazy(
     r"(?:(?:time|meter|metre|metrum|misura|comp[aá]s|compasso|takt(?:art)?|mesure|tempo)\b(?: sig\w*)?[ :=]*"
     r"|in |count )?"
-    r"([2-9]|1\d)/(2|4|8|16)(?:[ -](?:time|feel|waltz|takt))?",
+    r"([2-9]|1\d)/(2|4|8|16)"
+    r"(?:[ -](?:time|feel|waltz|takt|groove|riff|swing|march|jig|shuffle|blues|beat|study))?",
     re.IGNORECASE,
 )
 TIME_IN_WORDS = {
@@ -45,6 +48,8 @@ TIME_IN_WORDS = {
 }  # fmt: skip
 _NO = "no|without|sin|ohne|sans|senza|sem"
 _CAPO_WORDS = r"(?:capo(?:tasto|traste|daster|taste)?|kapo(?:daste?r)?|cejilla|cejuela|capodastre|каподастр)"
+# One of these is in every word for a capo; looking for them is faster.
+CAPO_STEMS = ("capo", "kapo", "cejilla", "cejuela", "каподастр")
 _ROMAN = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"]
 _ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"]
 FRET_WORDS = {
@@ -52,7 +57,7 @@ FRET_WORDS = {
     **{word: fret for fret, word in enumerate(_ORDINALS, 1)},
     **dict.fromkeys(("none", "no", "off", "nein", "keine", "keiner", "ninguno", "nessuno", "aucun"), 0),
 }
-CAPO = re.compile(
+CAPO = lazy(
     rf"\b{_CAPO_WORDS}\b\D{{0,24}}?\b(?P<fret>\d{{1,2}}|"
     + "|".join(sorted(FRET_WORDS, key=lambda word: (-len(word), word)))
     + rf")(?:st|nd|rd|th|er|[oaºª])?\b|\b(?P<none>(?:{_NO}) {_CAPO_WORDS})\b",
@@ -64,14 +69,14 @@ _BEAT_WORDS = {
     "quarter": "quarter|viertel|negra|noire|sem[ií]nima|semiminima|♩|q",
     "eighth": "eighth|achtel|corchea|croche|colcheia|croma|♪",
 }
-TEMPO = re.compile(
+TEMPO = lazy(
     r"(?:(?P<dotted>dotted |punktierte )?(?:"
     + "|".join(f"(?P<{beat}>{words})" for beat, words in _BEAT_WORDS.items())
     + r")(?: note)?[ ]*(?P<after>con puntillo|point[eé]e)?[ ]*=[ ]*)?"
     r"(?<![\d/])(?P<number>\d{2,3})(?![\d/]|ths?\b)",
     re.IGNORECASE,
 )
-TEMPO_IN_WORDS = re.compile(
+TEMPO_IN_WORDS = lazy(
     r"\d{2,3}\s*bpm|bpm\s*[:=]?\s*\d|\bm\.?m\.?\s*=?\s*\d"
     r"|(?:dotted |punktierte )?(?:quarter|♩|half|eighth|viertel|negra|noire|\bq)\s*=\s*\d",
     re.IGNORECASE,
@@ -80,19 +85,20 @@ _SOL_FA_KEY = (
     r"(?:d[oó]|r[eé]|mi|fa|sol|l[aá]|si)(?: ?(?:#|b)| (?:bemol\w*|b[eé]mol|sostenido|diesis|di[eè]se))?"
     r" (?:min\w+|menor|ma[gjy]\w+|maior)"
 )
+_MODES = "(?:dorian|phrygian|lydian|mixolydian|aeolian|locrian|ionian)"
 _SIGN = "(?:#|b|♯|♭)?"
-KEY_IN_WORDS = re.compile(
-    rf"(?:.*\b(?:key(?: of)?|in)[ :=]+)?([A-H]{_SIGN} ?(?:minor|major|m))"
+KEY_IN_WORDS = lazy(
+    rf"(?:.*\b(?:key(?: of)?|in)[ :=]+)?([A-H]{_SIGN} ?(?:minor|major|m)|[A-H]{_SIGN} {_MODES})"
     r"(?: (?:pentatonic|scale|blues|feel))?"
     rf"|.*\bkey(?: of)?[ :=]+([A-H]{_SIGN})"
     rf"|(?:.*\b(?:in|en|em)[ ])?({_SOL_FA_KEY}|[A-H](?:is|es|s)?[- ](?:dur|moll))"
     rf"|(?:.*\b(?:are|is|played|written|all) )?in (?-i:([A-G]{_SIGN}))",
     re.IGNORECASE,
 )
-ITEMS = re.compile(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!-[ ]))+")
+ITEMS = lazy(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!-[ ]))+")
 _LOW = r"(?:low(?:est)?|thick(?:est)?|bass|6th|sixth|graves?|gruesa|tiefe?|tiefste|dicke|basse)"
 _TOP = r"(?:top|arriba|oben|(?:en )?haut|(?:in )?alto|em cima)"
-LOW_ON_TOP = re.compile(
+LOW_ON_TOP = lazy(
     rf"\b{_LOW}\b(?:(?!\bnot\b)[^.;!?\n]){{0,30}}?\b{_TOP}\b"
     rf"|\btop (?:line|row|string)\b[^.;!?]{{0,12}}\b{_LOW}\b|\bupside[ -]down\b",
     re.IGNORECASE,
@@ -122,4 +128,4 @@ INSTRUMENTS = {
 _STRINGED = (
     r"(?:(?:\d+|four|five|six|seven|eight|twelve)[- ]string(?:ed)?|(?:low|high)[- ]g|acoustic|electric|solo) "
 )
-INSTRUMENT_STATED = re.compile(rf"(?:{_STRINGED})?(?P<name>{'|'.join(INSTRUMENTS)})", re.IGNORECASE)
+INSTRUMENT_STATED = lazy(rf"(?:{_STRINGED})?(?P<name>{'|'.join(INSTRUMENTS)})", re.IGNORECASE)

@@ -10,6 +10,7 @@ from tabtools.score import Quarters, TimeSignature
 from tabtools.text.columns import RawBar
 from tabtools.text.layout import Row
 from tabtools.text.moving import Around, room
+from tabtools.text.read import ReadSystem
 from tabtools.text.rhythm import Timing
 from tabtools.text.spacing import (
     BarText,
@@ -22,7 +23,6 @@ from tabtools.text.spacing import (
     place_bar,
     shared_scales,
 )
-from tabtools.text.systems import ReadSystem
 
 _SLIDES = ("/", "\\")
 _BLANK = str.maketrans("", "", "- ")

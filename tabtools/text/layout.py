@@ -10,38 +10,37 @@ from tabtools.source import UnreadableError
 from tabtools.text.clean import Line
 from tabtools.text.labels import GAP, LABEL
 from tabtools.text.marks import marks_for
+from tabtools.text.patterns import lazy
 
 MOST_STRINGS = 12
 _HIGHEST = 8
 
-_ROW = re.compile(rf"[ ]*{LABEL}?{GAP}(?P<body>[|:\-].*)")
+_ROW = lazy(rf"[ ]*{LABEL}?{GAP}(?P<body>[|:\-].*)")
 _SIGNS = r"[-|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]*=.o%]"
 # A body runs to the first blank that no filler or bar line follows; what comes then is a remark. Behind a
 # bar line, only what is closed by another one belongs to the row.
-_BODY = re.compile(
+_BODY = lazy(
     rf"[^ ]+(?:(?<!\|)[ ]+(?=[-|]){_SIGNS}+(?=[ ]|$)|(?<=\|)[ ]+(?=[-|]){_SIGNS}*\|(?=[ ]|$)"
     r"|(?<=\|)[ ]+%[ ]+\|[^ ]*"
     rf"|(?<=-)[ ](?=[0-9hpxX/\\(<]{{1,4}}[-|]){_SIGNS}+(?=[ ]|$))*"
 )
-_COUNT_AT_END = re.compile(r"(?<=\|)[(\[]?(?:[xX]\d+|\d+[xX])[)\]]?$")
+_COUNT_AT_END = lazy(r"(?<=\|)[(\[]?(?:[xX]\d+|\d+[xX])[)\]]?$")
 _NO_SIGNS = dict.fromkeys(map(ord, " -|:0123456789hHpPbrsStTvgxX/\\~^<>()[]*=.o%"))
 # A word, that is three letters or more that are not all marks.
-_LETTERS = re.compile(
-    r"(?<![A-Za-z])(?!vib(?![a-z]))(?=[A-Za-z]{3})[A-Za-z]*?[acdefijklmnoquwyz]", re.IGNORECASE
-)
+_LETTERS = lazy(r"(?<![A-Za-z])(?!vib(?![a-z]))(?=[A-Za-z]{3})[A-Za-z]*?[acdefijklmnoquwyz]", re.IGNORECASE)
 # A row whose label or first bar line is spoilt: told by its filler, and by the rows beside it.
-_SPOILT = re.compile(rf"[ ]*(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
+_SPOILT = lazy(rf"[ ]*(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
 # Another row on the same line: the line breaks are lost.
-_FLAT = re.compile(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
+_FLAT = lazy(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
 # A second block to the right of the first, with labels of its own.
-_BESIDE = re.compile(rf"[ ]{{3,}}(?P<name>[A-Ga-g][b#]?[ ]?)\|{_SIGNS}*\|(?=[ ]|$)")
+_BESIDE = lazy(rf"[ ]{{3,}}(?P<name>[A-Ga-g][b#]?[ ]?)\|{_SIGNS}*\|(?=[ ]|$)")
 # A line over the strings that numbers the endings of a repeat.
-_ENDINGS = re.compile(r"[ ]+\|[1-9]\.?-{2,}\|?(?:[ ]*\|[1-9]\.?-{2,}\|?)*[ ]*")
+_ENDINGS = lazy(r"[ ]+\|[1-9]\.?-{2,}\|?(?:[ ]*\|[1-9]\.?-{2,}\|?)*[ ]*")
 # One with the brackets of triplets.
-_BRACKETS = re.compile(r"[ ]+(?:[|\[]?-+ ?3 ?-+[|\]]?[ ]*)+")
+_BRACKETS = lazy(r"[ ]+(?:[|\[]?-+ ?3 ?-+[|\]]?[ ]*)+")
 # Words in an empty bar for the bar before it once more.
-_SAME_WORD = re.compile(r"(?<=[|\s-])\((?:same|sim\.?|simile)\)(?=[|\s-])", re.IGNORECASE)
-_NECK = re.compile(r"(?<=[-|])[oR*](?=[-|])")
+_SAME_WORD = lazy(r"(?<=[|\s-])\((?:same|sim\.?|simile)\)(?=[|\s-])", re.IGNORECASE)
+_NECK = lazy(r"(?<=[-|])[oR*](?=[-|])")
 
 
 class Row(NamedTuple):
@@ -91,7 +90,7 @@ def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
     run = _BODY.match(text, start)
     assert run is not None
     end = run.end()
-    if count := _COUNT_AT_END.search(text, start, end):
+    if text[end - 1] not in "-|" and (count := _COUNT_AT_END.search(text, start, end)):
         end = count.start()
     body = text[start:end]
     if body.count("-") + body.count("~") < 2:
@@ -152,9 +151,11 @@ def _mend_rows(lines: tuple[Line, ...], rows: list[Row | None]) -> None:
     """Take a line for a row with a spoilt beginning where it is nearly all filler, rows stand beside it, and
     it is as long as they are."""
     for index, line in enumerate(lines):
+        if rows[index] is not None or not line.text.strip():
+            continue
         beside = [rows[at] for at in (index - 1, index + 1) if 0 <= at < len(rows)]
         near = [row for row in beside if row is not None and (row.label or "|" in row.body)]
-        if rows[index] is not None or not near:
+        if not near:
             continue
         if line.text.strip().partition("-")[0].rstrip() in marks_for().above:
             continue

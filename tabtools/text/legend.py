@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from itertools import pairwise
 
 from tabtools.source import Doubt
 from tabtools.techniques import TECHNIQUES
 from tabtools.text.clean import Line
 from tabtools.text.marks import IGNORED, Legend
+from tabtools.text.patterns import lazy
 
-_ENTRY = re.compile(
+_ENTRY = lazy(
     r"[\"'`(]?(?P<mark>\(\d{0,2}\)|<\d{0,2}>|\[\d{0,2}\]|a dot|dot|[^\s\w,;]{1,3}"
     r"|\d{0,2}[A-Za-z~^/\\*.]{1,3}\d{0,2})"
     r"[\"'`)]?(?:[ ]*[=:][ ]*|[ ]+-{1,2}[ ]+|[ ]{2,}|[ ]+(?:means|is an?|is|under a note =|stands for)[ ]+)"
@@ -19,11 +21,11 @@ _ENTRY = re.compile(
     re.IGNORECASE,
 )
 # Entries of one line part at commas and semicolons or wide gaps, where a new mark follows.
-_PARTS = re.compile(r"[,;.]\s+(?=\S{1,5}\s*[=:])|\s{2,}(?=\S{1,5}(?:\s*[=:]|\s-\s))")
-_MARK_LETTERS = re.compile(r"\d")
+_PARTS = lazy(r"[,;.]\s+(?=\S{1,5}\s*[=:])|\s{2,}(?=\S{1,5}(?:\s*[=:]|\s-\s))")
+_MARK_LETTERS = lazy(r"\d")
 # What a meaning says, by the word that comes first in it. The empty name is what the score does not hold.
 _MEANINGS = tuple(
-    (re.compile(pattern, re.IGNORECASE), name)
+    (lazy(pattern, re.IGNORECASE), name)
     for pattern, name in (
         (r"hammer|martillo|liga", "hammer"),
         (r"pull[- ]?off|pull\b|abzug", "pull"),
@@ -53,7 +55,7 @@ _MEANINGS = tuple(
 )
 # How far a bend goes, in semitones, where the legend says it.
 _SIZES = tuple(
-    (re.compile(pattern, re.IGNORECASE), f":{size}")
+    (lazy(pattern, re.IGNORECASE), f":{size}")
     for pattern, size in (
         (r"quarter[- ](?:step|tone)", "1/2"),
         (r"half[- ](?:step|tone)|1/2[- ]step|semitone|halbton", "1"),
@@ -99,6 +101,7 @@ def _mark(written: str) -> str:
     return _MARK_LETTERS.sub("", written)
 
 
+@lru_cache(maxsize=256)
 def _technique(meaning: str) -> str | None:
     places = [(match.start(), name) for pattern, name in _MEANINGS if (match := pattern.search(meaning))]
     if not places:

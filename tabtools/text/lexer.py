@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 from tabtools.score import Technique
 from tabtools.text.digits import split_digits
@@ -303,4 +304,14 @@ def read_row_tokens(
 ) -> RowTokens:
     """The tokens of columns ``start`` to ``end`` of a clean line, by the marks of its page; ``glued`` where
     its writer leaves no hyphen between frets, so that two digits over any neck are two frets."""
+    body = text[start:end]
+    if not body.strip("-|"):
+        return _unplayed(body, start)
     return _RowLexer(text, start, end, marks or marks_for(), glued=glued).read()
+
+
+@lru_cache(maxsize=256)
+def _unplayed(body: str, start: int) -> RowTokens:
+    """A row with nothing but bar lines on it; one object for all that are alike."""
+    lines = [match.span() for match in re.finditer(r"\|+", body)]
+    return RowTokens(bars=[BarLine(start + begin, start + end, False, False) for begin, end in lines])

@@ -6,8 +6,9 @@ import re
 from bisect import bisect_left
 
 from tabtools.text.layout import Page
+from tabtools.text.patterns import lazy
 
-_HEADING = re.compile(
+_HEADING = lazy(
     r"[#*_\s]*(?P<name>(?:lick|exercise|example|ex\.?|study|etude|étude|variation|phrase|drill|fig\.?|figure)"
     r"[ ]?(?:no\.?[ ]?|#)?\d{1,3}[a-z]?)\b",
     re.IGNORECASE,

@@ -11,8 +11,9 @@ from collections import Counter
 from tabtools.source import Doubt, Source
 from tabtools.text.clean import Line
 from tabtools.text.layout import Row, System
+from tabtools.text.patterns import lazy
 
-_LETTER = re.compile(r"[Oo](?<=[-|\d].)(?=[-|\d])|[lI](?<=-.)(?=-)")
+_LETTER = lazy(r"[Oo](?<=[-|\d].)(?=[-|\d])|[lI](?<=-.)(?=-)")
 _DIGITS = {"O": "0", "o": "0", "l": "1", "I": "1"}
 _LONG_DASHES = "\u2013\u2014\u2015"
 
@@ -21,7 +22,7 @@ def mend(system: System, source: Source) -> tuple[System, list[Doubt]]:
     """The system with its rows mended: letters for digits, long dashes that stand for two hyphens, and a
     letter or bracket where the other rows have their bar line."""
     texts = [row.line.text for row in system.rows]
-    letters = any(_LETTER.search(text) for text in texts)
+    letters = any(_LETTER.search(text) for text in texts if not _DIGITS.keys().isdisjoint(text))
     dashes = not source.text.isascii() and len({row.end for row in system.rows}) > 1
     if not letters and not dashes:
         return system, []

@@ -13,17 +13,18 @@ from tabtools.text.clean import Line
 from tabtools.text.columns import Column, RawBar
 from tabtools.text.header import Header, is_header, read_header
 from tabtools.text.layout import System
+from tabtools.text.patterns import lazy
 from tabtools.text.string_names import label_name
 from tabtools.text.strings import Strings
 
-_RING = re.compile(
+_RING = lazy(
     r"\blet (?:it|them|everything|all(?: the)?(?: notes| strings)?|(?:the|these|each|every)? ?\w+) ring\b"
     r"|\bring (?:out|on)\b|klingen lassen|dejar sonar|laisser (?:sonner|r[ée]sonner)"
     r"|lasciare? (?:suonare|vibrare)|deixar soar",
     re.IGNORECASE,
 )
 # One of these is in whatever the pattern finds; looking for words is faster.
-_RING_WORDS = (" ring", "ring o", "klingen", "dejar", "laisser", "lasciar", "deixar")
+_RING_WORDS = ("klingen", "dejar", "laisser", "lasciar", "deixar")
 _FACTS = ("tuning", "capo", "time", "key", "tempo")
 _FEWEST_NOTES = 8
 _WHOLE = (4, 6)  # rows that are all the strings of an instrument
@@ -39,7 +40,7 @@ def word_doubts(lines: Iterable[Line], first_row: int) -> Iterator[Doubt]:
     known: dict[str, str] = {}
     for line in lines:
         words = line.text.lower()
-        said = "=" not in words and any(word in words for word in _RING_WORDS)
+        said = ("ring" in words or any(word in words for word in _RING_WORDS)) and "=" not in words
         if said and (match := _RING.search(line.text)):
             yield Doubt("let-ring-sentence", line.span(*match.span()), (match.group(),))
         if line.number >= first_row or not is_header(line.text):

@@ -25,9 +25,10 @@ from tabtools.score import (
 )
 from tabtools.source import Source, Span
 from tabtools.techniques import ordered
-from tabtools.text.columns import Column, RawBar
+from tabtools.text.columns import Column, PlacedNote, RawBar
+from tabtools.text.read import ReadPage, ReadSystem
 from tabtools.text.rhythm import Timing
-from tabtools.text.systems import ReadPage, ReadSystem, read_page
+from tabtools.text.systems import read_page
 from tabtools.text.unclear import rhythm_doubts
 from tabtools.theory.spelling import spell
 
@@ -165,7 +166,9 @@ def _events(
             continue
         events.append(Event(at, timing.durations[struck], notes, span=span, inferred=inferred))
         struck += 1
-    return tuple(sorted(events, key=lambda event: (event.onset, not event.grace))), places
+    if timing.rests:
+        events.sort(key=lambda event: (event.onset, not event.grace))
+    return tuple(events), places
 
 
 def _end(timing: Timing) -> Quarters:
@@ -174,17 +177,22 @@ def _end(timing: Timing) -> Quarters:
 
 def _notes(system: ReadSystem, column: Column) -> tuple[tuple[Note, ...], Span | None]:
     """The notes of a column, string 1 first, and the span of the first one."""
-    notes: list[Note] = []
-    rows, strings, key = system.system.rows, system.strings, system.header.key
-    for row, note in column.notes:
-        string = strings.numbers[row]
-        pitch = None if note.fret is None else _pitch(strings.instrument.midi(string, note.fret), key)
-        span = rows[row].line.span(note.start, note.end)
-        techniques = ordered(note.techniques) if note.techniques else ()
-        notes.append(Note(string, note.fret, pitch, techniques, note.finger, note.tied, span))
-    if len(notes) > 1:
-        notes.sort(key=lambda found: found.string or 0)
+    if len(column.notes) == 1:
+        note = _note(system, column.notes[0])
+        return (note,), note.span
+    notes = [_note(system, placed) for placed in column.notes]
+    notes.sort(key=lambda found: found.string or 0)
     return tuple(notes), notes[0].span
+
+
+def _note(system: ReadSystem, placed: PlacedNote) -> Note:
+    row, note = placed
+    instrument, numbers = system.strings
+    string = numbers[row]
+    pitch = None if note.fret is None else _pitch(instrument.midi(string, note.fret), system.header.key)
+    span = system.system.rows[row].line.span(note.start, note.end)
+    techniques = ordered(note.techniques) if note.techniques else ()
+    return Note(string, note.fret, pitch, techniques, note.finger, note.tied, span)
 
 
 @lru_cache(maxsize=1024)

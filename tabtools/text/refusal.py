@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from tabtools.text.clean import Line
+from tabtools.text.patterns import lazy
 
 _NO_TAB = (
     "no tab found: nothing here looks like string rows, three or more lines below each other made of "
     "hyphens, fret numbers and bar lines"
 )
-_ROW_LIKE = re.compile(r"[ ]*[A-Ha-h][b#]?[ ]*[|:](?:[ ]*[\dxhpb/\\~|]+)+[ ]*")
-_FLAT = re.compile(r"(?:(?<=\s)|^)[A-Ga-g][|][-|\dhpb/\\~x]{4,}")
+_ROW_LIKE = lazy(r"[ ]*[A-Ha-h][b#]?[ ]*[|:](?:[ ]*[\dxhpb/\\~|]+)+[ ]*")
+_FLAT = lazy(r"(?:(?<=\s)|^)[A-Ga-g][|][-|\dhpb/\\~x]{4,}")
 
 
 def why_no_tab(lines: Sequence[Line]) -> str:

@@ -6,14 +6,15 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
+from tabtools.text.patterns import lazy
 from tabtools.theory.names import NOTE_NAMES
 
 _SIGN = {-1: "b", 0: "", 1: "#"}
 _LETTER = r"(?:[A-Ha-h](?:#|b|s(?![a-z])|♯|♭|is|es)?|[EeAa]s(?![a-z]))\d?"
 _SOL_FA = r"(?:d[oó]|r[eé]|mi|fa|sol|la|si)(?:#|b)?"
-_SPELLED = re.compile(rf"{_LETTER}(?:[ ,\-/]*{_LETTER}){{2,11}}(?=$|[ ).,;/])")
-_SUNG = re.compile(rf"{_SOL_FA}(?:[ ,\-/]+{_SOL_FA}){{2,11}}(?=$|[ ).,;/])", re.IGNORECASE)
-_STRING = re.compile(r"([A-Ha-h])(#|b|s|♯|♭|is|es)?(\d)?")
+_SPELLED = lazy(rf"{_LETTER}(?:[ ,\-/]*{_LETTER}){{2,11}}(?=$|[ ).,;/])")
+_SUNG = lazy(rf"{_SOL_FA}(?:[ ,\-/]+{_SOL_FA}){{2,11}}(?=$|[ ).,;/])", re.IGNORECASE)
+_STRING = lazy(r"([A-Ha-h])(#|b|s|♯|♭|is|es)?(\d)?")
 _ALTERED = {"#": 1, "♯": 1, "s": 1, "is": 1, "b": -1, "♭": -1, "es": -1}
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from tabtools.instrument import TUNINGS, Tuning
+from tabtools.instrument import TUNINGS, Tuning, tuned_down
 from tabtools.score import Inferred, Instrument, Pitch
 from tabtools.text.header import Header
 from tabtools.text.string_names import StringName, label_name
@@ -58,6 +58,14 @@ def choose_strings(labels: tuple[str, ...], header: Header) -> Strings:
     return Strings(Instrument(tuning.instrument, tuning.strings, capo, span=span, inferred=inferred), numbers)
 
 
+def labels_deny(labels: tuple[str, ...], header: Header) -> bool:
+    """Whether labels spell a tuning of the table, and not the one that the header gives."""
+    names = _label_names(labels)
+    own = _known(names, None) if len(names) > 3 else None
+    said = _header_tuning(header, len(labels), names)
+    return own is not None and said is not None and own.strings != said.strings
+
+
 def _label_names(labels: tuple[str, ...]) -> tuple[StringName, ...]:
     """The labels as string names, top row first; empty where a row has none or they are numbers."""
     names = [label_name(label) for label in labels]
@@ -73,9 +81,12 @@ def _header_tuning(header: Header, count: int, names: tuple[StringName, ...]) ->
     """The tuning that the header gives in words or letters; words for a whole guitar tuned down hold for
     other instruments too."""
     named = header.named
+    if named is not None and not names and header.instrument and (steps := tuned_down(named)):
+        usual = _usual(count, header.instrument)
+        return _transposed(usual, steps) if usual else None
     if named is not None and names and len(names) != len(named.strings):
         own = _labelled_tuning(names, header)
-        if own is not None and len(own[0].strings) == count and (steps := _lowered(named)):
+        if own is not None and len(own[0].strings) == count and (steps := tuned_down(named)):
             return _transposed(own[0], steps)
         for row in TUNINGS:
             if named.names[0] in row.names and row.instrument != _SMALL and _spell(names, row):
@@ -88,15 +99,6 @@ def _header_tuning(header: Header, count: int, names: tuple[StringName, ...]) ->
         as_drawn = _known(header.strings, header.instrument) or _known(header.strings, None)
         return found or as_drawn or _spelled(top_down, header.instrument)
     return None
-
-
-def _lowered(named: Tuning) -> int:
-    """By how many semitones a tuning of the table lies below the standard one, all strings alike; else 0."""
-    standard = TUNINGS[0].strings
-    if len(named.strings) != len(standard):
-        return 0
-    steps = {pitch.midi - usual.midi for pitch, usual in zip(named.strings, standard, strict=True)}
-    return steps.pop() if len(steps) == 1 else 0
 
 
 def _transposed(tuning: Tuning, steps: int) -> Tuning:

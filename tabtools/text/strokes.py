@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from itertools import pairwise
 
 from tabtools.text.columns import RawBar
 from tabtools.text.layout import Row
+from tabtools.text.patterns import lazy
 from tabtools.text.spacing import FILLER
 
-_LINE = re.compile(r"(?P<before>[^|]*)(?P<strokes>\|+)(?P<behind>[^|]*)")
+_LINE = lazy(r"(?P<before>[^|]*)(?P<strokes>\|+)(?P<behind>[^|]*)")
 
 BarLines = list[list[str]]
 

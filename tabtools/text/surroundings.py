@@ -11,8 +11,9 @@ from tabtools.text.attach import Attached
 from tabtools.text.clean import Line
 from tabtools.text.header import is_header, says_fact
 from tabtools.text.layout import Page
+from tabtools.text.patterns import lazy
 
-_MAIL = re.compile(r"(?:from|to|date|cc|subject|reply-to|newsgroups|message-id):", re.IGNORECASE)
+_MAIL = lazy(r"(?:from|to|date|cc|subject|reply-to|newsgroups|message-id):", re.IGNORECASE)
 
 
 def header_lines(page: Page) -> list[Line]:

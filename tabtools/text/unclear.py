@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from tabtools.score import TimeSignature
 from tabtools.source import Doubt, Span
 from tabtools.text.columns import RawBar
+from tabtools.text.read import ReadSystem
 from tabtools.text.rhythm import EVEN, UNCLEAR, Timing, spoken
-from tabtools.text.systems import ReadSystem
 
 
 def rhythm_doubts(system: ReadSystem) -> Iterator[Doubt]:

@@ -5,10 +5,10 @@ Reader and writer share them, so that what is written reads back. Common practic
 
 from __future__ import annotations
 
-import re
 from fractions import Fraction
 
 from tabtools.score import Quarters
+from tabtools.text.patterns import lazy
 
 _LETTERS = {
     "w": Fraction(4),
@@ -19,7 +19,7 @@ _LETTERS = {
     "t": Fraction(1, 8),
 }
 _REST = "r"
-_DURATION = re.compile(rf"(?P<letter>[{''.join(_LETTERS)}])(?P<dots>\.{{0,2}})(?P<rest>{_REST}?)|{_REST}")
+_DURATION = lazy(rf"(?P<letter>[{''.join(_LETTERS)}])(?P<dots>\.{{0,2}})(?P<rest>{_REST}?)|{_REST}")
 _WRITTEN = {
     value * (2 - Fraction(1, 2**dots)): letter + "." * dots
     for dots in (0, 1, 2)

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from tabtools.source import Doubt
 from tabtools.text.clean import Line
 from tabtools.text.labels import GAP, LABEL
+from tabtools.text.patterns import lazy
 
-_HEAD = re.compile(rf"[ ]*{LABEL}{GAP}[-|:].*[-0-9|hp~/\\]")
-_TAIL = re.compile(r"[-|0-9hHpPbrsStTvxX/\\~^<>()*:]+")
+_HEAD = lazy(rf"[ ]*{LABEL}{GAP}[-|:].*[-0-9|hp~/\\]")
+_TAIL = lazy(r"[-|0-9hHpPbrsStTvxX/\\~^<>()*:]+")
 _FEWEST = 3
 _LONGEST = 12
 
@@ -40,7 +40,7 @@ def _pairs(lines: Sequence[Line], first: int) -> int:
     at = first
     while at + 1 < len(lines) and len(tails) < _LONGEST:
         head, tail = lines[at].text.rstrip(), lines[at + 1].text.strip()
-        if not _TAIL.fullmatch(tail) or _HEAD.fullmatch(head) is None or len(tail) >= len(head):
+        if len(tail) >= len(head) or not _TAIL.fullmatch(tail) or _HEAD.fullmatch(head) is None:
             break
         heads.append(head)
         tails.append(tail)

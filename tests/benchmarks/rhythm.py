@@ -20,7 +20,8 @@ from tabtools.score import Bar
 from tabtools.source import Source
 from tabtools.text.reader import read_text
 from tabtools.text.rhythm import UNCLEAR, read_rhythm
-from tabtools.text.systems import bar_columns, read_page
+from tabtools.text.systems import read_page
+from tabtools.text.timed import bar_columns
 from tests.benchmarks.other_tunes import other_tunes
 from tests.benchmarks.rhythm_habits import HABITS, LICKS, OTHERS, VARIATIONS
 from tests.benchmarks.rhythm_material import material

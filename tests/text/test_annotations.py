@@ -93,7 +93,11 @@ def test_repeat_count(text: str, count: int | None) -> None:
         ("  [A]:", "A"),
         ("--- Solo ---", "Solo"),
         ("Riff 1:", "Riff 1"),
-        ("Intro", None),
+        ("Intro", "Intro"),
+        ("(Intro)", "Intro"),
+        ("** Solo **", "Solo"),
+        ("B)", "B"),
+        ("(play Intro again)", None),
         ("Note:", None),
     ],
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
+from tabtools.lint.string_repairs import turn_round
 from tabtools.source import Doubt
 
 BAD = """\
@@ -56,4 +57,6 @@ RULE = Rule(
     bad=BAD,
     good=GOOD,
     words=_words,
+    fix="safe",
+    repairs=turn_round,
 )

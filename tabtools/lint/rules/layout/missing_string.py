@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
+from tabtools.lint.string_repairs import draw_silent
 from tabtools.source import Doubt
 
 BAD = """\
@@ -50,4 +51,6 @@ RULE = Rule(
     bad=BAD,
     good=GOOD,
     words=_words,
+    fix="unsafe",
+    repairs=draw_silent,
 )

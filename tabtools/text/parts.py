@@ -1,0 +1,80 @@
+"""Which systems make a part, and where one goes on with the bar that the one before left open."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from tabtools.text.columns import RawBar
+from tabtools.text.doubts import REMARKS, bar_doubts
+from tabtools.text.page_doubts import capo_doubt, grid_doubts, repeat_doubts
+from tabtools.text.read import ReadSystem
+
+
+def groups(systems: Sequence[ReadSystem]) -> list[list[ReadSystem]]:
+    """Neighbouring systems of one instrument make one part, and so do all systems under one part name."""
+    groups: list[list[ReadSystem]] = []
+    named: dict[str, list[ReadSystem]] = {}
+    for system in systems:
+        name = system.attached.part
+        if name is not None and name in named:
+            named[name].append(system)
+        elif name is None and groups and _same_instrument(groups[-1][-1], system):
+            groups[-1].append(system)
+        else:
+            groups.append([system])
+            if name is not None:
+                named[name] = groups[-1]
+    return groups
+
+
+def _same_instrument(one: ReadSystem, other: ReadSystem) -> bool:
+    return one.strings.instrument.tuning == other.strings.instrument.tuning
+
+
+def joined(systems: list[ReadSystem]) -> list[ReadSystem]:
+    """The systems of one part, each told whether it goes on with the bar that the one before left open."""
+    done: list[ReadSystem] = []
+    for number, system in enumerate(systems):
+        before = systems[number - 1] if number else None
+        after = systems[number + 1] if number + 1 < len(systems) else None
+        begins = before is not None and _goes_on(before, system)
+        goes_on = after is not None and _goes_on(system, after)
+        found = tuple(bar_doubts(system.system, system.bars, begins=begins, goes_on=goes_on))
+        done.append(sorted_out(system._replace(doubts=system.doubts + found, continues=begins)))
+    pairs = [(system.system, system.bars) for system in done]
+    open_ends = [
+        *repeat_doubts(pairs),
+        *grid_doubts(pairs),
+        *((0, doubt) for doubt in capo_doubt(done[0].strings, pairs)),
+    ]
+    for index, doubt in open_ends:
+        done[index] = done[index]._replace(remarks=(*done[index].remarks, doubt))
+    return done
+
+
+def _goes_on(one: ReadSystem, other: ReadSystem) -> bool:
+    """Whether a bar is cut by the end of a system: no bar line there and none where the next one begins,
+    though both have bar lines elsewhere. The stroke behind a label is none where the two pieces make up a
+    bar as wide as most."""
+    if not one.bars or not other.bars or len(one.system.rows) != len(other.system.rows):
+        return False
+    first, last = other.bars[0], one.bars[-1]
+    if last.closed or not last.opened or not first.closed:
+        return False
+    return not first.opened or (
+        any(row.label for row in other.system.rows) and _make_one(one.bars, other.bars)
+    )
+
+
+def _make_one(before: Sequence[RawBar], after: Sequence[RawBar]) -> bool:
+    """Whether the last of some bars and the first of the next are together as wide as most of the others."""
+    widths = Counter(bar.end - bar.start for bar in (*before[:-1], *after[1:]))
+    pieces = [bar.end - bar.start for bar in (before[-1], after[0])]
+    return bool(widths) and sum(pieces) == widths.most_common(1)[0][0] and min(pieces) > 2
+
+
+def sorted_out(system: ReadSystem) -> ReadSystem:
+    remarks = tuple(doubt for doubt in system.doubts if doubt.kind in REMARKS)
+    doubts = tuple(doubt for doubt in system.doubts if doubt.kind not in REMARKS)
+    return system._replace(doubts=doubts, remarks=(*system.remarks, *remarks))
