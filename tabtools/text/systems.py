@@ -28,6 +28,7 @@ from tabtools.text.marks import Legend, marks_for
 from tabtools.text.mending import mend, staff_metre
 from tabtools.text.page_doubts import (
     german_doubts,
+    height_doubts,
     label_doubts,
     stacking_doubts,
     word_doubts,
