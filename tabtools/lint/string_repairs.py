@@ -45,9 +45,9 @@ def turn_round(view: View, doubt: Doubt) -> tuple[Fix, ...]:
 
 def draw_silent(view: View, doubt: Doubt) -> tuple[Fix, ...]:
     """Lines of filler for the strings that a system leaves out, where it leaves a gap between two that it
-    draws, or other systems of the page draw all."""
+    draws, or other systems of the page draw all. None where nothing tells which string is missing."""
     page = view.document.page
-    if page is None:
+    if page is None or len(doubt.values) < 3:
         return ()
     system, _ = row_at(page, doubt.span.start)
     instrument = _instrument(view, system)
