@@ -24,7 +24,6 @@ from tabtools.lint.rule import Rule
 from tabtools.lint.rules import names
 from tabtools.source import Source, Span
 
-MOST = 100_000  # contents that one file remembers
 KEEP = 30 * 24 * 3600  # seconds that a cache file of another configuration stays
 _TAG = (
     "Signature: 8a477f597d28d172789f06886806bc55\n"  # by the cache directory tagging specification
@@ -38,14 +37,15 @@ def key_of(data: bytes) -> str:
 
 
 class Cache:
-    """The findings that were stored for one configuration."""
+    """The findings that were stored for one configuration, those of the ``most`` latest contents."""
 
-    def __init__(self, directory: Path, resolved: Resolved, program: str) -> None:
+    def __init__(self, directory: Path, resolved: Resolved, program: str, most: int) -> None:
         whole = "\0".join((program, _description(resolved)))
         name = hashlib.sha256(whole.encode("utf-8", "surrogatepass")).hexdigest()[:24]
         self.file = directory / f"{name}.json"
         self._known = _read(self.file)
         self._new: dict[str, Any] = {}
+        self._most = most
 
     def get(self, key: str, source: Callable[[], Source], name: str) -> FileFindings | None:
         """What is stored for a content; ``source`` makes its text, which only findings need."""
@@ -72,7 +72,7 @@ class Cache:
         with suppress(OSError):
             _prepare(self.file.parent)
             whole = {**_read(self.file), **self._new}
-            kept = dict(list(whole.items())[-MOST:])
+            kept = dict(list(whole.items())[-self._most :])
             write_atomic(self.file, json.dumps(kept, separators=(",", ":")).encode("ascii"), durable=False)
 
 

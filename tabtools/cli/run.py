@@ -22,7 +22,8 @@ from tabtools.source import UnreadableError
 if TYPE_CHECKING:
     from tabtools.cli.cache import Cache
 
-FEW = 8  # up to so many inputs a cache costs more than it saves
+# How many contents are remembered for runs over many files, and for runs over one, which each read them all.
+KNOWN, KNOWN_ALONE = 100_000, 1_000
 MANY = 64  # from so many unknown inputs on several processes pay
 CHUNK = 16
 PROGRESS_AFTER = 1.0  # seconds
@@ -52,8 +53,8 @@ def run(entries: Sequence[Input], settings: Settings, mode: Mode) -> list[Checke
 
     Raises OSError for an input that can't be read.
     """
-    caches = _Caches(mode.cache if len(entries) > FEW else None)
     alone = len(entries) == 1
+    caches = _Caches(mode.cache, KNOWN_ALONE if alone else KNOWN)
     results: list[Checked | None] = [None] * len(entries)
     tasks: list[_Task] = []
     for index, entry in enumerate(entries):
@@ -142,10 +143,12 @@ def _progress(results: Iterable[Checked], total: int) -> Iterator[Checked]:
 
 
 class _Caches:
-    """A cache for every configuration of a run; without a directory nothing is remembered."""
+    """A cache of at most ``most`` contents for every configuration of a run; without a directory nothing is
+    remembered."""
 
-    def __init__(self, directory: Path | None) -> None:
+    def __init__(self, directory: Path | None, most: int) -> None:
         self._directory = directory
+        self._most = most
         self._caches: dict[int, Cache] = {}
         self._program = ""
 
@@ -178,5 +181,5 @@ class _Caches:
 
         if id(resolved) not in self._caches:
             self._program = self._program or program_stamp()
-            self._caches[id(resolved)] = Cache(directory, resolved, self._program)
+            self._caches[id(resolved)] = Cache(directory, resolved, self._program, self._most)
         return self._caches[id(resolved)]

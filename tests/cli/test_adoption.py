@@ -339,11 +339,11 @@ def test_everything_of_a_finding_is_remembered(tmp_path: Path) -> None:
     fix = Fix((Edit(Span(1, 2), "ö"),), "do", False, (Span(0, 9),))
     finding = Finding("x-y", Severity.ERROR, "mês", Span(1, 4), (Span(5, 6),), 3, (fix,))
     whole = FileFindings(Source("a", "abc"), (finding,), (("r", (Fact("k", "v", "s", Span(1, 2), 3, 4),)),))
-    cache = Cache(tmp_path, resolved, "program")
+    cache = Cache(tmp_path, resolved, "program", 100)
     cache.put("key", whole)
     cache.save()
-    assert Cache(tmp_path, resolved, "program").get("key", lambda: Source("a", "abc"), "a") == whole
-    assert Cache(tmp_path, resolved, "another").get("key", lambda: Source("a", "abc"), "a") is None
+    assert Cache(tmp_path, resolved, "program", 100).get("key", lambda: Source("a", "abc"), "a") == whole
+    assert Cache(tmp_path, resolved, "another", 100).get("key", lambda: Source("a", "abc"), "a") is None
     assert program_stamp() == program_stamp()
 
 
@@ -351,11 +351,11 @@ def test_two_runs_that_share_a_cache_keep_what_both_found(tmp_path: Path) -> Non
     resolved = Settings(Rules()).of(tmp_path / "a.txt")
 
     def store(number: int) -> None:
-        cache = Cache(tmp_path, resolved, "program")
+        cache = Cache(tmp_path, resolved, "program", 100)
         cache.put(str(number), FileFindings(Source("a", "")))
         cache.save()
 
-    first, second = (Cache(tmp_path, resolved, "program") for _ in range(2))
+    first, second = (Cache(tmp_path, resolved, "program", 100) for _ in range(2))
     first.put("1", FileFindings(Source("a", "")))
     second.put("2", FileFindings(Source("a", "")))
     first.save()
@@ -367,6 +367,23 @@ def test_two_runs_that_share_a_cache_keep_what_both_found(tmp_path: Path) -> Non
     for thread in threads:
         thread.join()
     assert isinstance(json.loads(first.file.read_text()), dict)
+
+
+def test_only_the_latest_contents_are_remembered(tmp_path: Path) -> None:
+    cache = Cache(tmp_path, Settings(Rules()).of(tmp_path / "a.txt"), "program", 2)
+    for key in "abc":
+        cache.put(key, FileFindings(Source("a", "")))
+    cache.save()
+    assert list(json.loads(cache.file.read_text())) == ["b", "c"]
+
+
+def test_one_file_is_remembered_too(here: Path) -> None:
+    _write("one.txt", OFF_NECK)
+    first = run("check", "one.txt")
+    (cache,) = _cache_files(here)
+    assert run("check", "one.txt").stdout == first.stdout
+    cache.write_text(json.dumps({key: [[], []] for key in json.loads(cache.read_text())}))
+    assert run("check", "one.txt").exit_code == 0
 
 
 # Processes and reports
