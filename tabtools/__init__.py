@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from tabtools.reading import read as read
     from tabtools.score import Score as Score
     from tabtools.source import UnreadableError as UnreadableError
-    from tabtools.text.format import format_text as format_text
-    from tabtools.text.writer import write_text as write_text
+    from tabtools.text.writing.format import format_text as format_text
+    from tabtools.text.writing.writer import write_text as write_text
 
 __version__ = "0.1.0"
 
@@ -33,12 +33,12 @@ _HOMES = {
     "UnreadableError": "tabtools.source",
     "check": "tabtools.lint.engine",
     "dump_score": "tabtools.dump",
-    "format_text": "tabtools.text.format",
+    "format_text": "tabtools.text.writing.format",
     "load_all": "tabtools.lint.rules",
     "name_forms": "tabtools.forms.naming",
     "read": "tabtools.reading",
     "write_musicxml": "tabtools.musicxml.writer",
-    "write_text": "tabtools.text.writer",
+    "write_text": "tabtools.text.writing.writer",
 }
 __all__ = ["__version__", *_HOMES]
 

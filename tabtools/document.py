@@ -11,7 +11,7 @@ from tabtools.source import MAX_BYTES, Doubt, Source
 if TYPE_CHECKING:
     from lxml import etree
 
-    from tabtools.text.layout import Page
+    from tabtools.text.page.layout import Page
 
 
 class Defaults(NamedTuple):

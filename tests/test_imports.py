@@ -38,7 +38,9 @@ def _packages(modules: set[str]) -> set[str]:
     return {name.partition(".")[0] for name in modules}
 
 
-@pytest.mark.parametrize("arguments", [["--version"], ["--help"], ["explain"], ["check", LICK]], ids=str)
+@pytest.mark.parametrize(
+    "arguments", [["--version"], ["--help"], ["explain"], ["check", "--no-cache", LICK]], ids=str
+)
 def test_nothing_heavy_is_loaded(arguments: list[str | Path]) -> None:
     code, modules = _run(*arguments)
     assert code == 0
@@ -52,25 +54,25 @@ def test_the_version_needs_no_part_but_the_command_line() -> None:
 
 
 def test_checking_text_tab_loads_no_other_format() -> None:
-    _, modules = _run("check", LICK)
+    _, modules = _run("check", "--no-cache", LICK)
     assert not [name for name in modules if name.startswith(("tabtools.musicxml", "tabtools.dump"))]
 
 
 def test_a_rule_is_loaded_where_it_can_have_something_to_say(tmp_path: Path) -> None:
-    _, modules = _run("check", LICK)
+    _, modules = _run("check", "--no-cache", LICK)
     loaded = _rules(modules)
     assert {"wide_stretch", "bar_overfull"} <= loaded
     assert not loaded & {"uneven_lines", "broken_tie", "duplicate_title"}
     page = tmp_path / "page.txt"
     page.write_text(LICK.read_text().replace("-----|", "----|", 1))
-    _, modules = _run("check", page)
+    _, modules = _run("check", "--no-cache", page)
     assert "uneven_lines" in _rules(modules)
 
 
 def test_words_that_name_no_form_load_no_forms(tmp_path: Path) -> None:
     page = tmp_path / "page.txt"
     page.write_text(LICK.read_text().replace("   Am ", "   Play it softly\n   Am "))
-    code, modules = _run("check", page)
+    code, modules = _run("check", "--no-cache", page)
     assert code == 0
     assert {name for name in modules if name.startswith("tabtools.forms.")} == {"tabtools.forms.written"}
 

@@ -51,6 +51,17 @@ LINT = [
     "fixes",
     "baseline",
 ]
+# Inside the package of text tab: its packages, and the modules that put them together.
+TEXT = [
+    {"patterns"},
+    {"page"},
+    {"rows"},
+    {"words"},
+    {"rhythm"},
+    {"doubts", "page_doubts", "parts", "read", "systems", "timed", "unclear"},
+    {"reader"},
+    {"writing"},
+]
 
 
 def _name(path: Path) -> str:
@@ -95,16 +106,17 @@ def test_imports_go_down(module: str) -> None:
             assert UNITS[unit] < UNITS[own], f"{module} imports {target}"
 
 
-def test_the_direction_inside_lint() -> None:
+@pytest.mark.parametrize(("package", "order"), [("lint", [{name} for name in LINT]), ("text", TEXT)])
+def test_the_direction_inside_a_package(package: str, order: list[set[str]]) -> None:
     def level(name: str) -> int:
-        parts = name.split(".")
-        return LINT.index(parts[2]) if len(parts) > 2 and parts[2] in LINT else -1
+        own = name.split(".")[2]
+        return next((number for number, names in enumerate(order) if own in names), -1)
 
+    inside = f"tabtools.{package}."
     for module, targets in MODULES.items():
-        if module.startswith("tabtools.lint."):
-            for target in targets:
-                if target.startswith("tabtools.lint."):
-                    assert level(target) <= level(module), f"{module} imports {target}"
+        for target in targets:
+            if module.startswith(inside) and target.startswith(inside):
+                assert level(target) <= level(module), f"{module} imports {target}"
 
 
 @pytest.mark.parametrize(

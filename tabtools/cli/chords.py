@@ -55,9 +55,9 @@ def instrument_from_options(tuning: str, capo: int) -> Instrument:
     for row in TUNINGS:
         if wanted == row.instrument.lower():
             return instrument_from(row, capo)
-    from tabtools.text.header import Header
-    from tabtools.text.string_names import string_names
-    from tabtools.text.strings import choose_strings
+    from tabtools.text.page.header import Header
+    from tabtools.text.page.string_names import string_names
+    from tabtools.text.page.strings import choose_strings
 
     if strings := string_names(tuning):
         header = Header(strings=strings, capo=capo)

@@ -30,8 +30,8 @@ def _midi(document: Document) -> bytes:
 
 
 def _text(document: Document) -> bytes:
-    from tabtools.text.losses import losses
-    from tabtools.text.writer import write_text
+    from tabtools.text.writing.losses import losses
+    from tabtools.text.writing.writer import write_text
 
     text = write_text(document.score)
     lost = losses(document.score, text)

@@ -152,8 +152,8 @@ def _fingered(document: Document, score: Score, plans: list[Plan]) -> bytes:
         from tabtools.musicxml.fingers import with_fingers
 
         return document.source.encode(with_fingers(document, found))
-    from tabtools.text.finger_rows import with_finger_rows
-    from tabtools.text.writer import write_text
+    from tabtools.text.writing.finger_rows import with_finger_rows
+    from tabtools.text.writing.writer import write_text
 
     if any(plan.moved for plan in plans):  # notes that go elsewhere need their columns laid out anew
         return write_text(found).encode("utf-8")

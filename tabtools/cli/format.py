@@ -16,7 +16,7 @@ from tabtools.cli.reporting import exit_code, show
 from tabtools.lint.finding import FileFindings
 from tabtools.reading import looks_like_musicxml
 from tabtools.source import Source, decode
-from tabtools.text.spacing import WIDTH
+from tabtools.text.writing.spacing import WIDTH
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ def command(
 
 
 def _format(entry: Input, width: int, counts: bool) -> _Formatted | FileFindings:
-    from tabtools.text.format import format_text
+    from tabtools.text.writing.format import format_text
 
     try:
         data = entry.read()

@@ -13,10 +13,10 @@ from tabtools.lint.repairs import row_at
 from tabtools.lint.view import View
 from tabtools.score import Instrument
 from tabtools.source import Doubt, Source, Span
-from tabtools.text.fingers import finger_words
-from tabtools.text.header_words import LOW_ON_TOP
-from tabtools.text.layout import Page, System
-from tabtools.text.tunings import row_labels
+from tabtools.text.page.header_words import LOW_ON_TOP
+from tabtools.text.page.layout import Page, System
+from tabtools.text.words.fingers import finger_words
+from tabtools.text.writing.tunings import row_labels
 
 # What an empty string shows of its neighbour: bar lines, and the dots of a repeat beside them.
 _PLAYED = re.compile(r"(?<!\|):(?!\|)|[^|:]")

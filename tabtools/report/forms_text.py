@@ -12,7 +12,7 @@ from tabtools.forms.places import form_grip
 from tabtools.forms.roles import OUTSIDE
 from tabtools.forms.words import form_words, place_words, reading_words, scale_words
 from tabtools.score import Instrument, Part, Score
-from tabtools.text.tunings import row_labels
+from tabtools.text.writing.tunings import row_labels
 
 WIDTH = 100
 _HEAD = ("bar", "form", "root", "anchor", "notes (string:fret, what it is)")

@@ -7,11 +7,11 @@ from functools import cache
 
 from tabtools.instrument import TUNINGS, above_shapes
 from tabtools.source import Doubt, Span
-from tabtools.text.columns import RawBar
-from tabtools.text.header import Header
-from tabtools.text.layout import Row, System
-from tabtools.text.string_names import label_name
-from tabtools.text.strings import Strings
+from tabtools.text.page.header import Header
+from tabtools.text.page.layout import Row, System
+from tabtools.text.page.string_names import label_name
+from tabtools.text.page.strings import Strings
+from tabtools.text.rows.columns import RawBar
 from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
 
 _BENDS = ("bend", "bend-release", "prebend", "prebend-release")

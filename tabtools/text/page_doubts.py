@@ -7,15 +7,15 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from tabtools.source import Doubt, Span
-from tabtools.text.alignment import JOINING
-from tabtools.text.attach import Attached
-from tabtools.text.clean import Line
-from tabtools.text.columns import Column, RawBar
-from tabtools.text.header import Header, is_header, read_header
-from tabtools.text.layout import System
+from tabtools.text.page.clean import Line
+from tabtools.text.page.header import Header, is_header, read_header
+from tabtools.text.page.layout import System
+from tabtools.text.page.string_names import label_name
+from tabtools.text.page.strings import Strings
 from tabtools.text.patterns import lazy
-from tabtools.text.string_names import label_name
-from tabtools.text.strings import Strings
+from tabtools.text.rows.alignment import JOINING
+from tabtools.text.rows.columns import Column, RawBar
+from tabtools.text.words.attach import Attached
 
 _RING = lazy(
     r"\blet (?:it|them|everything|all(?: the)?(?: notes| strings)?|(?:the|these|each|every)? ?\w+) ring\b"

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from tabtools.text.columns import RawBar
 from tabtools.text.doubts import REMARKS, bar_doubts
 from tabtools.text.page_doubts import capo_doubt, grid_doubts, repeat_doubts
 from tabtools.text.read import ReadSystem
+from tabtools.text.rows.columns import RawBar
 
 
 def groups(systems: Sequence[ReadSystem]) -> list[list[ReadSystem]]:

@@ -6,12 +6,12 @@ from typing import NamedTuple
 
 from tabtools.score import TimeSignature
 from tabtools.source import Doubt
-from tabtools.text.attach import Attached
-from tabtools.text.columns import RawBar
-from tabtools.text.header import Header
-from tabtools.text.layout import Page, System
+from tabtools.text.page.header import Header
+from tabtools.text.page.layout import Page, System
+from tabtools.text.page.strings import Strings
 from tabtools.text.rhythm import Timing
-from tabtools.text.strings import Strings
+from tabtools.text.rows.columns import RawBar
+from tabtools.text.words.attach import Attached
 
 
 class ReadSystem(NamedTuple):

@@ -25,9 +25,9 @@ from tabtools.score import (
 )
 from tabtools.source import Source, Span
 from tabtools.techniques import ordered
-from tabtools.text.columns import Column, PlacedNote, RawBar
 from tabtools.text.read import ReadPage, ReadSystem
 from tabtools.text.rhythm import Timing
+from tabtools.text.rows.columns import Column, PlacedNote, RawBar
 from tabtools.text.systems import read_page
 from tabtools.text.unclear import rhythm_doubts
 from tabtools.theory.spelling import spell

@@ -7,13 +7,11 @@ from collections.abc import Iterable
 from tabtools.document import NO_DEFAULTS, Defaults
 from tabtools.score import TimeSignature
 from tabtools.source import Doubt, Source, Span, UnreadableError
-from tabtools.text.attach import Attached, attach, sections_between
-from tabtools.text.clean import Line, clean_lines
-from tabtools.text.columns import RawBar, read_bars
 from tabtools.text.doubts import note_doubts, string_doubts
-from tabtools.text.fillers import unify_fillers
-from tabtools.text.flat import unflatten
-from tabtools.text.header import (
+from tabtools.text.page.clean import Line, clean_lines
+from tabtools.text.page.fillers import unify_fillers
+from tabtools.text.page.flat import unflatten
+from tabtools.text.page.header import (
     Header,
     later_header,
     names_tuning,
@@ -21,11 +19,13 @@ from tabtools.text.header import (
     with_defaults,
     without_tuning,
 )
-from tabtools.text.layout import Page, System, find_systems
-from tabtools.text.legend import read_legend
-from tabtools.text.licks import lick_names
-from tabtools.text.marks import Legend, marks_for
-from tabtools.text.mending import mend, staff_metre
+from tabtools.text.page.layout import Page, System, find_systems
+from tabtools.text.page.legend import read_legend
+from tabtools.text.page.licks import lick_names
+from tabtools.text.page.marks import Legend, marks_for
+from tabtools.text.page.refusal import why_no_tab
+from tabtools.text.page.strings import Strings, choose_strings, labels_deny
+from tabtools.text.page.wraps import join_wraps
 from tabtools.text.page_doubts import (
     german_doubts,
     height_doubts,
@@ -35,11 +35,11 @@ from tabtools.text.page_doubts import (
 )
 from tabtools.text.parts import groups, joined, sorted_out
 from tabtools.text.read import ReadPage, ReadSystem
-from tabtools.text.refusal import why_no_tab
-from tabtools.text.strings import Strings, choose_strings, labels_deny
-from tabtools.text.surroundings import header_lines, legend_lines, lines_within, passes_said, title_of
+from tabtools.text.rows.columns import RawBar, read_bars
+from tabtools.text.rows.mending import mend, staff_metre
 from tabtools.text.timed import timed
-from tabtools.text.wraps import join_wraps
+from tabtools.text.words.attach import Attached, attach, sections_between
+from tabtools.text.words.surroundings import header_lines, legend_lines, lines_within, passes_said, title_of
 
 _BASS: Legend = (("T", "slap"),)
 LOSSY = ("cp1252", "latin-1")

@@ -7,10 +7,10 @@ from functools import lru_cache
 
 from tabtools.score import COMMON_TIME, TimeSignature
 from tabtools.techniques import BY_NAME
-from tabtools.text.attach import Attached
-from tabtools.text.columns import Column, RawBar
 from tabtools.text.read import ReadSystem
 from tabtools.text.rhythm import BarColumns, Extent, Timing, read_rhythm
+from tabtools.text.rows.columns import Column, RawBar
+from tabtools.text.words.attach import Attached
 
 
 def bar_columns(systems: Sequence[ReadSystem]) -> list[BarColumns]:

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from tabtools.score import TimeSignature
 from tabtools.source import Doubt, Span
-from tabtools.text.columns import RawBar
 from tabtools.text.read import ReadSystem
 from tabtools.text.rhythm import EVEN, UNCLEAR, Timing, spoken
+from tabtools.text.rows.columns import RawBar
 
 
 def rhythm_doubts(system: ReadSystem) -> Iterator[Doubt]:

@@ -25,7 +25,7 @@ from tabtools.musicxml.writer import write_musicxml
 from tabtools.reading import read
 from tabtools.score import Score
 from tabtools.source import Span, UnreadableError
-from tabtools.text.writer import write_text
+from tabtools.text.writing.writer import write_text
 from tests.benchmarks.injection_faults import MUSICXML, TEXT, Clean, Fault
 from tests.benchmarks.injection_pages import drawn
 from tests.benchmarks.injection_tunes import tunes

@@ -22,7 +22,7 @@ from pathlib import Path
 from tabtools.instrument import GUITAR
 from tabtools.reading import read
 from tabtools.score import Bar, Note, Part, Pitch, Score
-from tabtools.text.writer import write_text
+from tabtools.text.writing.writer import write_text
 from tabtools.theory.spelling import spell
 
 SAMPLES = Path(__file__).parents[2] / "samples"

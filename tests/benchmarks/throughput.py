@@ -17,9 +17,9 @@ from tabtools.musicxml.reader import read_musicxml
 from tabtools.musicxml.writer import write_musicxml
 from tabtools.score import Score
 from tabtools.source import Source
-from tabtools.text.format import format_text
 from tabtools.text.reader import read_text
-from tabtools.text.writer import write_text
+from tabtools.text.writing.format import format_text
+from tabtools.text.writing.writer import write_text
 
 LESSON = Path(__file__).parents[2] / "samples" / "03-major-pentatonic-two-positions.txt"
 REPEATS = 200

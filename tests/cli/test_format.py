@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from tabtools.source import decode
-from tabtools.text.format import format_text
+from tabtools.text.writing.format import format_text
 from tests.cli.support import CLEAN, run
 
 LOOSE = """\
@@ -113,7 +113,7 @@ def test_a_crash_is_our_fault_and_leaves_the_file(loose: Path, monkeypatch: pyte
     def broken(source: object, **options: object) -> None:
         raise IndexError("too far")
 
-    monkeypatch.setattr("tabtools.text.format.format_text", broken)
+    monkeypatch.setattr("tabtools.text.writing.format.format_text", broken)
     result = run("format", loose)
     assert result.exit_code == 3
     assert "formatting the file failed with IndexError: too far" in result.stdout

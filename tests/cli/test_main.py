@@ -88,7 +88,7 @@ def test_a_crash_in_a_reader_is_a_finding_and_other_files_go_on(
     monkeypatch.setattr("tabtools.cli.load.read", broken)
     (tmp_path / "a.txt").write_text(CLEAN)
     (tmp_path / "b.txt").write_text(OFF_NECK)
-    result = run("check", tmp_path)
+    result = run("check", "--no-cache", tmp_path)
     assert result.exit_code == 3
     assert "a.txt:1:1: error internal: reading the file failed with RecursionError: too deep" in result.stdout
     assert "fret-off-neck" in result.stdout

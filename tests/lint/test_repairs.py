@@ -12,8 +12,8 @@ from tabtools.lint.engine import check
 from tabtools.lint.finding import Finding, Fix
 from tabtools.lint.rules import load_all
 from tabtools.source import Source, UnreadableError, decode
-from tabtools.text.format import music
 from tabtools.text.reader import read_text
+from tabtools.text.writing.format import music
 
 RULES = [rule for rule in load_all() if rule.group == "layout"]
 SAMPLES = sorted((Path(__file__).parents[2] / "samples").glob("*.txt"))

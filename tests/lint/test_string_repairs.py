@@ -8,8 +8,8 @@ from tabtools.lint.engine import check
 from tabtools.lint.finding import Fix
 from tabtools.lint.rules import load_all
 from tabtools.source import Source, applied
-from tabtools.text.format import music
 from tabtools.text.reader import read_text
+from tabtools.text.writing.format import music
 
 RULES = [rule for rule in load_all() if rule.name in ("label-order", "missing-string", "tuning-disagrees")]
 FULL = "e|---3---|\nB|-0---0-|\nG|-0-----|\nD|-------|\nA|-2-----|\nE|-3-----|\n"

@@ -10,7 +10,7 @@ from tabtools.musicxml.clean.faults import clean
 from tabtools.musicxml.reader import read_musicxml
 from tabtools.preparing import Wishes, prepared
 from tabtools.source import UnreadableError
-from tabtools.text.writer import write_text
+from tabtools.text.writing.writer import write_text
 from tests.musicxml.instances import instance
 from tests.xsd import problems
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from tabtools.score import ZERO, Quarters
 from tabtools.text.rhythm.records import BarColumns, Timing
-from tabtools.text.values import read_duration
+from tabtools.text.words.values import read_duration
 
 
 def read_letters(bar: BarColumns) -> Timing | None:

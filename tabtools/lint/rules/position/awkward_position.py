@@ -13,7 +13,7 @@ from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
 from tabtools.score import Event, Note
 from tabtools.source import Span
-from tabtools.text.layout import System
+from tabtools.text.page.layout import System
 
 BAD = """\
 Tuning: standard

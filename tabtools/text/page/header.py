@@ -1,0 +1,275 @@
+"""What a page says about itself in words: title, tuning, capo, metre, key, tempo."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+from functools import lru_cache
+from typing import NamedTuple
+
+from tabtools.document import Defaults
+from tabtools.instrument import GUITAR, TUNINGS, Tuning, tuned_down
+from tabtools.score import Key, Tempo, TimeSignature
+from tabtools.source import Span
+from tabtools.text.page.clean import Line
+from tabtools.text.page.header_words import (
+    BEATS,
+    CAPO,
+    CAPO_STEMS,
+    FIELD,
+    FRET_WORDS,
+    INSTRUMENT_STATED,
+    INSTRUMENTS,
+    ITEMS,
+    KEY_IN_WORDS,
+    LOW_ON_TOP,
+    TEMPO,
+    TEMPO_IN_WORDS,
+    TIME,
+    TIME_IN_WORDS,
+)
+from tabtools.text.page.string_names import StringName, string_names
+from tabtools.text.patterns import lazy
+from tabtools.theory.chord import parse_chord
+from tabtools.theory.key import parse_key
+
+_TUNING_WORD = lazy(
+    r"tun(?:ing|e)|drop|dadgad|low g|high g|step down|semitone|afina|stimmung|accord|str[oó]j|lad[eě]n|строй",
+    re.I,
+)
+
+# What may stand around one of the things that a line says.
+_AROUND = " .-…!~\"“”„'‘’"
+# A line that may be chords over words, where a lone Am is no key.
+_CHORDS = lazy(r"\s*[A-H]\S{0,7}(?:\s+[A-H]\S{0,7})*\s*")
+
+
+class Header(NamedTuple):
+    """The header facts of a page; None where it says nothing.
+
+    ``strings`` are the open strings that it spells, from the last string to string 1; ``named`` is the
+    row of the table of tunings that it names; ``assumed`` is the user's, where neither header nor labels
+    say anything. ``low_on_top`` says that the last string is the top line.
+    """
+
+    title: str | None = None
+    composer: str | None = None
+    instrument: str | None = None
+    strings: tuple[StringName, ...] = ()
+    named: Tuning | None = None
+    tuning_span: Span | None = None
+    capo: int | None = None
+    time: TimeSignature | None = None
+    key: Key | None = None
+    tempo: Tempo | None = None
+    assumed: Tuning | None = None
+    low_on_top: bool = False
+
+
+def read_header(prose: Iterable[Line]) -> Header:
+    """The header of a page from the lines that belong to no system, in order; the first value wins."""
+    header = Header()
+    for line in prose:
+        if _CHORDS.fullmatch(line.text) and all(map(parse_chord, line.text.split())):
+            continue
+        for text, column in _pieces(line.text):
+            header = _with_piece(header, line, text, column)
+    return header
+
+
+def with_defaults(header: Header, defaults: Defaults) -> Header:
+    """The header with the user's key, metre and tuning where it gives none itself."""
+    strings = defaults.tuning
+    known = [row for row in TUNINGS if row.strings == strings]
+    assumed = known[0] if known else Tuning(GUITAR.name, (), strings) if strings else None
+    return header._replace(key=header.key or defaults.key, time=header.time or defaults.time, assumed=assumed)
+
+
+def names_tuning(text: str) -> bool:
+    """Whether a line can say how the strings are tuned; most lines of prose cannot."""
+    return _TUNING_WORD.search(text) is not None
+
+
+def without_tuning(header: Header) -> Header:
+    """The header for systems above the line that names its tuning, which does not hold for them."""
+    return header._replace(strings=(), named=None, tuning_span=None)
+
+
+def later_header(header: Header, later: Header) -> Header:
+    """The header that holds from a place on where a second one stands: one that names a tuning.
+
+    With another tuning another instrument begins, so that key and capo are those that it says or none.
+    Title and composer are the page's.
+    """
+    if later.tuning_span is None:
+        return header
+    if header.tuning_span is not None and later.tuning_span.start <= header.tuning_span.start:
+        return header
+    own = {
+        name: value
+        for name, value in later._asdict().items()
+        if value not in (None, ()) and value is not False
+    }
+    if (later.strings, later.named, later.instrument) == (header.strings, header.named, header.instrument):
+        return header._replace(**own)
+    return later._replace(
+        title=header.title,
+        composer=header.composer,
+        time=later.time or header.time,
+        low_on_top=later.low_on_top or header.low_on_top,
+    )
+
+
+@lru_cache(maxsize=1024)
+def is_header(text: str) -> bool:
+    """Whether a line says something that `read_header` reads (a bare title does not count)."""
+    return any(FIELD.match(piece) for piece, _ in _pieces(text))
+
+
+@lru_cache(maxsize=1024)
+def says_fact(text: str) -> bool:
+    """Whether a line says a tempo, a capo, or a metre or key among other things, in whatever words: one that
+    touches a system is a header too."""
+    if '"' in text:
+        return False  # a remark in quotation marks is one, whatever it says
+    if TEMPO_IN_WORDS.search(text) or _capo(text) is not None:
+        return True
+    items = [item.strip(_AROUND) for item in ITEMS.findall(text)]
+    return len(items) > 1 and any(TIME.fullmatch(item) or KEY_IN_WORDS.fullmatch(item) for item in items[1:])
+
+
+def _pieces(text: str) -> Iterator[tuple[str, int]]:
+    """The fields of a line: two blanks or more part them."""
+    for match in re.finditer(r"\S+(?: \S+)*", text):
+        yield match.group(), match.start()
+
+
+def _with_piece(header: Header, line: Line, text: str, column: int) -> Header:
+    """One line often says several things: tuning, capo and metre divided by commas."""
+    span = line.span(column, column + len(text))
+    field = FIELD.match(text)
+    if field is not None:
+        header = _with_field(header, field, span)
+        if field["title_"] or field["composer_"]:
+            return header
+    return _with_words(header, text, span)
+
+
+def _with_field(header: Header, match: re.Match[str], span: Span) -> Header:
+    name = next(
+        fact.rstrip("_") for fact, said in match.groupdict().items() if said is not None and fact != "value"
+    )
+    value = match["value"].strip(" *_")
+    if name == "title":
+        return header._replace(title=header.title or _without_reply(value) or None)
+    if name == "composer":
+        return header._replace(composer=header.composer or value or None)
+    if name == "instrument":
+        return header._replace(instrument=header.instrument or _instrument(value))
+    if name == "tuning":
+        return _with_tuning(header, value, span)
+    if name == "key":
+        return header._replace(key=header.key or _leading_key(value))
+    if name == "tempo":
+        return header._replace(tempo=header.tempo or read_tempo(value, span))
+    return header
+
+
+def _without_reply(value: str) -> str:
+    return re.sub(r"(?:(?:re|fwd?|aw|tab): *)+", "", value, flags=re.IGNORECASE)
+
+
+def _leading_key(value: str) -> Key | None:
+    """The key that a text begins with: the longest run of words that is one."""
+    words = value.split()
+    keys = (parse_key(" ".join(words[:count]).strip("().,;")) for count in (3, 2, 1) if count <= len(words))
+    return next((key for key in keys if key is not None), None)
+
+
+def _with_words(header: Header, text: str, span: Span) -> Header:
+    """Facts inside running words, each only where nothing else can be meant."""
+    for found in ITEMS.finditer(text):
+        item = found.group().strip(_AROUND)
+        if found.start() and (field := FIELD.match(item)) and not (field["title_"] or field["composer_"]):
+            header = _with_field(header, field, span)
+        header = _with_item(header, item)
+        if header.instrument is None and (stated := INSTRUMENT_STATED.fullmatch(item)):
+            header = header._replace(instrument=INSTRUMENTS[stated["name"].lower()])
+    if not header.low_on_top and LOW_ON_TOP.search(text):
+        header = header._replace(low_on_top=True)
+    if header.capo is None:
+        header = header._replace(capo=_capo(text))
+    if header.tempo is None and (said := TEMPO_IN_WORDS.search(text)):
+        header = header._replace(tempo=read_tempo(text[said.start() :], span))
+    if header.instrument is None:
+        header = header._replace(instrument=_instrument(text, whole=True))
+    if header.named is None and not header.strings and _TUNING_WORD.search(text):
+        header = _with_tuning(header, text, span)
+    return header
+
+
+def _with_item(header: Header, item: str) -> Header:
+    """Metre and key, which stand alone between commas or brackets."""
+    if header.time is None:
+        if time := TIME.fullmatch(item):
+            header = header._replace(time=TimeSignature(int(time[1]), int(time[2])))
+        elif words := TIME_IN_WORDS.get(item.lower()):
+            header = header._replace(time=TimeSignature(*words))
+    if header.key is None and (key := KEY_IN_WORDS.fullmatch(item)):
+        header = header._replace(key=parse_key(key[key.lastindex or 0]))
+    return header
+
+
+def _with_tuning(header: Header, value: str, span: Span) -> Header:
+    if header.strings or header.named is not None:
+        return header
+    strings = string_names(value)
+    named = None if len(strings) > 3 else _named_tuning(value, header.instrument)
+    if named is None and not strings:
+        return header
+    return header._replace(strings=strings, named=named, tuning_span=span)
+
+
+def _named_tuning(value: str, instrument: str | None) -> Tuning | None:
+    """The row of the table whose name stands in the value; the longest name wins. Words for a guitar that is
+    tuned down as a whole hold for all instruments."""
+    lower = value.lower().replace("-", " ")
+    best: tuple[bool, int, Tuning] | None = None
+    for tuning in TUNINGS:
+        own = tuning.instrument == (instrument or GUITAR.name)
+        for name in tuning.names if own or tuned_down(tuning) else ():
+            found = re.search(rf"(?<![a-z]){re.escape(name)}(?![a-z])", lower)
+            if found and (best is None or (own, len(name)) > best[:2]):
+                best = (own, len(name), tuning)
+    return best[2] if best else None
+
+
+def _instrument(text: str, *, whole: bool = False) -> str | None:
+    lower = text.lower().strip(" .,:;")
+    for word, name in INSTRUMENTS.items():
+        if lower == word or (not whole and re.search(rf"\b{word}\b", lower)):
+            return name
+    return None
+
+
+def _capo(text: str) -> int | None:
+    lower = text.lower()
+    match = CAPO.search(text) if any(stem in lower for stem in CAPO_STEMS) else None
+    if match is None:
+        return None
+    fret = match["fret"]
+    if fret is None:
+        return 0
+    return int(fret) if fret.isdigit() else FRET_WORDS[fret.lower()]
+
+
+def read_tempo(text: str, span: Span) -> Tempo | None:
+    """A tempo such as ``96``, ``96 bpm``, ``quarter = 84``, ``dotted quarter = 60``; None for other words."""
+    match = TEMPO.search(text)
+    if match is None or not int(match["number"]):
+        return None
+    beat = next((BEATS[word] for word in BEATS if match[word]), Fraction(1))
+    if match["dotted"] or match["after"]:
+        beat = beat * 3 / 2
+    return Tempo(Fraction(int(match["number"])), beat, span)

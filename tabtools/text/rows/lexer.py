@@ -1,0 +1,317 @@
+"""One string row to notes and bar lines, every one with its columns."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from functools import lru_cache
+
+from tabtools.score import Technique
+from tabtools.text.page.marks import ARTICULATIONS, DEAD, RELEASE, RELEASED, RELEASES, Marks, marks_for
+from tabtools.text.rows.digits import split_digits
+from tabtools.text.rows.tokens import BarLine, RowNote, RowTokens, plain
+
+HIGHEST = 29
+# Behind a fret it is held on; before one that is tied to it.
+HOLD = "="
+
+
+class _RowLexer:
+    """Reads the tokens of one row from left to right."""
+
+    def __init__(self, text: str, start: int, end: int, marks: Marks, *, glued: bool) -> None:
+        self.marks = marks
+        self.glued = glued
+        self.text = text
+        self.start = start
+        self.end = end
+        self.tokens = RowTokens()
+        self.last: RowNote | None = None
+        self.pending: list[tuple[str, int, int]] = []
+        self.target: str | None = None
+        self.opened: tuple[str, int] | None = None
+
+    def read(self) -> RowTokens:
+        for match in self.marks.token.finditer(self.text, self.start, self.end):
+            kind = match.lastgroup
+            if kind == "fret":
+                self._number(match)
+            elif kind == "bar":
+                self._bar(match)
+            elif kind == "trill":
+                self._note(int(match["low"]), match.start("low"), match.end())
+                self.tokens.notes[-1].start = match.start()
+                self.tokens.notes[-1].techniques.append(Technique("trill", Fraction(int(match["high"]))))
+            elif kind == "mark":
+                self._mark(match.group(), match.start(), match.end())
+            else:
+                self.tokens.unknown.append(match.span())
+        self._flush()
+        return self.tokens
+
+    def _number(self, match: re.Match[str]) -> None:
+        start, end = match.span()
+        if self.target is None and end - start == 1:
+            self._note(int(match.group()), start, end)
+            return
+        pieces = [(0, end - start)]
+        far = int(match.group()) > HIGHEST
+        if end - start == 2 and far and not self.glued:
+            self.tokens.far += 1
+        elif far or end - start > 2:
+            self.tokens.long_numbers.append((start, end))
+            pieces = split_digits(match.group())
+        for at, width in pieces:
+            fret, place = int(match.group()[at : at + width]), start + at
+            if self.target is not None and self._touches(place):
+                self._hit_target(fret, place + width)
+            else:
+                self._note(fret, place, place + width)
+
+    def _note(self, fret: int | None, start: int, end: int) -> None:
+        self.target = None
+        note = RowNote(fret, start, start, end, end)
+        if self.opened is not None:
+            note.start = self.opened[1]
+        if self.pending:
+            _, at, stop = self.pending[-1]
+            if stop == note.start and not self._touches(at):
+                note.lead = at
+        for mark, at, stop in self.pending:
+            self._apply(note, mark, at, stop)
+        self.pending.clear()
+        if fret is None:
+            note.techniques.append(plain("dead"))
+        self.tokens.notes.append(note)
+        self.last = note
+
+    def _apply(self, note: RowNote, mark: str, at: int, stop: int) -> None:
+        """A mark between the last note and this one: it joins them, or it belongs to one of them alone."""
+        name = self.marks.joins.get(mark)
+        if name == "slide":
+            name = self._slide(note, mark, at, stop)
+        if name == "slide-out":
+            self._slide_out(mark, stop)
+        elif name is not None and (self.last is not None or name == "slide-in"):
+            note.techniques.append(plain(name, mark))
+        elif mark in self.marks.before:
+            self._before(note, self.marks.before[mark])
+        else:
+            self.tokens.unknown.append((at, stop))
+
+    def _slide_out(self, mark: str, stop: int) -> None:
+        assert self.last is not None
+        self.last.techniques.append(plain("slide-out", mark))
+        self.last.stop = stop
+
+    def _slide(self, note: RowNote, mark: str, at: int, stop: int) -> str:
+        """A slide sign at one of two notes, away from the other, goes nowhere; between them it joins."""
+        if mark not in self.marks.before:
+            return "slide"
+        if self.last is None or (note.start == stop and at - self.last.stop > 1):
+            return "slide-in"
+        gap = note.start - stop
+        if at != self.last.stop or gap <= 1:
+            return "slide"
+        if gap <= 4 and note.fret is not None and self.last.fret is not None:
+            upwards = note.fret > self.last.fret
+            if upwards == (mark == "/") and note.fret != self.last.fret:
+                self.tokens.open.append(("ambiguous-slide", at, stop, str(note.fret)))
+        return "slide-out"
+
+    def _before(self, note: RowNote, name: str) -> None:
+        if name == "tie":
+            note.tied = True
+            return
+        note.techniques.append(plain(name))
+        if name in RELEASED:
+            self.target = name
+
+    def _mark(self, mark: str, start: int, end: int) -> None:
+        touches = self._touches(start)
+        if mark in DEAD:
+            self._note(None, start, end)
+        elif mark in self.marks.closing:
+            if self.last is not None and self.target is not None and self._touches(start):
+                self.last.stop = end
+            self.opened = (mark, start)
+        elif self.opened is not None and mark == self.marks.closing[self.opened[0]]:
+            self._close(end)
+        elif mark in RELEASES and self._is_bent(start):
+            self._release(end)
+        elif mark in self.marks.ignored and not (touches and self._leads(mark, end)):
+            if self.last is not None and touches:
+                self.last.stop = end
+        elif touches and mark in self.marks.sized:
+            self._size(self.marks.sized[mark], start, end)
+            if mark in self.marks.sizes:
+                self._hit_size(self.marks.sizes[mark])
+        elif touches and mark[0] == "~":
+            self._after("vibrato", end)
+        elif (
+            touches
+            and mark in self.marks.after
+            and mark not in self.marks.joins
+            and not self._leads(mark, end)
+        ):
+            self._after(self.marks.after[mark], end)
+        elif touches and (mark in ARTICULATIONS or (mark == HOLD and self._holds(end))):
+            assert self.last is not None
+            self.last.stop = end
+        elif mark in self.marks.joins or mark in self.marks.before:
+            self.pending.append((mark, start, end))
+            self.target = None
+        elif mark[0] == "~" and self.last is not None:
+            self._after("vibrato", end)
+        else:
+            self.tokens.unknown.append((start, end))
+
+    def _touches(self, column: int) -> bool:
+        return self.last is not None and column == self.last.stop
+
+    def _is_bent(self, column: int) -> bool:
+        """Whether the last note is bent and nothing but filler lies between it and a column."""
+        if self.last is None or self.text[self.last.stop : column].strip("-"):
+            return False
+        return bool(self.last.techniques) and self.last.techniques[-1].name in RELEASED
+
+    def _leads(self, mark: str, end: int) -> bool:
+        """Whether a mark that could stand on either side of a fret stands right before one."""
+        known = mark in self.marks.before or mark in self.marks.joins
+        return known and self.text[end : end + 1].isdigit()
+
+    def _holds(self, end: int) -> bool:
+        """Whether a sign behind a fret only says that it is held: more of them follow, or no fret does."""
+        return self.text[end : end + 1] == HOLD or not self.text[end : end + 1].isdigit()
+
+    def _after(self, name: str, end: int) -> None:
+        assert self.last is not None
+        if plain(name) not in self.last.techniques:
+            self.last.techniques.append(plain(name))
+        self.last.stop = end
+
+    def _size(self, name: str, start: int, end: int) -> None:
+        """A bend or trill mark after a fret: its target fret may follow and is not a note. A second such
+        mark strikes the fret again."""
+        assert self.last is not None
+        if name == "trill" and any(technique.name == name for technique in self.last.techniques):
+            self.last.stop = end
+            return
+        if any(technique.name == name for technique in self.last.techniques):
+            self._note(self.last.fret, start, end)
+        self.last.techniques.append(plain(name))
+        self.target = name
+        self.last.stop = end
+
+    def _release(self, end: int) -> None:
+        assert self.last is not None
+        bend = self.last.techniques.pop()
+        self.last.techniques.append(Technique(RELEASED[bend.name], bend.value))
+        self.target = RELEASE
+        self.last.stop = end
+
+    def _hit_size(self, size: Fraction) -> None:
+        """A bend by as much as its mark says."""
+        assert self.last is not None
+        bend = self.last.techniques.pop()
+        self.last.techniques.append(Technique(bend.name, size))
+
+    def _hit_target(self, fret: int, end: int) -> None:
+        assert self.last is not None
+        if self.target != RELEASE:
+            mark = self.last.techniques.pop()
+            size = fret if self.target == "trill" else fret - (self.last.fret or 0)
+            self.last.techniques.append(Technique(mark.name, Fraction(size)))
+        self.target = None
+        self.last.stop = end
+
+    def _close(self, end: int) -> None:
+        assert self.opened is not None
+        opening, start = self.opened
+        self.opened = None
+        note = self.last
+        if note is None or note.start != start:
+            if note is not None and note.stop == end - 1:
+                note.stop = end
+            return
+        note.end = note.stop = end
+        before = self.tokens.notes[-2] if len(self.tokens.notes) > 1 else None
+        name = self.marks.around[opening, self.marks.closing[opening]]
+        if before is not None and note.fret is not None and before.fret is not None and not note.techniques:
+            if self._joined(before, note, name, start, end):
+                return
+            if name == "ghost" and self._held(before, note):
+                note.tied = True
+                self.tokens.open.append(("bracketed-note", start, end, "held on from the bar before"))
+                return
+        note.techniques.append(plain(name))
+
+    def _joined(self, before: RowNote, note: RowNote, name: str, start: int, end: int) -> bool:
+        """Whether a number in brackets is no note but says more about the one before it: where a bend goes
+        or is held, or where the string is touched."""
+        assert note.fret is not None
+        assert before.fret is not None
+        step = note.fret - before.fret
+        bent = next((t for t in before.techniques if t.name in RELEASED), None)
+        if start == before.stop and name == "ghost" and 0 < step <= 4 and self.text[end : end + 2] != "tr":
+            technique = Technique("bend", Fraction(step))
+        elif start == before.stop and name == "ghost" and self.text[end : end + 2] == "tr":
+            technique = Technique("trill", Fraction(note.fret))
+        elif start == before.stop and name != "ghost" and step > 4:
+            technique = plain("artificial")
+        elif bent is not None and name == "ghost" and bent.value == step:
+            if self.text[before.stop : start].strip("-"):
+                return False
+            self.tokens.open.append(("bracketed-note", start, end, "the bend held"))
+            technique = bent
+        else:
+            return False
+        self.tokens.notes.pop()
+        if technique not in before.techniques:
+            before.techniques.append(technique)
+        before.stop = end
+        self.last = before
+        return True
+
+    def _held(self, before: RowNote, note: RowNote) -> bool:
+        """Whether a note in brackets right behind a bar line is the last note of the bar before it."""
+        if before.fret != note.fret or not self.tokens.bars:
+            return False
+        line = self.tokens.bars[-1]
+        return before.stop <= line.start and note.start - line.end <= 2
+
+    def _bar(self, match: re.Match[str]) -> None:
+        self.target = None
+        start, end = match.span()
+        opens, closes = self.text[end - 1] in ":*o", self.text[start] in ":*o"
+        self.tokens.bars.append(BarLine(start, end, opens, closes))
+
+    def _flush(self) -> None:
+        """Marks that no note followed: slides out to nowhere, else nothing that can be read."""
+        for mark, start, end in self.pending:
+            if (
+                self.marks.after.get(mark) == "slide-out"
+                and self.last is not None
+                and start - self.last.stop <= 1
+            ):
+                self._slide_out(mark, end)
+            else:
+                self.tokens.unknown.append((start, end))
+
+
+def read_row_tokens(
+    text: str, start: int, end: int, marks: Marks | None = None, *, glued: bool = False
+) -> RowTokens:
+    """The tokens of columns ``start`` to ``end`` of a clean line, by the marks of its page; ``glued`` where
+    its writer leaves no hyphen between frets, so that two digits over any neck are two frets."""
+    body = text[start:end]
+    if not body.strip("-|"):
+        return _unplayed(body, start)
+    return _RowLexer(text, start, end, marks or marks_for(), glued=glued).read()
+
+
+@lru_cache(maxsize=256)
+def _unplayed(body: str, start: int) -> RowTokens:
+    """A row with nothing but bar lines on it; one object for all that are alike."""
+    lines = [match.span() for match in re.finditer(r"\|+", body)]
+    return RowTokens(bars=[BarLine(start + begin, start + end, False, False) for begin, end in lines])

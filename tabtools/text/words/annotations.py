@@ -1,0 +1,288 @@
+"""The lines around a system: chord names, counts, duration letters, marks, sections, remarks."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from functools import lru_cache
+from typing import NamedTuple
+
+from tabtools.text.page.clean import Line
+from tabtools.text.page.header import is_header
+from tabtools.text.page.marks import ARTICULATIONS, Marks, marks_for
+from tabtools.text.patterns import lazy
+from tabtools.text.words.fingers import finger_words
+from tabtools.text.words.values import BEND_SIZES, read_duration
+from tabtools.theory.chord import parse_chord
+
+_WORD = lazy(r"\S+")
+_PHRASE = lazy(r"\S+(?: \S+)*")
+_COUNT = lazy(r"1[0-2]|[1-9]|&|\+|and|e|a|trip|let")
+# Common practice, no source. Other words before a colon are remarks.
+_SONG_WORDS = (
+    "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|interlude|turnaround|coda|outro|estribillo|estrofa"
+    "|strophe|couplet|strofa|ritornello|refrão|verso"
+)
+_SECTION_WORDS = f"{_SONG_WORDS}|lick|fill|break|theme|head|ending|exercise|section"
+_WHICH = r"(?: (?:\d+|[A-Z]))?"
+_SECTION = lazy(
+    rf"\[(?P<name>[^\[\]]+)\]:?|-{{2,}} ?(?P<ruled>[A-Za-z][^-]*?) ?-{{2,}}"
+    rf"|(?P<called>(?:{_SECTION_WORDS}){_WHICH}):|(?P<sung>(?:{_SONG_WORDS}){_WHICH})"
+    rf"|\*\*+ ?(?P<starred>[A-Za-z][^*]*?) ?\*\*+"
+    rf"|\((?P<round>(?-i:[A-Z])|(?:{_SECTION_WORDS}){_WHICH})\):?|(?P<letter>(?-i:[A-Z]))\)",
+    re.IGNORECASE,
+)
+# Asks to play something, and is no label: [play Riff 1 again].
+_ASKING = lazy(r"\[(?:play|repeat|same|as|back|go|continue)\b", re.IGNORECASE)
+_LABELLED = lazy(r"(?P<label>\[[^\[\]]+\])[ ]+\w")
+_TIMES_WORD = r"times|x|veces|vezes|volte|fois|mal|razy?|krát"
+_PLAY_WORD = r"play|repeat|tocar|repetir|jouer|spielen|suonare|ripetere|raz"
+_TIMES = lazy(
+    rf"[(\[]?(?:x ?(?P<x>\d+)|(?P<n>\d+) ?x(?: spielen)?|(?P<bis>bis)"
+    rf"|(?:{_PLAY_WORD}) (?:x ?)?(?P<p>\d+|twice)(?: (?:{_TIMES_WORD})| ?x)?"
+    rf"|(?P<t>\d+) (?:{_TIMES_WORD}))[)\]]?",
+    re.IGNORECASE,
+)
+# The same inside a sentence, where only a word for playing makes it one.
+_TIMES_SAID = lazy(
+    rf"[(\[]?(?:{_PLAY_WORD})\b[^.;]{{0,20}}?\b(?P<p>\d+|twice) ?(?:{_TIMES_WORD})\b.*", re.IGNORECASE
+)
+_PART = lazy(
+    r"part: (?P<given>.+)|(?P<name>(?:gtr|guitar|lead|rhythm|bass|ukulele|banjo|mandolin|part)\.?"
+    r"(?: (?:\d+|[IVX]+))?(?: ?\([\w ]+\))?):?",
+    re.IGNORECASE,
+)
+# A root and the letters, figures and signs of chord symbols in any order, as in Gmja7.
+_SLIP = lazy(r"[A-GH][#b♯♭]?[majindusgoM°øΔ+#b()0-9-]{1,9}(?:/[A-GH][#b♯♭]?)?")
+_FIGURE = lazy(r"[2-79]|1[13]|maj|min|sus|dim|aug")
+# Beside chords that are known, a word with a figure is a slip for one whatever else is in it.
+_AMONG = lazy(r"[A-Z](?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
+_ENDING = lazy(
+    r"(?:\|(?P<ruled>\d)\.?-{2,}|(?P<pass>\d)\.[ _\-]*"
+    r"|[\[(|]?(?P<nth>[1-9])(?:st|nd|rd|th)(?: (?:time|ending))?(?:[:\])]| ?[-_]+)*)\|?",
+    re.IGNORECASE,
+)
+_TRIPLET = lazy(r"(?<!\S)[|\[]?-+ ?3 ?-+[|\]]?(?!\S)")
+# The number of an ending, among chords.
+PASS = lazy(r"(?<!\S)(?P<pass>[1-9])\.[_-]*(?!\S)")
+_DOTS = lazy(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*|m(?:\s+m)+)\s*")
+_REACH = r"(?P<reach>(?:[ ]?[-~_.])+(?:[ ]?[|>\])])?)?"
+
+
+# What may stand between chords: bar lines, arrows, signs and words for a bar once more.
+_BETWEEN_CHORDS = frozenset(("|", "||", "%", "->", "/", "(same)", "(sim.)", "(simile)", "etc."))
+
+
+class Token(NamedTuple):
+    """A word of an annotation line with its columns."""
+
+    text: str
+    start: int
+    end: int
+
+
+class Annotation(NamedTuple):
+    """A line near a system: what kind it is, and its words.
+
+    Kinds: ``chords``, ``counts``, ``fingers``, ``letters`` (durations), ``tuplets`` (brackets), ``marks``
+    (techniques, the token's text is the technique's name), ``amounts`` (bend sizes), ``endings``,
+    ``section``, ``part`` (whose the system is), ``times`` (a repeat count), ``header`` and ``words``.
+    """
+
+    kind: str
+    line: Line
+    tokens: tuple[Token, ...]
+
+
+def classify(line: Line, marks: Marks | None = None) -> Annotation:
+    """Say what a line near a system is by the marks of its page; a line that is nothing else is ``words``."""
+    text = line.text
+    kind, tokens = _plain_kind(text)
+    if kind in _AFTER_MARKS and (found := _marks(text, marks or marks_for())):
+        kind, tokens = "marks", found
+    return Annotation(kind, line, tokens)
+
+
+@lru_cache(maxsize=1024)
+def _plain_kind(text: str) -> tuple[str, tuple[Token, ...]]:
+    """The kind of a line and its words, whatever the marks of its page."""
+    words = tuple(Token(m.group(), m.start(), m.end()) for m in _WORD.finditer(text))
+    for kind, test in _TESTS:
+        if tokens := test(text, words):
+            return kind, tokens
+    return "words", tuple(Token(m.group(), m.start(), m.end()) for m in _PHRASE.finditer(text))
+
+
+def repeat_count(text: str) -> int | None:
+    """The number of passes in ``x2``, ``(2x)``, ``play 3 times``, ``repeat x4``; None for anything else."""
+    match = _TIMES.fullmatch(text.strip())
+    if match is None:
+        return None
+    return _passes(match)
+
+
+def repeat_said(text: str) -> int | None:
+    """The number of passes that a line says in words: ``(tocar 2 veces)``, ``play it 3 times``."""
+    match = _TIMES_SAID.fullmatch(text.strip()) or _TIMES.fullmatch(text.strip())
+    return _passes(match) if match else None
+
+
+def repeat_beside(text: str) -> int | None:
+    """The number of passes that the last words of a line of chords give: ``play 3 times``, ``x2``."""
+    for match in _PHRASE.finditer(text):
+        if passes := repeat_count(match.group()):
+            return passes
+    return None
+
+
+def _passes(match: re.Match[str]) -> int | None:
+    number = next(group for group in match.groups() if group is not None)
+    passes = 2 if number.lower() in ("twice", "bis") else int(number)
+    return passes if 1 < passes < 100 else None
+
+
+def section_name(text: str) -> str | None:
+    """The name in ``[Verse]``, ``-- Riff 1 --``, ``** Solo **``, ``(Intro)``, ``Riff 1:`` or ``A)``; None for
+    anything else."""
+    match = _SECTION.fullmatch(text.strip())
+    if match is None or _ASKING.match(text.strip()):
+        return None
+    return str(match[match.lastgroup or 0]).strip()
+
+
+def section_said(text: str) -> str | None:
+    """The name of a section also where words stand behind its brackets: ``[Riff A] softly``."""
+    match = _LABELLED.match(text)
+    return section_name(match["label"]) if match else section_name(text)
+
+
+def _header(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    return words if is_header(text) else ()
+
+
+def section_times(text: str) -> tuple[str | None, int]:
+    """The name of a section, and the number of passes where one is said behind it, as in ``[Intro] x4``."""
+    for cut in (match.start() for match in re.finditer(r"(?<=[\]:-])\s+\S", text)):
+        name, passes = section_name(text[:cut]), repeat_count(text[cut:])
+        if name and passes:
+            return name, passes
+    return section_name(text), 0
+
+
+def _section(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    name, _ = section_times(text)
+    # A chord may stand in brackets over its note; at the margin it is a section's letter.
+    if name is None or (words[0].start > 0 and parse_chord(name)):
+        return ()
+    return (Token(name, words[0].start, words[-1].end),)
+
+
+def _part(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    match = _PART.fullmatch(text.strip())
+    return (Token(match["given"] or match["name"], words[0].start, words[-1].end),) if match else ()
+
+
+def _times(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    return words if repeat_count(text) is not None else ()
+
+
+def _counts(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    if words[0].text != "1" or not all(_COUNT.fullmatch(word.text) for word in words):
+        return ()
+    return words if len(words) > 2 and any(word.text == "2" or word.text in "&+e" for word in words) else ()
+
+
+def _fingers(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    return tuple(Token(word, at, at + len(word)) for word, at in finger_words(text))
+
+
+def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    # Capitals too, where one of them can be nothing else: the others are chords or marks of techniques.
+    if text.isupper() and any(word.text[0] == "Q" for word in words):
+        words = tuple(word._replace(text=word.text.lower()) for word in words)
+    return words if all(read_duration(word.text) for word in words) else ()
+
+
+def _tuplets(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Brackets over three notes each: ``|-3-|``, ``--3--``, ``[-3-]``."""
+    found = tuple(Token("3", m.start(), m.end()) for m in _TRIPLET.finditer(text))
+    return found if not _TRIPLET.sub("", text).strip() else ()
+
+
+def _amounts(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    return words if all(word.text in BEND_SIZES for word in words) else ()
+
+
+def _endings(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    found = list(_ENDING.finditer(text))
+    rest = _ENDING.sub("", text).strip()
+    return (
+        tuple(Token(m[m.lastgroup or 0], m.start(), m.start() + len(m.group().rstrip())) for m in found)
+        if found and not rest
+        else ()
+    )
+
+
+def _chords(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Every word a chord, or a slip for one; bar lines, a repeat sign and a count may stand between."""
+    found, slips = [], 0
+    if len(words) > 2 and (count := _said_after(text)):
+        words = tuple(word for word in words if word.start < count)
+    for word in words:
+        name = word.text[1:-1] if word.text[0] + word.text[-1] in ("()", "[]") else word.text
+        if word.text in _BETWEEN_CHORDS or repeat_count(word.text) or PASS.fullmatch(word.text):
+            continue
+        if parse_chord(name) is None:
+            slips += 1
+            if not _SLIP.fullmatch(name) and not (len(words) > 1 and _AMONG.fullmatch(name)):
+                return ()
+        found.append(Token(name, word.start, word.end))
+    # A word alone may be anything, unless a figure in it tells that it was to be a chord.
+    plain = slips and slips == len(found) and not any(_FIGURE.search(token.text) for token in found)
+    return () if plain or 2 * slips > len(found) > 1 else tuple(found)
+
+
+def _said_after(text: str) -> int:
+    """The column of a repeat count at the end of a line; 0 where there is none."""
+    *_, last = _PHRASE.finditer(text)
+    return last.start() if repeat_count(last.group()) is not None else 0
+
+
+def _marks(text: str, marks: Marks) -> tuple[Token, ...]:
+    """Technique marks, bend sizes among them; a row of single dots, strokes or m says palm mute."""
+    if _DOTS.fullmatch(text):
+        name = marks.above.get(text.strip()[0], "palm-mute")
+        return tuple(Token(name, m.start(), m.end()) for m in _WORD.finditer(text))
+    pattern = _mark_pattern(tuple(marks.above))
+    found = []
+    rest = text
+    for match in pattern.finditer(text):
+        # The stroke that closes a span is not part of what it covers.
+        end = match.end() - (1 if match.group()[-1] in "|>])" else 0)
+        found.append(Token(marks.above.get(match["mark"], match["mark"]), match.start(), end))
+        rest = rest[: match.start()] + " " * len(match.group()) + rest[match.end() :]
+    named = any(token.text not in BEND_SIZES for token in found)
+    return tuple(found) if named and not rest.strip() else ()
+
+
+@lru_cache(maxsize=64)
+def _mark_pattern(above: tuple[str, ...]) -> re.Pattern[str]:
+    words = sorted({*above, *BEND_SIZES, *ARTICULATIONS}, key=lambda mark: (-len(mark), mark))
+    return re.compile(rf"(?<!\S)(?P<mark>{'|'.join(map(re.escape, words))}){_REACH}(?=\s|$)")
+
+
+# Technique marks go before these.
+_AFTER_MARKS = frozenset(("amounts", "endings", "words"))
+_TESTS: tuple[tuple[str, Callable[[str, tuple[Token, ...]], tuple[Token, ...]]], ...] = (
+    ("header", _header),
+    ("section", _section),
+    ("part", _part),
+    ("times", _times),
+    ("counts", _counts),
+    ("fingers", _fingers),
+    ("letters", _letters),
+    ("tuplets", _tuplets),
+    ("chords", _chords),
+    ("amounts", _amounts),
+    ("endings", _endings),
+)

@@ -1,0 +1,184 @@
+"""The lines around a system to the bars and notes they belong to, by column."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from tabtools.score import Technique, TimeSignature
+from tabtools.source import Span
+from tabtools.text.page.clean import Line
+from tabtools.text.page.layout import System
+from tabtools.text.page.marks import ARTICULATIONS, IGNORED, Marks, marks_for
+from tabtools.text.patterns import lazy
+from tabtools.text.rows.columns import Column, RawBar
+from tabtools.text.words.annotations import (
+    PASS,
+    Annotation,
+    Token,
+    classify,
+    repeat_beside,
+    repeat_count,
+    section_said,
+    section_times,
+)
+from tabtools.text.words.fingers import give_fingers
+from tabtools.text.words.values import BEND_SIZES
+
+_BENDS = ("bend", "bend-release", "prebend", "prebend-release")
+_REACH = 3
+# What a mark reaches over: a line, or a row of dots that is more than the stop of an abbreviation.
+_STROKE = lazy(r"[-~_]$|[. ]\.$")
+_UNITS = ("1", "2", "4", "8", "16", "32")
+
+
+@dataclass(slots=True)
+class Attached:
+    """What the lines around one system say, by index of the bar in the system; columns are the page's."""
+
+    chords: dict[int, list[tuple[int, str, Span]]] = field(default_factory=dict)
+    words: dict[int, list[tuple[int, str, Span]]] = field(default_factory=dict)
+    letters: dict[int, list[tuple[int, str]]] = field(default_factory=dict)
+    counts: dict[int, list[tuple[int, str]]] = field(default_factory=dict)
+    brackets: dict[int, list[tuple[int, int]]] = field(default_factory=dict)
+    times: dict[int, TimeSignature] = field(default_factory=dict)
+    endings: dict[int, int] = field(default_factory=dict)
+    section: str | None = None
+    part: str | None = None
+    passes: int = 0
+
+
+def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> Attached:
+    """Give every word above and below a system to its bar, and technique marks to the notes under them."""
+    found = Attached()
+    known = marks or marks_for()
+    for above, line in _lines(system):
+        annotation = classify(line, known)
+        if not bars and annotation.kind not in ("section", "part", "times"):
+            continue
+        if annotation.kind in ("marks", "amounts"):
+            if not (above and "." not in known.above and set(line.text) <= {".", " "}):
+                _mark(annotation, bars)
+        elif annotation.kind == "fingers":
+            give_fingers([(token.text, token.start) for token in annotation.tokens], bars)
+        elif annotation.kind == "section":
+            found.section = annotation.tokens[0].text
+            found.passes = found.passes or section_times(line.text)[1]
+        elif annotation.kind == "part":
+            found.part = annotation.tokens[0].text
+        elif annotation.kind == "times":
+            found.passes = repeat_count(line.text) or 0
+        elif annotation.kind == "chords":
+            found.passes = found.passes or repeat_beside(line.text) or 0
+            for match in PASS.finditer(line.text):
+                found.endings[bar_at(bars, match.start())] = int(match["pass"])
+            _by_column(found, annotation, bars)
+        elif annotation.kind == "words":
+            _words(found, annotation, bars, above=above)
+        else:
+            _by_column(found, annotation, bars)
+    for row in system.rows:
+        if row.remark:
+            found.passes = found.passes or repeat_count(row.remark) or 0
+    return found
+
+
+def sections_between(lines: Iterable[str]) -> str | None:
+    """The last section label among lines of prose."""
+    names = [name for line in lines if (name := section_said(line)) is not None]
+    return names[-1] if names else None
+
+
+def _lines(system: System) -> Iterator[tuple[bool, Line]]:
+    yield from ((True, line) for line in system.above)
+    yield from ((False, line) for line in system.below)
+
+
+def bar_at(bars: list[RawBar], column: int) -> int:
+    """The index of the bar that a column lies in; the first for columns left of all bars."""
+    return max(bisect_right(bars, column, key=lambda bar: bar.start - 1) - 1, 0)
+
+
+def _by_column(found: Attached, annotation: Annotation, bars: list[RawBar]) -> None:
+    for token in annotation.tokens:
+        index = bar_at(bars, token.start)
+        if annotation.kind == "chords":
+            span = annotation.line.span(token.start, token.end)
+            found.chords.setdefault(_hung(bars, index, token), []).append((token.start, token.text, span))
+        elif annotation.kind == "letters":
+            found.letters.setdefault(index, []).append((token.start, token.text))
+        elif annotation.kind == "tuplets":
+            found.brackets.setdefault(index, []).append((token.start, token.end - 1))
+        elif annotation.kind == "counts":
+            found.counts.setdefault(index, []).append((token.start, token.text))
+        elif annotation.kind == "endings":
+            found.endings[index] = int(token.text)
+
+
+def _hung(bars: list[RawBar], index: int, token: Token) -> int:
+    """A chord name right before a bar line that no note of its bar follows belongs to the next bar."""
+    bar = bars[index]
+    last = bar.columns[-1].column if bar.columns else bar.start
+    early = index + 1 < len(bars) and token.start > last and bar.end - token.start <= 2
+    return index + 1 if early else index
+
+
+def _words(found: Attached, annotation: Annotation, bars: list[RawBar], *, above: bool) -> None:
+    """Remarks over a system; below it stand lyrics and the like, which the score does not hold."""
+    for token in annotation.tokens:
+        index = bar_at(bars, token.start)
+        beats, _, unit = token.text.partition("/")
+        if beats.isdecimal() and len(beats) < 3 and unit in _UNITS and int(beats):
+            found.times[index] = TimeSignature(int(beats), int(unit))
+        elif above:
+            span = annotation.line.span(token.start, token.end)
+            found.words.setdefault(index, []).append((token.start, token.text, span))
+
+
+def _mark(annotation: Annotation, bars: list[RawBar]) -> None:
+    columns = [column for bar in bars for column in bar.columns]
+    for token in annotation.tokens:
+        if token.text in BEND_SIZES:
+            _size_bend(columns, token)
+            continue
+        if token.text == IGNORED or token.text in ARTICULATIONS:
+            continue
+        reaches = _STROKE.search(annotation.line.text, token.start, token.end) is not None
+        under = _between(columns, token.start, token.end) if reaches else _nearest(columns, token)
+        for column in under:
+            _add(column, Technique(token.text))
+
+
+def _nearest(columns: list[Column], token: Token) -> list[Column]:
+    """The column of notes that a mark without a stroke stands over; none when it stands over nothing."""
+    near = _between(columns, token.start - 1, token.end + 1)
+    return sorted(near, key=lambda column: abs(column.column - token.start))[:1]
+
+
+def _between(columns: list[Column], start: int, end: int) -> list[Column]:
+    """The columns of notes from ``start`` up to ``end``, that one not included; a bracket counts."""
+    first, last = (bisect_left(columns, place, key=lambda column: column.column) for place in (start, end))
+    while last < len(columns) and min(placed.note.start for placed in columns[last].notes) < end:
+        last += 1
+    return columns[first:last]
+
+
+def _add(column: Column, technique: Technique) -> None:
+    for placed in column.notes:
+        if all(technique.name != own.name for own in placed.note.techniques):
+            placed.note.techniques.append(technique)
+
+
+def _size_bend(columns: list[Column], token: Token) -> None:
+    """An amount over the strings belongs to the nearest bend that says no size itself."""
+    open_bends = [
+        (abs(column.column - token.start), column.column, placed.note.techniques, index)
+        for column in _between(columns, token.start - _REACH, token.start + _REACH + 1)
+        for placed in column.notes
+        for index, technique in enumerate(placed.note.techniques)
+        if technique.name in _BENDS and technique.value is None
+    ]
+    if open_bends:
+        _, _, techniques, index = min(open_bends, key=lambda bend: bend[:2])
+        techniques[index] = Technique(techniques[index].name, BEND_SIZES[token.text])

@@ -1,0 +1,169 @@
+"""Which systems of a page can be drawn anew, and what each then consists of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+from tabtools.source import Source
+from tabtools.text.page.clean import Line
+from tabtools.text.page.layout import Row
+from tabtools.text.read import ReadSystem
+from tabtools.text.rows.columns import RawBar
+from tabtools.text.words.annotations import Annotation, classify
+from tabtools.text.writing.laying import LaidBar, lay_out
+from tabtools.text.writing.moving import Around
+from tabtools.text.writing.pieces import Drawing
+from tabtools.text.writing.plain import PlainLine, plain_line
+from tabtools.text.writing.spacing import FILLER
+from tabtools.text.writing.strokes import BarLines, bar_lines
+from tabtools.text.writing.tunings import row_labels
+
+# Doubts that a new layout settles: rows that are merely short at their end, rows that get labels.
+SETTLED = frozenset({"uneven-lines", "no-labels"})
+# Doubts about something else than columns: they stand in no layout's way, and are still there after it.
+_ELSEWHERE = frozenset(
+    {"label-order", "missing-string", "unnamed-tuning", "tuning-disagrees", "odd-label", "split-bar"}
+    | {"unclosed-bar", "no-barlines", "bend-amount", "banjo-fifth-string", "legend-conflict"}
+    | {"bracketed-note", "ambiguous-slide", "x-in-chord", "capo-unclear", "repeat-extent"}
+)
+
+
+class _Frame(NamedTuple):
+    """What of a system stays when its bars move."""
+
+    rows: tuple[PlainLine, ...]
+    around: tuple[Around, ...]
+    lines: BarLines
+
+
+def drawings(
+    source: Source, systems: Sequence[ReadSystem], words: Mapping[int, str]
+) -> tuple[dict[int, Drawing], dict[int, str]]:
+    """The systems that can be drawn anew by their place in ``systems``, and why each of the others can't.
+
+    ``words`` are new texts for lines around them by line number.
+    """
+    found = [_frame(source, system, words) for system in systems]
+    left = {number: why for number, why in enumerate(found) if isinstance(why, str)}
+    frames = {number: frame for number, frame in enumerate(found) if isinstance(frame, _Frame)}
+    laid = lay_out([systems[number] for number in frames], [frame.around for frame in frames.values()])
+    labels = list(_labels(systems))
+    drawn: dict[int, Drawing] = {}
+    for (number, frame), bars in zip(frames.items(), laid, strict=True):
+        before = frames.get(number - 1)
+        goes_on = number > 0 and (before is None or not any(line[-1] for line in before.lines))
+        drawn[number] = _drawing(systems[number], frame, bars, labels[number], goes_on=goes_on)
+    return drawn, left
+
+
+def _frame(source: Source, system: ReadSystem, words: Mapping[int, str]) -> _Frame | str:
+    """What a system is drawn on, or why it must stay as it is."""
+    if not system.bars:
+        return "it has no bars"
+    kinds = {doubt.kind for doubt in system.doubts} - SETTLED - _ELSEWHERE
+    if not _ends_alike(system.system.rows):
+        kinds.add("uneven-lines")
+    if kinds:
+        return f"not everything in it is certain: see what check says under {', '.join(sorted(kinds))}"
+    rows = _plain(source, [row.line for row in system.system.rows])
+    first, last = _reach(system)
+    around = tuple(_around(source, system, words))
+    if rows is None or len(around) + len(rows) < last + 1 - first:
+        return "tab characters, colour codes or markup stand between its columns"
+    if any(row.start < line.skip for row, line in zip(system.system.rows, rows, strict=True)):
+        return "tab characters stand between its labels and its bars"
+    if [row.line.number - rows[0].line.number for row in rows] != list(range(len(rows))):
+        return "its rows do not stand right below each other"
+    if any(_torn(system.system.rows, bar) for bar in system.bars):
+        return "a bracket is not closed around its fret"
+    lines = bar_lines(system.system.rows, system.bars)
+    return _Frame(rows, around, lines) if lines else "its bar lines are not drawn alike on every string"
+
+
+def _torn(rows: Sequence[Row], bar: RawBar) -> bool:
+    """Whether filler stands within what should be one fret with its brackets."""
+    return any(
+        FILLER in rows[placed.row].line.text[placed.note.start : placed.note.end]
+        for column in bar.columns
+        for placed in column.notes
+    )
+
+
+def _ends_alike(rows: Sequence[Row]) -> bool:
+    """Whether the rows have one length and the same bar lines, but for some that just stop short."""
+    strokes = [[at for at, sign in enumerate(row.line.text[: row.end]) if sign == "|"] for row in rows]
+    longest = max(strokes, key=len)
+    return all(
+        found == longest[: len(found)] and (len(found) == len(longest) or row.end <= longest[len(found)])
+        for row, found in zip(rows, strokes, strict=True)
+    )
+
+
+def _plain(source: Source, lines: Sequence[Line]) -> tuple[PlainLine, ...] | None:
+    found = [plain_line(source, line) for line in lines]
+    plain = tuple(line for line in found if line is not None)
+    return plain if len(plain) == len(found) and len({line.skip for line in plain}) == 1 else None
+
+
+def _reach(system: ReadSystem) -> tuple[int, int]:
+    """The numbers of a system's first and last line, those around it included."""
+    rows, above, below = system.system
+    return (*above, rows[0].line)[0].number, (rows[-1].line, *below)[-1].number
+
+
+def _around(source: Source, system: ReadSystem, words: Mapping[int, str]) -> Iterator[Around]:
+    """The lines over and under the rows; one that the reader leaves out, a remark to this program, stays as
+    it is."""
+    rows, above, below = system.system
+    first, last = _reach(system)
+    known = {line.number: line for line in (*above, *below)}
+    numbers = [*range(first, rows[0].line.number), *range(rows[-1].line.number + 1, last + 1)]
+    for number in numbers:
+        line = known.get(number) or Line(number, source.line(number), source.line_starts[number - 1])
+        plain = plain_line(source, line)
+        note = classify(line) if number in known else Annotation("header", line, ())
+        if plain is None or (note.tokens and note.tokens[0].start < plain.skip):
+            continue
+        if number in words:
+            plain = plain._replace(prefix="", raw=words[number])
+        yield Around(note, plain, below=number > rows[-1].line.number)
+
+
+def _labels(systems: Sequence[ReadSystem]) -> Iterator[tuple[str, ...]]:
+    """The labels of every system: its own, for bare rows those of the system before with as many rows, else
+    the names of the strings where the page says what they are."""
+    before: tuple[str, ...] = ()
+    for system in systems:
+        own = tuple(row.label for row in system.system.rows)
+        if any(own) or len(before) != len(own):
+            before = own
+        strings = system.strings
+        if not any(before) and not strings.instrument.inferred:
+            names = row_labels(strings.instrument)
+            yield tuple(names[number - 1] for number in strings.numbers)
+        else:
+            yield before
+
+
+def _drawing(
+    system: ReadSystem, frame: _Frame, bars: Sequence[LaidBar], labels: Sequence[str], *, goes_on: bool
+) -> Drawing:
+    """``goes_on`` tells that the system before may end within a bar, so that none need begin here."""
+    rows = system.system.rows
+    width = max(map(len, labels))
+    heads = [line.line.text[line.skip : row.start] for row, line in zip(rows, frame.rows, strict=True)]
+    indent = min(len(head) - len(head.lstrip(" ")) for head in heads)
+    lines = frame.lines
+    if not goes_on and not any(line[0] for line in lines) and any(line[-1] for line in lines):
+        lines = [["|", *line[1:]] for line in lines]
+    return Drawing(
+        frame.rows,
+        " " * indent,
+        tuple(label.rjust(width) for label in labels),
+        tuple(line.cut(row.end) for row, line in zip(rows, frame.rows, strict=True)),
+        lines,
+        bars,
+        frame.around,
+        may_break=not system.attached.passes or system.bars[-1].closes,
+    )

@@ -1,0 +1,150 @@
+"""What a page says about itself in words."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from tabtools.source import Source
+from tabtools.text.page.clean import clean_lines
+from tabtools.text.page.header import Header, is_header, later_header, read_header
+
+
+def header(text: str) -> Header:
+    return read_header(clean_lines(Source("page", text)))
+
+
+@pytest.mark.parametrize(
+    ("text", "time"),
+    [
+        ("Time: 3/4", "3/4"),
+        ("time sig = 6/8", "6/8"),
+        ("UKULELE   gCEA (high g)     3/4   slow waltz", "3/4"),
+        ("Tuning DADGAD, capo II, 6/8.  Key of D", "6/8"),
+        ("Count it in SEVEN (7/8), 150 bpm, B minor", "7/8"),
+        ("6/8 feel", "6/8"),
+        ("use 3/4 of the pick", None),
+        ("full = 1 step, 1/4 = just a curl", None),
+    ],
+)
+def test_metre(text: str, time: str | None) -> None:
+    found = header(text).time
+    assert (found.name if found else None) == time
+
+
+@pytest.mark.parametrize(
+    ("text", "key"),
+    [
+        ("Key: A        Tempo: 96 bpm", "A major"),
+        ("Key of A minor", "A minor"),
+        ("Key of D (before the capo)", "D major"),
+        ("Movable arpeggios, ii V I IV (key of G)", "G major"),
+        ("Bass - slap groove in E minor (one bar answer)", "E minor"),
+        ("Two guitars, Em, 112 bpm", "E minor"),
+        ("Triads on the top three strings, key A", "A major"),
+        ("the key is to relax", None),
+        ("a lick in the style of nobody", None),
+    ],
+)
+def test_key(text: str, key: str | None) -> None:
+    found = header(text).key
+    assert (found.name if found else None) == key
+
+
+@pytest.mark.parametrize(
+    ("text", "capo"),
+    [
+        ("Capo: 2", 2),
+        ("capo 3rd fret", 3),
+        ("Capo II", 2),
+        ("no capo", 0),
+        ("capo: none", 0),
+        ("a cap on it", None),
+    ],
+)
+def test_capo(text: str, capo: int | None) -> None:
+    assert header(text).capo == capo
+
+
+@pytest.mark.parametrize(
+    ("text", "per_minute", "beat"),
+    [
+        ("Tempo: 96", 96, Fraction(1)),
+        ("120 bpm", 120, Fraction(1)),
+        ("quarter = 84", 84, Fraction(1)),
+        ("Tempo: dotted quarter = 60", 60, Fraction(3, 2)),
+        ("half = 50", 50, Fraction(2)),
+    ],
+)
+def test_tempo(text: str, per_minute: int, beat: Fraction) -> None:
+    tempo = header(text).tempo
+    assert tempo is not None
+    assert tempo.per_minute == per_minute
+    assert tempo.beat == beat
+
+
+@pytest.mark.parametrize(
+    ("text", "named", "strings"),
+    [
+        ("Tuning: standard", "standard", ""),
+        ("Tuning: Drop D", "drop d", ""),
+        ("tuned down a semitone, tuning half step down", "half step down", ""),
+        ("Tuning: D A D G A D", None, "D A D G A D"),
+        ("Tuning: DADGAD", None, "D A D G A D"),
+        ("Tuning: Eb-Ab-Db-Gb-Bb-Eb", None, "Eb Ab Db Gb Bb Eb"),
+        ("Tuning: E2 A2 D3 G3 B3 E4", None, "E2 A2 D3 G3 B3 E4"),
+        ("drop the pick", None, ""),
+    ],
+)
+def test_tuning(text: str, named: str | None, strings: str) -> None:
+    found = header(text)
+    assert (found.named.names[0] if found.named else None) == named
+    shown = [f"{s.letter}{s.octave if s.octave is not None else ''}" for s in found.strings]
+    assert " ".join(shown) == strings
+
+
+def test_title_and_composer_need_their_colon() -> None:
+    found = header("Title: A study\nAuthor: Nobody Inparticular\n")
+    assert (found.title, found.composer) == ("A study", "Nobody Inparticular")
+    assert header("Title track of the day\nAuthor unknown") == Header()
+
+
+def test_the_first_value_wins() -> None:
+    found = header("Key: G\nKey: D\nTime: 3/4\nTime: 4/4")
+    assert found.key is not None
+    assert found.time is not None
+    assert (found.key.name, found.time.name) == ("G major", "3/4")
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("Tempo: 80", True), ("   Am    D7", False), ("Play it slowly", False), ("Author unknown", False)],
+)
+def test_what_counts_as_a_header_line(text: str, said: bool) -> None:
+    assert is_header(text) is said
+
+
+FIRST = "Title: A page\nTuning: E A D G B E\nCapo: 2\nKey: G\nTime: 3/4\n"
+
+
+def later(text: str) -> Header:
+    found = clean_lines(Source("page", FIRST + text))
+    return later_header(read_header(found[:5]), read_header(found[5:]))
+
+
+def test_another_tuning_begins_another_instrument() -> None:
+    found = later("Instrument: Bass\nTuning: E A D G\n")
+    assert (found.instrument, found.capo, found.key) == ("Bass", None, None)
+    assert found.time == header(FIRST).time
+    assert found.title == "A page"
+
+
+def test_the_same_tuning_again_changes_only_what_is_said() -> None:
+    found = later("Tuning: E A D G B E\nKey: D\n")
+    assert found.key is not None
+    assert (found.key.name, found.capo) == ("D major", 2)
+
+
+def test_words_without_a_tuning_change_nothing() -> None:
+    assert later("Key: D\nTime: 4/4\n") == header(FIRST)
