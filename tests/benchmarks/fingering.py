@@ -259,6 +259,9 @@ def speed() -> None:
     _timed("single line, a phrase of 40 again and again", [phrase[n % 40] for n in range(10_000)], "notes")
     roots = random.Random(2).choices(range(45, 57), k=1000)
     _timed("chords of four", [(r, r + 7, r + 12, r + 16) for r in roots], "chords")
+    chance = random.Random(3)
+    random_chords = [tuple(sorted(chance.sample(range(45, 72), 4))) for _ in range(400)]
+    _timed("chords of four, each another", random_chords, "chords")
     print(f"peak memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
 
 
