@@ -17,8 +17,9 @@ def bar_text(bar: Bar, following: Bar | None) -> BarText:
     room = [
         max(len(finger_word(event)), 0 if event.grace else len(next(letters, ""))) + 1 for event in bar.events
     ]
-    for _, last, mark in mark_spans(bar):
-        room[last] = max(room[last], len(mark) + 2)
+    for first, last, mark in mark_spans(bar):
+        # The mark ends before the next note; every note under it takes a column of its own.
+        room[last] = max(room[last], len(mark) + 2 - (last - first))
     slots = [
         Slot(
             None if event.grace else event.onset,

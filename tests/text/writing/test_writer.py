@@ -336,3 +336,15 @@ def test_any_score_with_a_place_for_every_note_is_written_and_can_be_read(score:
     text = write_text(score)
     read_text(Source("written", text))
     losses(score, text)
+
+
+def test_a_long_mark_spreads_only_the_notes_that_it_has_no_room_over() -> None:
+    ringing = Technique("let-ring")
+    events = tuple(
+        Event(Fraction(at, 2), Fraction(1, 2), (Note(1, at, spell(64 + at, None), (ringing,)),))
+        for at in range(8)
+    )
+    page = write_text(Score((Part("Guitar", GUITAR, (Bar(1, events=events), Bar(2, events=events))),)))
+    rows = [line for line in page.splitlines() if line.startswith("e|")]
+    assert len(rows) == 1
+    assert "let ring-" in page
