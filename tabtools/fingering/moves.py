@@ -139,7 +139,7 @@ class Edge:
         self.after = after
         self._move = move
         self._costs = costs
-        self._known: dict[int, int] = {}
+        self._known: tuple[list[dict[int, int]], ...] = tuple([{} for _ in set(before.kinds)] for _ in range(2))
         self.loose: dict[int, list[int]] = {}
         self.into: dict[int, list[int]] = {}
         self.out: dict[int, list[int]] = {}
@@ -170,17 +170,24 @@ class Edge:
         return found
 
     def cost(self, i: int, j: int) -> int:
-        """From state ``i`` before to state ``j`` after; never less than 0."""
-        key = i << 16 | j
-        known = self._known.get(key)
+        """From state ``i`` before to state ``j`` after; never less than 0.
+
+        It is the same for all states of the same two kinds, but for whether the position stays.
+        """
+        same = self.before.positions[i] == self.after.positions[j]
+        row, kind = self.row(i, same), self.after.kinds[j]
+        known = row.get(kind)
         if known is None:
-            known = self._known[key] = self._cost(i, j)
+            known = row[kind] = self._cost(i, j, same)
         return known
 
-    def _cost(self, i: int, j: int) -> int:
+    def row(self, i: int, same: bool) -> dict[int, int]:
+        """What `cost` knows already from a state before, by the kinds after; ``same`` of the position."""
+        return self._known[same][self.before.kinds[i]]
+
+    def _cost(self, i: int, j: int, same: bool) -> int:
         before, after, move = self.before, self.after, self._move
         cost = abs(before.middles[i] - after.middles[j])
-        same = before.positions[i] == after.positions[j]
         if move.held:
             old, new = before.shapes[i], after.shapes[j]
             cost += self._costs.release * sum(new[b] is None and old[a] is not None for a, b in move.held)

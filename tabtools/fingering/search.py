@@ -196,22 +196,28 @@ class _Known:
 def _advance(before: Layer, after: Layer, move: Move, sums: list[int], moves: Moves) -> list[int]:
     """For each state after, the least sum of a state before and the move from it.
 
-    Moves cost nothing or more, so that with the states before in order of sum and shift the search ends
-    where these two alone are no better than what was found.
+    Moves cost nothing or more, so that only those states before can do better than the nearest one whose
+    sum and shift alone are less than its sum, shift and move.
     """
     edge = moves.edge(before, after, move)
     found = [0] * len(after.costs)
-    cost = edge.cost
+    cost, kinds, stands = edge.cost, after.kinds, before.positions
     for position, states in edge.loose.items():
         reached = list(map(add, sums, moves.into(before, position, move)))
-        order = sorted(range(len(reached)), key=reached.__getitem__)
+        least = min(reached)
+        nearest = reached.index(least)
+        row = edge.row(nearest, stands[nearest] == position)
         for j in states:
-            best = IMPOSSIBLE
-            for i in order:
-                total = reached[i]
+            found[j] = least + (row[kinds[j]] if kinds[j] in row else cost(nearest, j))
+        worst = max([found[j] for j in states])
+        near = sorted([(total, i) for i, total in enumerate(reached) if total < worst and i != nearest])
+        order = [(total, i, edge.row(i, stands[i] == position)) for total, i in near]
+        for j in states:
+            best, kind = found[j], kinds[j]
+            for total, i, row in order:
                 if total >= best:
                     break
-                total += cost(i, j)
+                total += row[kind] if kind in row else cost(i, j)
                 if total < best:
                     best = total
             found[j] = best
@@ -219,6 +225,18 @@ def _advance(before: Layer, after: Layer, move: Move, sums: list[int], moves: Mo
         shifts = moves.into(before, after.positions[j], move)
         found[j] = min((sums[i] + shifts[i] + cost(i, j) for i in sources), default=IMPOSSIBLE)
     return found
+
+
+def _foremost(order: list[tuple[int, int]], layer: Layer, position: int) -> list[tuple[int, int]]:
+    """Sums with states of a layer, given in order, without those that can't be the best.
+
+    That is whatever comes behind a state of its kind, and stands in ``position`` as that one does, or neither.
+    """
+    kinds, positions = layer.kinds, layer.positions
+    first: dict[tuple[int, bool], tuple[int, int]] = {}
+    for item in order:
+        first.setdefault((kinds[item[1]], positions[item[1]] == position), item)
+    return list(first.values())
 
 
 def _backward(steps: Sequence[Step], moves: Moves) -> list[list[int]]:
@@ -242,12 +260,13 @@ def _retreat(before: Layer, after: Layer, move: Move, sums: list[int], moves: Mo
     found = []
     for i, (position, idle) in enumerate(zip(before.positions, before.idle, strict=True)):
         if (position, idle) not in orders:
-            orders[position, idle] = sorted(
+            reached = (
                 (sums[j] + shift, j)
                 for new, states in edge.loose.items()
                 for shift in (moves.shift(position, idle, new, move),)
                 for j in states
             )
+            orders[position, idle] = _foremost(sorted(reached), after, position)
         best = IMPOSSIBLE
         for total, j in orders[position, idle]:
             if total >= best:

@@ -59,11 +59,15 @@ Shape = tuple[Held | None, ...]  # None: a note held from before that is let go
 
 
 class Layer:
-    """The states of a moment, in the order that breaks ties. ``struck`` notes come first, then held ones."""
+    """The states of a moment, in the order that breaks ties. ``struck`` notes come first, then held ones.
+
+    States of one shape, which differ in the position alone, are of one kind.
+    """
 
     __slots__ = (
         "costs",
         "idle",
+        "kinds",
         "middles",
         "pitches",
         "places",
@@ -86,12 +90,14 @@ class Layer:
             found = [(p, shape, cost + _astray(neck, weights, p)) for p, shape, cost in found]
         self.positions = tuple(position for position, _, _ in found)
         self.shapes = tuple(shape for _, shape, _ in found)
+        numbers = {shape: number for number, shape in enumerate(dict.fromkeys(self.shapes))}
+        self.kinds = tuple(map(numbers.__getitem__, self.shapes))
         centre = (len(neck.instrument.tuning) + 1) / 2
         self.costs = [
             cost + round(UNIT * weights.edge * sum(abs(h.string - centre) for h in shape if h))
             for _, shape, cost in found
         ]
-        middles = {shape: round(weights.across * UNIT * _middle(shape, centre)) for shape in set(self.shapes)}
+        middles = {shape: round(weights.across * UNIT * _middle(shape, centre)) for shape in numbers}
         places = {shape: tuple(h[:2] for h in shape[:struck] if h) for shape in middles}
         self.places = tuple(places[shape] for shape in self.shapes)
         presses = {shape: _presses(shape, weights) for shape in middles}
