@@ -139,7 +139,9 @@ class Edge:
         self.after = after
         self._move = move
         self._costs = costs
-        self._known: tuple[list[dict[int, int]], ...] = tuple([{} for _ in set(before.kinds)] for _ in range(2))
+        self._known: tuple[list[dict[int, int]], ...] = tuple(
+            [{} for _ in set(before.kinds)] for _ in range(2)
+        )
         self.loose: dict[int, list[int]] = {}
         self.into: dict[int, list[int]] = {}
         self.out: dict[int, list[int]] = {}

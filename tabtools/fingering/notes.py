@@ -93,15 +93,24 @@ def _raw(part: Part) -> Iterator[_Raw]:
 
 
 def _times(bar: Bar, index: int, event: Event, start: Fraction, quarter: Fraction) -> tuple[int, int]:
-    onset = round(start + event.onset * quarter)
+    onset = _moment(start, event.onset, quarter)
     if not event.grace:
-        return onset, round(start + (event.onset + event.duration) * quarter)
+        return onset, _moment(start, event.onset + event.duration, quarter)
     # Grace notes before one note share the time before it.
     after = [e for e in bar.events[index:] if e.grace and e.onset == event.onset]
     before = max((e.onset for e in bar.events if not e.grace and e.onset < event.onset), default=None)
     gap = round((event.onset - before) * quarter) // 2 if before is not None else _LEAD
     lead = min(_LEAD, gap)
     return onset - lead * len(after), onset - lead * (len(after) - 1)
+
+
+def _moment(start: Fraction, quarters: Fraction, quarter: Fraction) -> int:
+    """``start + quarters * quarter``, rounded half to even; without looking for a greatest divisor."""
+    below, times, each = start.denominator, quarters.denominator, quarter.denominator
+    whole = start.numerator * times * each + quarters.numerator * quarter.numerator * below
+    unit = below * times * each
+    floor, rest = divmod(whole, unit)
+    return floor + (2 * rest > unit or (2 * rest == unit and floor % 2))
 
 
 def _sounded(raws: list[_Raw], neck: Neck, rework: bool) -> Iterator[Sounded]:

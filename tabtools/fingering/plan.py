@@ -146,6 +146,14 @@ class Plan:
         chosen = positions[self.solution.path[step]]
         return self._choice(step, lambda s: positions[s] if abs(positions[s] - chosen) >= apart else chosen)
 
+    def rivalled(self, number: int, apart: int, margin: float) -> bool:
+        """Whether a position at least ``apart`` frets away costs less than ``margin`` more."""
+        step, _ = self._step_of[number]
+        positions = self.solution.steps[step].layer.positions
+        chosen, limit = positions[self.solution.path[step]], self.solution.cost + margin * UNIT
+        costs = zip(self.solution.through(step), positions, strict=True)
+        return any(cost < limit and abs(position - chosen) >= apart for cost, position in costs)
+
     def _choice(self, step: int, label: Callable[[int], Hashable]) -> Choice:
         chosen = label(self.solution.path[step])
         best = self.solution.best_by(step, label)

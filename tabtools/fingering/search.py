@@ -32,8 +32,17 @@ class Solution:
     def __init__(self, steps: Sequence[Step], moves: Moves) -> None:
         self.steps = steps
         self.moves = moves
-        self.forward = _forward(steps, moves)
-        self.path = self.path_through(len(steps) - 1, _first_least(self.forward[-1])) if steps else ()
+
+    @cached_property
+    def forward(self) -> list[list[int]]:
+        """The forward sums."""
+        return _forward(self.steps, self.moves)
+
+    @cached_property
+    def path(self) -> tuple[int, ...]:
+        """The best path."""
+        last = len(self.steps) - 1
+        return self.path_through(last, _first_least(self.forward[-1])) if self.steps else ()
 
     @cached_property
     def backward(self) -> list[list[int]]:
@@ -227,18 +236,6 @@ def _advance(before: Layer, after: Layer, move: Move, sums: list[int], moves: Mo
     return found
 
 
-def _foremost(order: list[tuple[int, int]], layer: Layer, position: int) -> list[tuple[int, int]]:
-    """Sums with states of a layer, given in order, without those that can't be the best.
-
-    That is whatever comes behind a state of its kind, and stands in ``position`` as that one does, or neither.
-    """
-    kinds, positions = layer.kinds, layer.positions
-    first: dict[tuple[int, bool], tuple[int, int]] = {}
-    for item in order:
-        first.setdefault((kinds[item[1]], positions[item[1]] == position), item)
-    return list(first.values())
-
-
 def _backward(steps: Sequence[Step], moves: Moves) -> list[list[int]]:
     if not steps:
         return []
@@ -260,13 +257,12 @@ def _retreat(before: Layer, after: Layer, move: Move, sums: list[int], moves: Mo
     found = []
     for i, (position, idle) in enumerate(zip(before.positions, before.idle, strict=True)):
         if (position, idle) not in orders:
-            reached = (
+            orders[position, idle] = sorted(
                 (sums[j] + shift, j)
                 for new, states in edge.loose.items()
                 for shift in (moves.shift(position, idle, new, move),)
                 for j in states
             )
-            orders[position, idle] = _foremost(sorted(reached), after, position)
         best = IMPOSSIBLE
         for total, j in orders[position, idle]:
             if total >= best:
