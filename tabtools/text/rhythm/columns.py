@@ -7,7 +7,9 @@ t * span / length. A writer with whole columns a step hits it exactly; one who s
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from functools import lru_cache
+from operator import mul
 from typing import NamedTuple
 
 from tabtools.score import TimeSignature
@@ -51,21 +53,30 @@ Signature = tuple[tuple[int, int], ...]
 
 
 class Costs:
-    """What a meeting of level and kind costs in a setting, and the least of a column's meetings."""
+    """What a meeting of level and kind costs in a setting, and the least of columns' meetings."""
 
     def __init__(self, setting: Setting) -> None:
         meeting = _meeting_costs(setting)
         levels = _level_costs(setting)
         self.costs = [[level + kind for kind in meeting] for level in levels]
-        self.least: dict[Signature, float] = {(): _IMPOSSIBLE}
+        self._least = _Least(self.costs)
 
-    def cheapest(self, signature: Signature) -> float:
-        """The cheapest reading of a column, whatever its neighbours."""
-        found = self.least.get(signature)
-        if found is None:
-            costs = self.costs
-            found = min(min(costs[level][kind] for level, kind in signature), _IMPOSSIBLE)
-            self.least[signature] = found
+    def total(self, columns: Mapping[Signature, float]) -> float:
+        """The cheapest reading of columns, each as often as is said, whatever their neighbours."""
+        total: float = sum(map(mul, map(self._least.__getitem__, columns), columns.values()))
+        return total
+
+
+class _Least(dict[Signature, float]):
+    """The least cost of a column's meetings, worked out once."""
+
+    def __init__(self, costs: list[list[float]]) -> None:
+        super().__init__()
+        self._costs = costs
+
+    def __missing__(self, signature: Signature) -> float:
+        costs = [self._costs[level][kind] for level, kind in signature]
+        found = self[signature] = min(*costs, _IMPOSSIBLE) if costs else _IMPOSSIBLE
         return found
 
 

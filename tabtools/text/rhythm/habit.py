@@ -169,7 +169,7 @@ def _sift(bars: Sequence[BarColumns]) -> list[Candidate]:
         for pad in (pad for pad in _PADS if pad <= first + 1):
             for trail in _TRAILS:
                 candidate = _candidate(groups, Habit(pad, trail, push, _WIDEST))
-                cost = sum(costs.cheapest(one) * count for one, count in candidate.signatures.items())
+                cost = costs.total(candidate.signatures)
                 found.append((cost + candidate.habit.prior, candidate))
     limit = min(cost for cost, _ in found) + _SIFTED
     return [candidate for cost, candidate in found if cost < limit]
@@ -213,9 +213,8 @@ def _settled(candidate: Candidate, settings: Iterable[Setting]) -> Iterator[tupl
     best: dict[int, tuple[float, Habit]] = {}
     for setting in settings:
         habit = candidate.habit._replace(setting=setting)
-        cheapest = costs_of(setting).cheapest
         cost = candidate.law(setting) + habit.prior
-        cost += sum(cheapest(one) * count for one, count in candidate.signatures.items())
+        cost += costs_of(setting).total(candidate.signatures)
         if setting.rate not in best or cost < best[setting.rate][0]:
             best[setting.rate] = cost, habit
     yield from best.values()
