@@ -131,7 +131,8 @@ class Edge:
     """Two layers and what joins them.
 
     ``loose`` are the states after that hold nothing on from before: any state may lead to them. ``into``
-    says for the others which states lead there, ``out`` is its transpose.
+    says for the others which states lead there, ``out`` is its transpose. ``known`` is what `cost` has been
+    asked before: by whether the position stays, the kind before and the kind after.
     """
 
     def __init__(self, before: Layer, after: Layer, move: Move, costs: _Fingers) -> None:
@@ -139,7 +140,7 @@ class Edge:
         self.after = after
         self._move = move
         self._costs = costs
-        self._known: tuple[list[dict[int, int]], ...] = tuple(
+        self.known: tuple[list[dict[int, int]], ...] = tuple(
             [{} for _ in set(before.kinds)] for _ in range(2)
         )
         self.loose: dict[int, list[int]] = {}
@@ -177,15 +178,11 @@ class Edge:
         It is the same for all states of the same two kinds, but for whether the position stays.
         """
         same = self.before.positions[i] == self.after.positions[j]
-        row, kind = self.row(i, same), self.after.kinds[j]
-        known = row.get(kind)
-        if known is None:
-            known = row[kind] = self._cost(i, j, same)
-        return known
-
-    def row(self, i: int, same: bool) -> dict[int, int]:
-        """What `cost` knows already from a state before, by the kinds after; ``same`` of the position."""
-        return self._known[same][self.before.kinds[i]]
+        row, kind = self.known[same][self.before.kinds[i]], self.after.kinds[j]
+        found = row.get(kind)
+        if found is None:
+            found = row[kind] = self._cost(i, j, same)
+        return found
 
     def _cost(self, i: int, j: int, same: bool) -> int:
         before, after, move = self.before, self.after, self._move

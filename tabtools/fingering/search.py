@@ -210,17 +210,22 @@ def _advance(before: Layer, after: Layer, move: Move, sums: list[int], moves: Mo
     """
     edge = moves.edge(before, after, move)
     found = [0] * len(after.costs)
-    cost, kinds, stands = edge.cost, after.kinds, before.positions
+    cost, known, kinds, stands = edge.cost, edge.known, after.kinds, before.positions
     for position, states in edge.loose.items():
         reached = list(map(add, sums, moves.into(before, position, move)))
         least = min(reached)
         nearest = reached.index(least)
-        row = edge.row(nearest, stands[nearest] == position)
+        row = known[stands[nearest] == position][before.kinds[nearest]]
         for j in states:
             found[j] = least + (row[kinds[j]] if kinds[j] in row else cost(nearest, j))
         worst = max([found[j] for j in states])
-        near = sorted([(total, i) for i, total in enumerate(reached) if total < worst and i != nearest])
-        order = [(total, i, edge.row(i, stands[i] == position)) for total, i in near]
+        order = sorted(
+            [
+                (total, i, known[stands[i] == position][before.kinds[i]])
+                for i, total in enumerate(reached)
+                if total < worst and i != nearest
+            ]
+        )
         for j in states:
             best, kind = found[j], kinds[j]
             for total, i, row in order:
