@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -28,8 +27,7 @@ class At(NamedTuple):
     note: int
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(NamedTuple):
     """The notes of a part in order of onset; ``tied`` says which struck note a tied one continues."""
 
     sounded: tuple[Sounded, ...]

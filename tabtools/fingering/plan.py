@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from tabtools.fingering.moments import Layers, layers, moments
 from tabtools.fingering.neck import Held, Neck, neck
@@ -15,8 +15,7 @@ from tabtools.fingering.weights import PROFILES, STAY, SURE, UNIT, VIOLATION
 from tabtools.score import Part
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(NamedTuple):
     """What was chosen for a note out of some labels: how much dearer the runner-up is, and how likely it is.
 
     ``margin`` is in units of about one small shift, infinite where nothing else is possible;
@@ -192,7 +191,7 @@ def plan(
     do is done with the fewest violations and the least excess.
     """
     on = neck(part.instrument, hand, max_fret)
-    weights = replace(PROFILES[profile], position=position)
+    weights = PROFILES[profile]._replace(position=position)
     if stay:
-        weights = replace(weights, stick=STAY * weights.stick)
+        weights = weights._replace(stick=STAY * weights.stick)
     return Plan(part, on, layers(on, weights), take(part, on, rework=rework))

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import groupby
 from operator import sub
+from typing import NamedTuple
 
 from tabtools.fingering.notes import At
 from tabtools.fingering.plan import Plan, plan
@@ -17,8 +17,7 @@ EASIER = 3.0  # small shifts that a way must save [practice]
 _SHARE = 0.5  # of what the written way costs [practice]
 
 
-@dataclass(frozen=True, slots=True)
-class TwoPositions:
+class TwoPositions(NamedTuple):
     """Notes that two positions suit about as well, with the fingers of both; ``margin`` in small shifts."""
 
     notes: tuple[At, ...]
@@ -27,8 +26,7 @@ class TwoPositions:
     margin: float
 
 
-@dataclass(frozen=True, slots=True)
-class Easier:
+class Easier(NamedTuple):
     """Notes with an easier way: where they would go, string and fret, and the costs in small shifts."""
 
     notes: tuple[At, ...]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from tabtools.fingering.moments import Moment, moments
 from tabtools.fingering.neck import neck
@@ -14,8 +14,7 @@ _SECOND = 1_000_000
 _BACK, _AHEAD = 4, 1  # the position is at most so many frets below the highest fret, and above the lowest
 
 
-@dataclass(frozen=True, slots=True)
-class Shift:
+class Shift(NamedTuple):
     """A move of the hand between two notes: the least distance in mm along the neck, the time in seconds."""
 
     start: At

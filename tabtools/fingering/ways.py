@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import groupby
+from typing import NamedTuple
 
 from tabtools.fingering.neck import Held
 from tabtools.fingering.reach import Stretch
@@ -12,8 +12,7 @@ from tabtools.fingering.reach import Stretch
 _MOST = 12
 
 
-@dataclass(frozen=True, slots=True)
-class Played:
+class Played(NamedTuple):
     """One note of a way: its bar by number, and where it is held."""
 
     bar: int
@@ -26,8 +25,7 @@ class Played:
         return f"string {self.held.string} fret {self.held.fret}{finger}"
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(NamedTuple):
     """One way to play a part. ``cost`` is in units of about one small shift of the hand."""
 
     cost: float

@@ -7,13 +7,12 @@ published fingerings; [practice]: common practice, no source; [fitted]: found on
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 UNIT = 1000  # costs are whole thousandths of the unit, so that sums are exact and ties are ties
 
 
-@dataclass(frozen=True, slots=True)
-class Weights:
+class Weights(NamedTuple):
     """Costs in units of about one small shift; mm are along the neck or between fingertips."""
 
     grip: float = 0.25  # the cost of the grip (see `hand`) [fitted]
@@ -47,8 +46,7 @@ class Weights:
 NEUTRAL = Weights()
 PROFILES = {
     # Written lengths are kept, broken chords ring on, and the hand stays low on the neck.
-    "classical": replace(
-        NEUTRAL,
+    "classical": NEUTRAL._replace(
         grip=0.6,
         open_string=0.4,
         release=2.0,
@@ -63,8 +61,7 @@ PROFILES = {
     ),
     "neutral": NEUTRAL,
     # Forms on the middle strings that move along the neck; notes are let go early.
-    "plectrum": replace(
-        NEUTRAL,
+    "plectrum": NEUTRAL._replace(
         grip=0.2,
         open_string=0.65,
         release=0.3,

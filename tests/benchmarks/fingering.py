@@ -15,7 +15,6 @@ import resource
 import sys
 import time
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from itertools import product
 from pathlib import Path
 from typing import NamedTuple
@@ -195,7 +194,7 @@ def cross() -> None:
     for profile, grid in grids.items():
         chosen = [p for p in pieces() if PROFILE[p.source] == profile and any(r.place for r in p.rows)]
         weights = [
-            replace(PROFILES[profile], open_string=open_string, grip=grip, edge=edge)
+            PROFILES[profile]._replace(open_string=open_string, grip=grip, edge=edge)
             for open_string, grip, edge in product(*grid)
         ]
         table = [[_hits(piece, w) for w in weights] for piece in chosen]

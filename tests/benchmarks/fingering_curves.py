@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 import sys
-from dataclasses import replace
 
 from tabtools.fingering.weights import PROFILES
 from tests.benchmarks.fingering import PROFILE, Piece, pieces, read
@@ -29,7 +28,7 @@ def open_strings() -> None:
     chosen = [piece for piece in _labelled() if piece.source == "mutopia"]
     print("mutopia, price of an open string; other marks: printed fingers of notes without a label are kept")
     for price in PRICES:
-        weights = replace(PROFILES["classical"], open_string=price)
+        weights = PROFILES["classical"]._replace(open_string=price)
         for marks in (False, True):
             hits: dict[bool, list[bool]] = {True: [], False: []}
             for piece in chosen:
