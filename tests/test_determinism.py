@@ -18,6 +18,7 @@ LESSON = "samples/12-dadgad-in-six-eight.txt"
 COMMANDS = (
     ["check", "samples"],
     ["check", "samples", "--output-format", "json"],
+    ["check", "tests/cases/musicxml/near-misses", "--output-format", "json"],
     ["convert", LESSON, "--to", "musicxml", "-o", "-"],
     ["convert", LESSON, "--to", "mxl", "-o", "-"],
     ["convert", LESSON, "--to", "json", "-o", "-"],

@@ -112,7 +112,7 @@ def _fault(
         )
         halves = [
             remove(where, element)
-            for name in missing
+            for name in sorted(missing)
             for element in note.element.iterfind(_PATHS[name])
             if element.get("type") == has
         ]
