@@ -79,6 +79,26 @@ TUNINGS = tuple(
 )
 
 
+# Of the strings between nut and bridge, in mm, where it is not the guitar's. Usual lengths that makers give
+# (bass 34 in, concert ukulele 15 in, baritone 20 in, mandolin 13 7/8 in, banjo 26 1/4 in, tenor guitar
+# 23 in), from memory; common practice, no source.
+_SCALE_LENGTHS = {
+    "Bass": 864.0,
+    "Five-string bass": 864.0,
+    "Six-string bass": 864.0,
+    "Ukulele": 381.0,
+    "Baritone ukulele": 508.0,
+    "Banjo": 667.0,
+    "Mandolin": 352.0,
+    "Tenor guitar": 584.0,
+}
+
+
+def usual_scale_length(instrument: Instrument) -> float:
+    """The scale length in mm of instruments of that name; the instrument's own for names not in the table."""
+    return _SCALE_LENGTHS.get(instrument.name, instrument.scale_length)
+
+
 def tuned_down(tuning: Tuning) -> int:
     """By how many semitones all strings of a tuning lie apart from the standard guitar's, downwards negative;
     0 for other tunings."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tabtools.document import NO_DEFAULTS, Defaults, Document
+from tabtools.instrument import usual_scale_length
 from tabtools.score import Instrument, Part
 from tabtools.source import MAX_BYTES, Source, decode
 
@@ -39,8 +40,6 @@ def source_of(name: str, data: bytes, limit: int = MAX_BYTES) -> Source:
 
 def _with_neck(document: Document, defaults: Defaults) -> Document:
     """No file says how many frets the neck has and how long its strings are."""
-    if defaults.frets is None and defaults.scale_length is None:
-        return document
     parts = tuple(_part_on_neck(part, defaults) for part in document.score.parts)
     return replace(document, score=replace(document.score, parts=parts))
 
@@ -57,7 +56,7 @@ def _on_neck(instrument: Instrument, defaults: Defaults) -> Instrument:
     return replace(
         instrument,
         frets=defaults.frets or instrument.frets,
-        scale_length=defaults.scale_length or instrument.scale_length,
+        scale_length=defaults.scale_length or usual_scale_length(instrument),
     )
 
 

@@ -150,6 +150,13 @@ def test_tables_for_paths_lie_over_what_holds_for_all(
     assert len(resolved.plan.names) == count
 
 
+@pytest.mark.parametrize(("tuning", "length"), [("G D A E", 352), ("E A D G", 864), ("standard", 648)])
+def test_strings_are_as_long_as_the_instrument_has_them(tuning: str, length: float) -> None:
+    rows = "|-5---|\n" * (6 if tuning == "standard" else 4)
+    (part,) = read("a.txt", f"Tuning: {tuning}\n\n{rows}".encode()).score.parts
+    assert part.instrument.scale_length == length
+
+
 def test_defaults_reach_the_readers() -> None:
     resolved = _resolved(
         'key = "D minor"\ntime = "3/4"\n[instrument]\ntuning = "drop d"\nfrets = 19\nscale-length = 610'

@@ -10,7 +10,7 @@ from tabtools.score import Bar, Event, Instrument, Note, Part, Quarters, Score
 from tabtools.source import Span
 
 # Played by the picking hand, or without pressing down.
-NOT_HELD = ("tap", "harmonic")
+NOT_HELD = ("tap", "harmonic", "artificial")
 
 
 class Chord(NamedTuple):
@@ -29,6 +29,17 @@ class Chord(NamedTuple):
         for string, fret in self.down:
             frets.setdefault(string, []).append(fret)
         return [(string, found) for string, found in frets.items() if len(found) > 1]
+
+
+def pressed(part: Part, note: Note) -> tuple[int, int] | None:
+    """String and fret of a note that a finger of the fretting hand presses down; None for any other.
+
+    A fret beyond the neck is a slip of its own and says nothing of the hand.
+    """
+    if note.string is None or not note.fret or note.has(*NOT_HELD):
+        return None
+    on_neck = note.fret + part.instrument.capo <= part.instrument.frets
+    return (note.string, note.fret) if on_neck and note.string <= len(part.instrument.tuning) else None
 
 
 def chords(score: Score) -> Iterator[Chord]:

@@ -74,8 +74,13 @@ class Tally:
 
 
 def clean_files(number: int) -> Iterator[tuple[str, Clean]]:
-    """Every tune as text tab, on pages of several kinds, and as MusicXML."""
-    for index, score in enumerate(tunes(number)):
+    """Every tune of the injection test as its pages."""
+    return pages(tunes(number))
+
+
+def pages(scores: Iterable[Score]) -> Iterator[tuple[str, Clean]]:
+    """Scores as text tab, on pages of several kinds, and as MusicXML."""
+    for index, score in enumerate(scores):
         text = PAGES[index % len(PAGES)](score)
         yield "text", Clean(text, read("tune.txt", text.encode()))
         xml = write_musicxml(score)

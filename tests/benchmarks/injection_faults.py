@@ -133,16 +133,16 @@ def _lost_end(clean: Clean, generator: random.Random) -> Place | None:
     return "\n".join(lines), set(rows)
 
 
-def _outside(clean: Clean, generator: random.Random) -> Place | None:
-    """A note a fret too high, on the beat, long, and outside the key."""
+def outside(clean: Clean, generator: random.Random, way: int = 1) -> Place | None:
+    """A note a fret too high, or with ``way`` -1 too low, on the beat, long, and outside the key."""
     places = []
     for bar, event, note in clean.notes():
         strong = event.onset.denominator == 1 and event.duration >= Fraction(1, 2)
         if not (strong and bar.key and note.pitch and note.fret is not None and note.span):
             continue
-        digits = str(note.fret + 1)
-        fits = len(digits) == note.span.end - note.span.start
-        if fits and (note.pitch.midi + 1) % 12 not in pitch_classes(bar.key):
+        digits = str(note.fret + way)
+        fits = note.fret + way >= 0 and len(digits) == note.span.end - note.span.start
+        if fits and (note.pitch.midi + way) % 12 not in pitch_classes(bar.key):
             places.append(_put(clean, note.span.start, note.span.end, digits))
     return _choice(places, generator)
 
@@ -217,7 +217,7 @@ TEXT = (
     Fault("letter O", ("unknown-symbol", "stray-character"), _matches(r"(?<=-)(0)(?=-)", 1, "O")),
     Fault("fret 37", ("fret-off-neck",), _matches(r"(?<=-)(\d-)(?=-)", 1, "37")),
     Fault("stretch of nine frets", ("wide-stretch",), _stretch),
-    Fault("note outside", ("outside-harmony",), _outside),
+    Fault("note outside", ("outside-harmony",), outside),
     Fault("hammer downwards", ("legato-direction",), _matches(r"(?<=-)([6-9])(-+)(?=[1-5]-)", 2, "h")),
     Fault("pull-off upwards", ("legato-direction",), _matches(r"(?<=-)([1-5])(-+)(?=[6-9]-)", 2, "p")),
     Fault("bend on an open string", ("open-string-bend",), _matches(r"(?<=-0)(-)(?=-)", 1, "b")),

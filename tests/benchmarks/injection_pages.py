@@ -84,5 +84,6 @@ def _counts(bar: Bar, step: Fraction, cell: int) -> str:
     if bar.time.unit == 8:
         names = [str(int(place * 2) + 1) if not place % Fraction(1, 2) else "" for place in places]
     else:
-        names = [_NAMES.get(place % 1, str(int(place) + 1)) for place in places]
+        # What is shorter than a sixteenth has no name of its own.
+        names = [_NAMES.get(place % 1, "" if place % 1 else str(int(place) + 1)) for place in places]
     return "".join(name.ljust(cell) for name in names)

@@ -1,4 +1,4 @@
-"""Clean tabs of traditional tunes from the corpus that music21 ships, for the injection test."""
+"""Clean tabs of traditional tunes from the corpus that music21 ships, for the tests of what is reported."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from functools import cache
-from itertools import pairwise
+from itertools import islice, pairwise
 from typing import Any
 
 from tabtools.fingering.resolve import resolve
@@ -17,6 +17,7 @@ from tabtools.theory.key import pitch_classes
 from tabtools.theory.spelling import spell
 
 BARS = 12
+PER_FILE = 12  # tunes of a file that holds many
 COLLECTION = "ryansMammoth"
 LOWEST, HIGHEST = 40, 73  # what a guitar has up to the ninth fret, as MIDI numbers
 # Standard tuning most often, and what else lessons have.
@@ -28,56 +29,78 @@ OCTAVE = 12  # the tunes are noted for a fiddle and lie an octave lower on a gui
 
 
 @cache
-def paths() -> list[str]:
-    """The tunes of the collection, in an order that is always the same and that no key or metre leads."""
+def paths(collection: str = COLLECTION) -> list[str]:
+    """The files of a collection, in an order that is always the same and that no key or metre leads."""
     from music21 import corpus
 
-    found = sorted(str(path) for path in corpus.getComposer(COLLECTION))
+    found = sorted(str(path) for path in corpus.getComposer(collection))
     random.Random(1).shuffle(found)
     return found
 
 
 def tunes(number: int) -> Iterator[Score]:
     """Scores with string and fret for every note, a key, and the key's chord in every bar."""
+    return islice(_scores(COLLECTION, foreign=False), number)
+
+
+def foreign_tunes(number: int, collection: str) -> Iterator[Score]:
+    """Tunes in the keys and modes that they are written in, with the notes foreign to these kept."""
+    return islice(_scores(collection, foreign=True), number)
+
+
+def _scores(collection: str, *, foreign: bool) -> Iterator[Score]:
     made = 0
-    for path in paths():
-        score = _score(path, f"Tune {made + 1}", INSTRUMENTS[made % len(INSTRUMENTS)])
+    for stream in _streams(collection):
+        score = _score(stream, f"Tune {made + 1}", INSTRUMENTS[made % len(INSTRUMENTS)], foreign)
         if score is not None:
             made += 1
             yield score
-        if made == number:
-            return
 
 
-def _score(path: str, title: str, instrument: Instrument) -> Score | None:
+def _streams(collection: str) -> Iterator[Any]:
+    """The tunes of a collection; of a file that has many, some from all over it."""
     from music21 import converter
 
-    stream = converter.parse(path)
+    for path in paths(collection):
+        stream = converter.parse(path)
+        several = list(getattr(stream, "scores", ()))
+        yield from several[:: max(1, len(several) // PER_FILE)] if several else (stream,)
+
+
+def _score(stream: Any, title: str, instrument: Instrument, foreign: bool) -> Score | None:
     key, time = _first(stream, "KeySignature"), _first(stream, "TimeSignature")
     if key is None or time is None or time.ratioString not in ("2/4", "3/4", "4/4", "6/8"):
         return None
-    tonic = key.asKey("major").tonic
-    own = Key(tonic.step, int(tonic.alter), "major")
+    mode = getattr(key, "mode", None) if foreign else None
+    tonic = key.tonic if mode else key.asKey("major").tonic
+    own = Key(tonic.step, int(tonic.alter), mode or "major")
     metre = TimeSignature(time.numerator, time.denominator)
     bars = [
         bar
         for measure in stream.parts[0].getElementsByClass("Measure")
-        if (bar := _bar(measure, own, metre)) is not None
+        if (bar := _bar(measure, own, metre, foreign)) is not None
     ][:BARS]
     if len(bars) < BARS // 2:
         return None
     score = Score(
         (Part("Guitar", instrument, tuple(replace(b, number=n) for n, b in enumerate(bars, 1))),), title
     )
-    return _with_tie(_without_fingers(resolve(score, max_fret=9)))
+    placed = resolve(score, max_fret=9)
+    return _with_tie(_without_fingers(placed)) if _all_placed(placed) else None
+
+
+def _all_placed(score: Score) -> bool:
+    """Whether every note has a string: a capo or open strings may leave none for a low one."""
+    notes = (note for part in score.parts for bar in part.bars for e in bar.events for note in e.notes)
+    return all(note.string is not None for note in notes)
 
 
 def _first(stream: Any, kind: str) -> Any:
     return next(iter(stream.recurse().getElementsByClass(kind)), None)
 
 
-def _bar(measure: Any, key: Key, time: TimeSignature) -> Bar | None:
-    """A bar that is full and holds single notes of the key and rests; else None."""
+def _bar(measure: Any, key: Key, time: TimeSignature, foreign: bool) -> Bar | None:
+    """A bar that is full and holds single notes and rests, all of the key unless ``foreign``; else None."""
     events = []
     for thing in measure.notesAndRests:
         length = Fraction(thing.quarterLength)
@@ -87,7 +110,7 @@ def _bar(measure: Any, key: Key, time: TimeSignature) -> Bar | None:
         notes: tuple[Note, ...] = ()
         if thing.isNote:
             midi = thing.pitch.midi - OCTAVE
-            if midi % 12 not in pitch_classes(key) or not LOWEST <= midi <= HIGHEST:
+            if not (foreign or midi % 12 in pitch_classes(key)) or not LOWEST <= midi <= HIGHEST:
                 return None
             notes = (Note(None, None, spell(midi, key)),)
         events.append(Event(onset, length, notes))
@@ -97,24 +120,27 @@ def _bar(measure: Any, key: Key, time: TimeSignature) -> Bar | None:
 
 
 def _chords(events: list[Event], key: Key) -> tuple[Harmony, ...]:
-    """The one of the key's three major chords that most of the bar sounds, if that is half of it or more."""
+    """The key's chord on 1, 4 or 5 that most of the bar sounds, if that is half of it or more."""
     tonic = Pitch(key.step, key.alter, 4).midi
+    third = {
+        root: 4 if (root + 4) % 12 in pitch_classes(key) else 3 for root in (tonic, tonic + 5, tonic + 7)
+    }
     sounding = {
         root: sum(
             (
                 e.duration
                 for e in events
                 for n in e.notes
-                if n.pitch and (n.pitch.midi - root) % 12 in (0, 4, 7)
+                if n.pitch and (n.pitch.midi - root) % 12 in (0, third[root], 7)
             ),
             Fraction(),
         )
-        for root in (tonic, tonic + 5, tonic + 7)
+        for root in third
     }
     root = max(sounding, key=lambda root: sounding[root])
     if sounding[root] * 2 < sum(event.duration for event in events):
         return ()
-    return (Harmony(Fraction(), spell(root, key).letter),)
+    return (Harmony(Fraction(), spell(root, key).letter + ("m" if third[root] == 3 else "")),)
 
 
 def _with_tie(score: Score) -> Score:

@@ -247,6 +247,13 @@ def test_a_bare_line_is_missed_where_all_other_systems_have_it() -> None:
         ("3-5-1-0 1-2-3-0", [Severity.INFO]),  # leads into the dominant
         ("3-5-1-0 1-2-5-0", [Severity.WARNING]),
         ("3-5-1-0 6-5-3-0", [Severity.INFO]),
+        ("3-5-1-0 5-4-5-0", [Severity.INFO]),  # turns about a note, from below
+        ("3-5-1-0 5-4-7-5", [Severity.INFO]),  # and by way of the note above it
+        ("3-5-1-0 1-4-5-0", [Severity.INFO]),  # leads into the sixth, from afar
+        ("3-5-1-0 3-2-0-1", [Severity.INFO]),  # steps down through the dominant's key
+        ("3-5-1-0 8-6-8-7", [Severity.INFO]),  # turns about the tonic, from the tone below
+        ("3-5-1-0 3-4-5-0", [Severity.WARNING]),  # a run upwards: the step may be a slip
+        ("3-5-1-0 1-0-2-0", [Severity.WARNING]),
     ],
 )
 def test_a_note_outside_that_comes_back_or_leads_on_is_only_told(bars: str, expected: list[Severity]) -> None:

@@ -8,7 +8,7 @@ from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.melody import EXCUSED, Judged, judged_notes
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
-from tabtools.score import Bar
+from tabtools.score import Bar, Quarters
 from tabtools.theory.chord import pitch_classes as chord_pitch_classes
 from tabtools.theory.key import pitch_classes as key_pitch_classes
 from tabtools.theory.spelling import spell
@@ -29,9 +29,10 @@ E|-----------------|
 
 
 # Of tunes that leave their key for a moment: the leading note of the dominant, which rises to it, and the
-# seventh over the tonic, which falls. By degree, with the semitones to the next note. Common practice,
-# no source.
-_LEADING = {"#4": 1, "b7": -1}
+# seventh over the tonic, which falls; and leading notes of the second and the sixth, and minor's of its tonic
+# in the other modes. Common practice, no source.
+_LEADING = ("#4", "b7")
+_LEADING_FROM_AFAR = ("#1", "#5", "7")
 
 
 def _check(view: View) -> Iterable[Finding]:
@@ -63,17 +64,44 @@ def _meant(judged: Judged, outside: Sequence[Judged], everything: Sequence[Judge
     ]
     if alike:
         return f" (as in bar {alike[0].bar.number})"
-    later = [
-        other
-        for other in everything
-        if other.part == judged.part and other.melody.onset > judged.melody.onset
-    ]
-    step = _LEADING.get(judged.verdict.degree or "")
-    if step and any(
-        other.melody.onset == later[0].melody.onset and other.melody.target == pitch + step for other in later
-    ):
-        return f" (it leads into the next note, {spell(pitch + step, judged.key).letter})"
+    return _led(judged, everything)
+
+
+def _led(judged: Judged, everything: Sequence[Judged]) -> str:
+    """Where a foreign note leads, in words; nothing where it leads nowhere. Common practice, no source."""
+    pitch, at = judged.melody.target, judged.melody.onset
+    line = [other for other in everything if other.part == judged.part]
+    before = _sounding(line, max((o.melody.onset for o in line if o.melody.onset < at), default=None))
+    after, beyond = _next(line, at)
+    degree = judged.verdict.degree or ""
+    over = {pitch + 2, pitch + 3}
+    if pitch + 1 in before and (pitch + 1 in after or (after & over and pitch + 1 in beyond)):
+        return f" (it turns about {_name(pitch + 1, judged)})"
+    if degree == "b7" and pitch + 2 in before & after:
+        return f" (it turns about {_name(pitch + 2, judged)})"
+    if degree == "#4" and pitch + 1 in before:
+        return f" (it steps down from {_name(pitch + 1, judged)} as in the key of that)"
+    goal = pitch - 1 if degree == "b7" else pitch + 1
+    # In a run upwards the step that is a semitone too short is as likely a slip, but for the dominant's.
+    run = before & {pitch - 1, pitch - 2}
+    if goal in after and (degree in _LEADING or (degree in _LEADING_FROM_AFAR and not run)):
+        return f" (it leads into the next note, {_name(goal, judged)})"
     return ""
+
+
+def _next(line: Sequence[Judged], at: Quarters) -> tuple[set[int], set[int]]:
+    """What sounds after a moment, and what after that, as MIDI numbers that are not foreign themselves."""
+    onsets = sorted({other.melody.onset for other in line if other.melody.onset > at})[:2]
+    after, beyond = (*onsets, None, None)[:2]
+    return _sounding(line, after), _sounding(line, beyond)
+
+
+def _sounding(line: Sequence[Judged], onset: Quarters | None) -> set[int]:
+    return {o.melody.target for o in line if o.melody.onset == onset and o.verdict.level != "warning"}
+
+
+def _name(pitch: int, judged: Judged) -> str:
+    return spell(pitch, judged.key).letter
 
 
 def _music(bar: Bar) -> list[tuple[object, ...]]:
@@ -108,10 +136,10 @@ RULE = Rule(
     severity=Severity.WARNING,
     what="A note is in neither the key nor the chord of the moment.",
     why=(
-        "Most such notes are slips of one fret; notation without tab gives an info. "
-        "Notes that pass by step between two that fit, step away and back, or lead by a semitone into the "
-        "next note are common and only reported as info, and so is one that comes back in another bar. The "
-        "key and the chord symbols of the file decide, so correct those first where they are wrong."
+        "Most such notes are slips of one fret; notation without tab gives an info. Notes that pass by step "
+        "between two that fit, step away and back, or lead by a semitone into the second, the fifth or the "
+        "sixth of the key are common and only reported as info, and so is one that comes back in another "
+        "bar. The key and the chord symbols of the file decide, so correct those first where they are wrong."
     ),
     bad=BAD,
     good=BAD.replace("3---4", "4---4"),

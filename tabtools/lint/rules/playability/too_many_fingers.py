@@ -25,6 +25,8 @@ E|-6---------------|
 def _check(view: View) -> Iterable[Finding]:
     known: dict[object, bool] = {}
     for chord in chords(view.score):
+        if any(fret + chord.instrument.capo > chord.instrument.frets for _, fret in chord.down):
+            continue  # a number off the neck is a slip of its own
         key = (chord.instrument, chord.down)
         if key not in known:
             known[key] = easiest(chord.instrument, chord.down) is None

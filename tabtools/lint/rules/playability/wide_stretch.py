@@ -8,6 +8,7 @@ from typing import NamedTuple
 from tabtools.fingering.hand import WIDE, easiest
 from tabtools.fingering.reach import Stretch
 from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.moments import pressed
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import Settings, View
@@ -29,8 +30,6 @@ CAUTION = (
     "These limits are typical and hands differ: stop when it hurts, ask a teacher, and see a physician "
     "if pain stays"
 )
-# Played by the picking hand, or without pressing down.
-_NOT_HELD = ("tap", "harmonic")
 _JOINED = ("hammer", "pull")
 
 
@@ -72,7 +71,7 @@ def _chords(part: Part) -> Iterator[_Held]:
         moments: dict[tuple[Quarters, int], list[tuple[Event, Note]]] = {}
         for index, event in enumerate(bar.events):
             moment = moments.setdefault((event.onset, index if event.grace else -1), [])
-            moment.extend((event, note) for note in event.notes if _place(part, note))
+            moment.extend((event, note) for note in event.notes if pressed(part, note))
         for pairs in moments.values():
             if len(pairs) > 1:
                 yield _held(part, bar, pairs, joined=False)
@@ -86,21 +85,14 @@ def _joins(part: Part) -> Iterator[_Held]:
             for note in event.notes:
                 last = before.get(note.string)
                 before[note.string] = (event, note)
-                if last and note.has(*_JOINED) and _place(part, last[1]) and _place(part, note):
+                if last and note.has(*_JOINED) and pressed(part, last[1]) and pressed(part, note):
                     yield _held(part, bar, [last, (event, note)], joined=True)
 
 
 def _held(part: Part, bar: Bar, pairs: list[tuple[Event, Note]], *, joined: bool) -> _Held:
-    places = sorted({place for _, note in pairs if (place := _place(part, note))})
+    places = sorted({place for _, note in pairs if (place := pressed(part, note))})
     spans = tuple(span_of(note, event, bar) for event, note in pairs)
     return _Held(bar, tuple(places), spans, joined)
-
-
-def _place(part: Part, note: Note) -> tuple[int, int] | None:
-    """String and fret of a note that a finger of the fretting hand holds down; None for any other."""
-    if note.string is None or not note.fret or note.has(*_NOT_HELD):
-        return None
-    return (note.string, note.fret) if note.string <= len(part.instrument.tuning) else None
 
 
 def _finding(held: _Held, stretch: Stretch, user: Settings) -> Finding:
