@@ -50,12 +50,13 @@ def count_words(onsets: Iterable[Quarters], time: TimeSignature) -> tuple[tuple[
 
 
 def spoken(onsets: Iterable[Quarters], time: TimeSignature) -> str:
-    """Onsets as a player names them, each with its beat: ``1 1& 2e``; where no word says it, the part of the
-    beat, as in ``1+1/8``."""
+    """Onsets as a player names them, each with its beat: ``1 1& 2e``; where no word says it, which of how
+    many parts of the beat, as in ``1(2of8)``."""
     names = []
     for onset in onsets:
         beat, part = divmod(onset / count_unit(time), 1)
-        names.append(f"{int(beat) + 1}{_WORDS.get(part, f'+{part}') if part else ''}")
+        name = _WORDS.get(part, f"({part.numerator + 1}of{part.denominator})") if part else ""
+        names.append(f"{int(beat) + 1}{name}")
     return " ".join(names)
 
 

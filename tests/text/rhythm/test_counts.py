@@ -110,7 +110,7 @@ def test_what_is_written_reads_back(time: TimeSignature, data: st.DataObject) ->
 
 def test_onsets_as_a_player_names_them() -> None:
     onsets = map(Fraction, ["0", "1/2", "5/4", "7/3", "29/8"])
-    assert spoken(onsets, FOUR) == "1 1& 2e 3trip 4+5/8"
+    assert spoken(onsets, FOUR) == "1 1& 2e 3trip 4(6of8)"
 
 
 @pytest.mark.parametrize(
