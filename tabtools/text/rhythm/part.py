@@ -225,7 +225,20 @@ def _settle(
         confidence = min(confidence, _CAPPED)
     ticks = [tuple(where[index].tick - key[0].start for index in path) for _, path in ranked[:2]]
     other = ticks[1] if len(ticks) > 1 else ()
+    if habits[0][1].setting.rate and (level := levelled(ticks[0])):
+        confidence, other = min(confidence, _CAPPED), level
     return Reading(ticks[0], key[0].length, confidence, other)
+
+
+def levelled(ticks: Rhythm) -> Rhythm:
+    """A rhythm with the one thirty-second in it put right: where notes slip, a lone one may be a slip. Empty
+    where there is none, or more than one."""
+    lone = [at for at, tick in enumerate(ticks) if tick % (2 * THIRTY_SECOND)]
+    if len(lone) != 1 or ticks[lone[0]] % THIRTY_SECOND:
+        return ()
+    at = lone[0]
+    sides = (ticks[at] - THIRTY_SECOND, ticks[at] + THIRTY_SECOND)
+    return next(((*ticks[:at], side, *ticks[at + 1 :]) for side in sides if side not in ticks), ())
 
 
 def _sharpened(share: float) -> float:

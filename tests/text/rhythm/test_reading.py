@@ -10,6 +10,7 @@ from tabtools.score import TimeSignature
 from tabtools.source import Source
 from tabtools.text.reader import read_text
 from tabtools.text.rhythm import EVEN, UNCLEAR, BarColumns, Timing, read_rhythm
+from tabtools.text.rhythm.part import levelled
 
 ZERO, ONE = Fraction(0), Fraction(1)
 FOUR, THREE, SIX_EIGHT = TimeSignature(4, 4), TimeSignature(3, 4), TimeSignature(6, 8)
@@ -226,6 +227,21 @@ def test_groups_of_three_for_a_whole_bar_are_thirds_and_doubtful(row: str) -> No
     assert timing.onsets == tuple(Fraction(number, 6) for number in range(24))
     assert timing.inferred is not None
     assert timing.inferred.confidence < UNCLEAR
+
+
+@pytest.mark.parametrize(
+    ("ticks", "level"),
+    [
+        ((0, 6, 15, 18), (0, 6, 12, 18)),
+        ((0, 9, 12, 18), (0, 6, 12, 18)),
+        # Two are meant, thirds are none, and where both sides are taken it can't be a slip.
+        ((0, 3, 6, 9), ()),
+        ((0, 8, 12), ()),
+        ((0, 6, 9, 12), ()),
+    ],
+)
+def test_a_lone_thirty_second_may_be_a_slip(ticks: tuple[int, ...], level: tuple[int, ...]) -> None:
+    assert levelled(ticks) == level
 
 
 def test_a_bracket_right_over_the_strings_is_no_string() -> None:
