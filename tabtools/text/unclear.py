@@ -10,6 +10,9 @@ from tabtools.text.read import ReadSystem
 from tabtools.text.rhythm import EVEN, UNCLEAR, Timing, spoken
 from tabtools.text.rows.columns import RawBar
 
+# More even notes than this are told by their number.
+_MOST_NAMED = 12
+
 
 def rhythm_doubts(system: ReadSystem) -> Iterator[Doubt]:
     """Bars whose rhythm is unclear, with both readings as counts, and notes that stand apart from theirs."""
@@ -29,6 +32,8 @@ def _readings(timing: Timing, time: TimeSignature) -> tuple[str, ...]:
     """How sure the reading is in percent (nothing where it is even notes for want of a better one), and the
     readings as counts."""
     assert timing.inferred is not None
+    if timing.inferred == EVEN and len(timing.onsets) > _MOST_NAMED:
+        return ("", f"{len(timing.onsets)} of them")
     sure = "" if timing.inferred == EVEN else f"{round(100 * timing.inferred.confidence)}"
     other = (spoken(timing.other, time),) if timing.other else ()
     return (sure, spoken(timing.onsets, time), *other)

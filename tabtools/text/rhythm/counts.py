@@ -1,8 +1,7 @@
 """Count rows, both ways: ``1 & 2 e & a`` over a bar to times, and the times of a bar to such words.
 
-``1 2 3`` are beats (eighths where the metre counts eighths), ``&`` or ``+`` halves, ``e`` and ``a`` quarters,
-``trip let`` thirds of them. Where a compound metre is counted by its dotted beats, ``& a`` are thirds too.
-Common practice, no source.
+``1 2 3`` are beats (eighths where the metre counts eighths), or the dotted beats of a compound metre; what
+the words between mean is said in ``beats``.
 """
 
 from __future__ import annotations
@@ -13,19 +12,9 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from tabtools.score import ZERO, Quarters, TimeSignature
+from tabtools.text.rhythm.beats import Knot, count_unit, knots_of
 from tabtools.text.rhythm.records import BarColumns
-from tabtools.theory.duration import is_compound
 
-PARTS = {
-    "e": Fraction(1, 4),
-    "&": Fraction(1, 2),
-    "+": Fraction(1, 2),
-    "and": Fraction(1, 2),
-    "a": Fraction(3, 4),
-    "trip": Fraction(1, 3),
-    "let": Fraction(2, 3),
-}
-_THIRDS = {"&": Fraction(1, 3), "+": Fraction(1, 3), "and": Fraction(1, 3), "a": Fraction(2, 3)}
 _WORDS = {
     Fraction(1, 4): "e",
     Fraction(1, 2): "&",
@@ -36,19 +25,12 @@ _WORDS = {
 _FINEST = 8
 _REACH = 1
 
-Knot = tuple[int, Quarters]
-
 
 class Counted(NamedTuple):
     """The times of a bar's onsets by its counts, and those of notes that stand apart from their count."""
 
     onsets: tuple[Quarters, ...]
     apart: tuple[Quarters, ...]
-
-
-def count_unit(time: TimeSignature) -> Quarters:
-    """What one number of a count row counts, in quarter notes: the unit of the metre."""
-    return Fraction(4, time.unit)
 
 
 def count_words(onsets: Iterable[Quarters], time: TimeSignature) -> tuple[tuple[Quarters, str], ...]:
@@ -68,12 +50,13 @@ def count_words(onsets: Iterable[Quarters], time: TimeSignature) -> tuple[tuple[
 
 
 def spoken(onsets: Iterable[Quarters], time: TimeSignature) -> str:
-    """Onsets as a player names them, each with its beat: ``1 1& 2e``; where no word says it, the part of the
-    beat, as in ``1+1/8``."""
+    """Onsets as a player names them, each with its beat: ``1 1& 2e``; where no word says it, which of how
+    many parts of the beat, as in ``1(2of8)``."""
     names = []
     for onset in onsets:
         beat, part = divmod(onset / count_unit(time), 1)
-        names.append(f"{int(beat) + 1}{_WORDS.get(part, f'+{part}') if part else ''}")
+        name = _WORDS.get(part, f"({part.numerator + 1}of{part.denominator})") if part else ""
+        names.append(f"{int(beat) + 1}{name}")
     return " ".join(names)
 
 
@@ -91,7 +74,7 @@ def read_counts(bar: BarColumns) -> Counted | None:
     knot that no other onset stands at. Others lie between two knots, at the nearest time that a bar is
     likely to have.
     """
-    knots = _knots(bar)
+    knots = _shifted(_apart(knots_of(bar) or [], bar), bar)
     if not knots or any(later[1] <= earlier[1] for earlier, later in pairwise(knots)):
         return None
     if knots[-1][1] >= bar.time.length:
@@ -105,25 +88,26 @@ def read_counts(bar: BarColumns) -> Counted | None:
     return Counted(tuple(onsets), ()) if rising else None
 
 
-def _knots(bar: BarColumns) -> list[Knot]:
-    numbers = _numbers(bar)
-    unit, parts = count_unit(bar.time), PARTS
-    dotted = bar.time.beats // 3
-    if is_compound(bar.time) and dotted > 1 and max(numbers, default=0) <= dotted and _has_parts(bar):
-        unit, parts = unit * 3, PARTS | _THIRDS
-    elif bar.time.unit == 2 and max(numbers, default=0) > bar.time.beats:
-        unit /= 2
-    knots: list[Knot] = []
-    beat = ZERO
-    for column, word in bar.counts:
-        if word.isdigit():
-            beat = (int(word) - 1) * unit
-        knots.append((column, beat if word.isdigit() else beat + parts[word] * unit))
-    return knots
+def _apart(knots: list[Knot], bar: BarColumns) -> list[Knot]:
+    """The counts whose columns say something: of several in one word, as in ``1e&a``, only the first, unless
+    the notes stand as close."""
+    joined = {at for (before, _), (at, _) in pairwise(knots) if at == before + 1}
+    if len(knots) == len(bar.onsets) and joined:
+        return [(column, when) for column, (_, when) in zip(bar.onsets, knots, strict=True)]
+    if set(bar.onsets) <= {column for column, _ in knots}:
+        return knots
+    return [knot for knot in knots if knot[0] not in joined]
 
 
-def _has_parts(bar: BarColumns) -> bool:
-    return any(not word.isdigit() for _, word in bar.counts)
+def _shifted(knots: list[Knot], bar: BarColumns) -> list[Knot]:
+    """The counts over the notes, where the whole row stands a column beside them: no note has its count."""
+
+    def met(by: int) -> int:
+        return len({column + by for column, _ in knots} & set(bar.onsets))
+
+    sides = (1, -1) if knots and knots[0][0] > 0 else (1,)
+    by = 0 if met(0) else max(sides, key=met)
+    return [(column + by, when) for column, when in knots] if met(by) else knots
 
 
 def _in_order(knots: Sequence[Knot], bar: BarColumns) -> Counted | None:
@@ -133,6 +117,9 @@ def _in_order(knots: Sequence[Knot], bar: BarColumns) -> Counted | None:
     if len(words) != len(bar.onsets) or len(words) == bar.time.beats == len(_numbers(bar)):
         return None
     places = [at for at, _ in words]
+    off = {column - at for at, column in zip(places, bar.onsets, strict=True)}
+    if len(off) == 1 or max(map(abs, off)) <= _REACH:
+        return Counted(tuple(when for _, when in words), ())
     apart: list[Quarters] = []
     for index, column in enumerate(bar.onsets):
         if any(abs(column - at) <= _REACH for at in (*places[:index], *places[index + 1 :])):

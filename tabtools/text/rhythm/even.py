@@ -17,6 +17,9 @@ _LEAST = 2
 # The bars from which on equally many notes in all of them are believed to be no accident.
 _PAGE = 4
 _EIGHTH = Fraction(1, 2)
+# A group of three in ticks: as it looks when set apart from the next, and as even thirds.
+_GROUP, _FEWEST_GROUPS = 12, 4
+_CLOSE, _EVEN_THIRDS = (0, 3, 6), (0, 4, 8)
 
 
 def is_even_by_default(bars: Sequence[BarColumns]) -> bool:
@@ -38,6 +41,16 @@ def is_tight(bars: Sequence[BarColumns]) -> bool:
 
 
 Kinds = set[tuple[int, TimeSignature]]
+
+
+def in_threes(ticks: Sequence[int], length: int) -> tuple[int, ...] | None:
+    """Thirds of every half beat for a whole bar read as two thirty-seconds and a sixteenth each: writers set
+    groups of three apart, and hardly anybody means the other. None for any other rhythm."""
+    groups = length // _GROUP
+    written = tuple(_GROUP * group + at for group in range(groups) for at in _CLOSE)
+    if groups < _FEWEST_GROUPS or tuple(ticks) != written:
+        return None
+    return tuple(_GROUP * group + at for group in range(groups) for at in _EVEN_THIRDS)
 
 
 def _alike(bars: Sequence[BarColumns]) -> Iterator[tuple[set[int], Kinds]]:

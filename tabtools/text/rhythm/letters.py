@@ -9,6 +9,10 @@ from tabtools.score import ZERO, Quarters
 from tabtools.text.rhythm.records import BarColumns, Timing
 from tabtools.text.words.values import read_duration
 
+_TWO_THIRDS = Fraction(2, 3)
+# What the letters under a triplet bracket are worth as written, in quarter notes.
+_OF_THREE = tuple(3 * Fraction(2) ** power for power in range(-3, 2))
+
 
 def read_letters(bar: BarColumns) -> Timing | None:
     """Durations as the letters say; None where they leave out a note, so that they say nothing certain.
@@ -16,10 +20,7 @@ def read_letters(bar: BarColumns) -> Timing | None:
     Each letter belongs to the onset at its column; one with no onset near is a rest. As many letters as
     onsets pair in order, wherever they stand.
     """
-    values = [
-        (column, *_in_bracket(column, bar, *(read_duration(word) or (ZERO, True))))
-        for column, word in bar.letters
-    ]
+    values = _sounding(bar)
     in_order = len(values) == len(bar.onsets) and not any(rest for _, _, rest in values)
     onsets: list[Quarters] = []
     durations: list[Quarters] = []
@@ -39,10 +40,19 @@ def read_letters(bar: BarColumns) -> Timing | None:
     return Timing(tuple(onsets), tuple(durations), tuple(rests))
 
 
-def _in_bracket(column: int, bar: BarColumns, value: Quarters, rest: bool) -> tuple[Quarters, bool]:
-    """The value as it sounds: under a triplet bracket, two thirds."""
-    under = any(start - 1 <= column <= end for start, end in bar.brackets)
-    return (value * Fraction(2, 3) if under else value), rest
+def _sounding(bar: BarColumns) -> list[tuple[int, Quarters, bool]]:
+    """Column, value as it sounds, and whether it is a rest, of every letter: two thirds of it under a triplet
+    bracket. Letters that are not worth three of one value are no triplet, and as long as they say."""
+    values = [(column, *(read_duration(word) or (ZERO, True))) for column, word in bar.letters]
+    shorter: set[int] = set()
+    for start, end in bar.brackets:
+        under = [at for at, (column, _, _) in enumerate(values) if start - 1 <= column <= end]
+        if sum((values[at][1] for at in under), ZERO) in _OF_THREE:
+            shorter.update(under)
+    return [
+        (column, value * _TWO_THIRDS if at in shorter else value, rest)
+        for at, (column, value, rest) in enumerate(values)
+    ]
 
 
 def pickup_by_letters(bars: Sequence[BarColumns], written: Sequence[Timing | None]) -> bool:

@@ -10,12 +10,13 @@ from typing import NamedTuple
 
 from tabtools.text.rhythm.align import Aligned, align, several
 from tabtools.text.rhythm.columns import ruler
-from tabtools.text.rhythm.even import is_even_by_default, is_tight
+from tabtools.text.rhythm.even import in_threes, is_even_by_default, is_tight
 from tabtools.text.rhythm.habit import Habit, Pattern, choose_habits, pattern
 from tabtools.text.rhythm.metre import THIRTY_SECOND, moves, places
 from tabtools.text.rhythm.padding import early, shortened, unpadded
 from tabtools.text.rhythm.records import UNCLEAR, BarColumns
 from tabtools.text.rhythm.short import Stretch, irregular, stretches, suspects
+from tabtools.theory.duration import is_compound
 
 _SURE = 0.98
 _CAPPED = 0.6
@@ -134,6 +135,9 @@ def _bounded(
             continue
         stretch = short.get(index)
         limit = most if stretch is None or stretch.certain or len(reading.ticks) == 1 else _CAPPED
+        thirds = None if is_compound(bars[index].time) else in_threes(reading.ticks, reading.length)
+        if thirds is not None:
+            reading, limit = reading._replace(ticks=thirds, other=reading.ticks), _CAPPED
         if tight and any(tick % THIRTY_SECOND for tick in reading.ticks):
             limit = _CAPPED
         yield reading._replace(confidence=min(reading.confidence, limit), short=stretch is not None)
@@ -221,7 +225,20 @@ def _settle(
         confidence = min(confidence, _CAPPED)
     ticks = [tuple(where[index].tick - key[0].start for index in path) for _, path in ranked[:2]]
     other = ticks[1] if len(ticks) > 1 else ()
+    if habits[0][1].setting.rate and (level := levelled(ticks[0])):
+        confidence, other = min(confidence, _CAPPED), level
     return Reading(ticks[0], key[0].length, confidence, other)
+
+
+def levelled(ticks: Rhythm) -> Rhythm:
+    """A rhythm with the one thirty-second in it put right: where notes slip, a lone one may be a slip. Empty
+    where there is none, or more than one."""
+    lone = [at for at, tick in enumerate(ticks) if tick % (2 * THIRTY_SECOND)]
+    if len(lone) != 1 or ticks[lone[0]] % THIRTY_SECOND:
+        return ()
+    at = lone[0]
+    sides = (ticks[at] - THIRTY_SECOND, ticks[at] + THIRTY_SECOND)
+    return next(((*ticks[:at], side, *ticks[at + 1 :]) for side in sides if side not in ticks), ())
 
 
 def _sharpened(share: float) -> float:

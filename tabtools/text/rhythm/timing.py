@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from tabtools.score import ZERO, Inferred, Quarters
 from tabtools.text.rhythm.records import EVEN, BarColumns, Timing
+from tabtools.theory.duration import is_compound
 
 _TRIPLETS = (Fraction(1, 3), Fraction(1, 6))
 
@@ -23,11 +24,15 @@ def until_next(onsets: Sequence[Quarters], length: Quarters, inferred: Inferred 
 
 
 def even(bar: BarColumns, length: Quarters) -> Timing:
-    """Even notes of the largest plain value that gets them all into the bar; the last one fills it."""
+    """Even notes that fill the bar, triplets where it takes them; else of the largest plain value that gets
+    them all into the bar, the last one longer."""
+    count = len(bar.onsets)
+    if not is_compound(bar.time) and (places := even_places(count, length)) is not None:
+        return until_next(places, length, EVEN)
     value = Fraction(1)
-    while value * len(bar.onsets) > length:
+    while value * count > length:
         value /= 2
-    return until_next([index * value for index in range(len(bar.onsets))], length, EVEN)
+    return until_next([index * value for index in range(count)], length, EVEN)
 
 
 def even_places(count: int, length: Quarters) -> tuple[Quarters, ...] | None:

@@ -19,6 +19,7 @@ _CANDIDATES = {
 }
 _TWO_FOUR = TimeSignature(2, 4)
 _COUNTED = {time.beats: time for time in (_TWO_FOUR, *list(_CANDIDATES)[:3], TimeSignature(5, 4))}
+_COUNTED |= {beats: TimeSignature(beats, 8) for beats in (7, 9, 12)} | {8: COMMON_TIME}
 _LENGTHS = {time.length: time for time in (TimeSignature(12, 8), _TWO_FOUR, TimeSignature(3, 4), COMMON_TIME)}
 _FEWEST = 20
 _MOST_A_NOTE = 1.0

@@ -11,13 +11,13 @@ from tabtools.text.page.clean import Line
 from tabtools.text.page.header import is_header
 from tabtools.text.page.marks import ARTICULATIONS, Marks, marks_for
 from tabtools.text.patterns import lazy
+from tabtools.text.words.count_row import count_words_in
 from tabtools.text.words.fingers import finger_words
 from tabtools.text.words.values import BEND_SIZES, read_duration
 from tabtools.theory.chord import parse_chord
 
 _WORD = lazy(r"\S+")
 _PHRASE = lazy(r"\S+(?: \S+)*")
-_COUNT = lazy(r"1[0-2]|[1-9]|&|\+|and|e|a|trip|let")
 # Common practice, no source. Other words before a colon are remarks.
 _SONG_WORDS = (
     "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|interlude|turnaround|coda|outro|estribillo|estrofa"
@@ -187,9 +187,7 @@ def _times(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
 
 
 def _counts(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
-    if words[0].text != "1" or not all(_COUNT.fullmatch(word.text) for word in words):
-        return ()
-    return words if len(words) > 2 and any(word.text == "2" or word.text in "&+e" for word in words) else ()
+    return tuple(Token(word, at, at + len(word)) for word, at in count_words_in(text))
 
 
 def _fingers(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:

@@ -49,6 +49,15 @@ class Attached:
     passes: int = 0
 
 
+def _numbers_bars(annotation: Annotation, bars: list[RawBar]) -> bool:
+    """Whether what looks like counts numbers the bars: one number for each, and no more."""
+    if annotation.kind != "counts" or len(bars) < 2:
+        return False
+    stand = [bar_at(bars, token.start) for token in annotation.tokens]
+    numbers = [token.text for token in annotation.tokens]
+    return stand == list(range(len(bars))) and numbers == [str(number) for number in range(1, len(bars) + 1)]
+
+
 def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> Attached:
     """Give every word above and below a system to its bar, and technique marks to the notes under them."""
     found = Attached()
@@ -76,6 +85,8 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
             _by_column(found, annotation, bars)
         elif annotation.kind == "words":
             _words(found, annotation, bars, above=above)
+        elif _numbers_bars(annotation, bars):
+            continue
         else:
             _by_column(found, annotation, bars)
     for row in system.rows:

@@ -10,6 +10,7 @@ from tabtools.score import TimeSignature
 from tabtools.source import Source
 from tabtools.text.reader import read_text
 from tabtools.text.rhythm import EVEN, UNCLEAR, BarColumns, Timing, read_rhythm
+from tabtools.text.rhythm.part import levelled
 
 ZERO, ONE = Fraction(0), Fraction(1)
 FOUR, THREE, SIX_EIGHT = TimeSignature(4, 4), TimeSignature(3, 4), TimeSignature(6, 8)
@@ -203,6 +204,44 @@ def test_letters_under_a_bracket_are_a_third_shorter() -> None:
     letters = bar("-5--5--5--5---5---", letters=" e  e  e  q   h")
     timing = read_rhythm([letters._replace(brackets=((1, 7),))])[0]
     assert timing.durations == (Fraction(1, 3), Fraction(1, 3), Fraction(1, 3), ONE, Fraction(2))
+
+
+@pytest.mark.parametrize(
+    ("letters", "want", "total"),
+    [
+        (" q e q   q   q  ", "0 2/3 1 2 3", 4),  # a quarter and an eighth are three eighths
+        (" e e q   q   q  ", "0 1/2 1 2 3", 4),  # two eighths are no triplet
+        (" q q q   q   q  ", "0 1 2 3 4", 5),  # nor are two quarters: the bar is too full, and says so
+    ],
+)
+def test_letters_that_make_no_triplet_are_as_long_as_they_say(letters: str, want: str, total: int) -> None:
+    row = bar("-5-5-5---5---5---", FOUR, letters)
+    timing = read_rhythm([row._replace(brackets=((1, 4),))])[0]
+    assert onsets(timing) == want
+    assert sum(timing.durations) == total
+
+
+@pytest.mark.parametrize("row", ["5-5-5-" * 8, "5-5-5---" * 8, "555-" * 8])
+def test_groups_of_three_for_a_whole_bar_are_thirds_and_doubtful(row: str) -> None:
+    timing = read_rhythm([bar(row)])[0]
+    assert timing.onsets == tuple(Fraction(number, 6) for number in range(24))
+    assert timing.inferred is not None
+    assert timing.inferred.confidence < UNCLEAR
+
+
+@pytest.mark.parametrize(
+    ("ticks", "level"),
+    [
+        ((0, 6, 15, 18), (0, 6, 12, 18)),
+        ((0, 9, 12, 18), (0, 6, 12, 18)),
+        # Two are meant, thirds are none, and where both sides are taken it can't be a slip.
+        ((0, 3, 6, 9), ()),
+        ((0, 8, 12), ()),
+        ((0, 6, 9, 12), ()),
+    ],
+)
+def test_a_lone_thirty_second_may_be_a_slip(ticks: tuple[int, ...], level: tuple[int, ...]) -> None:
+    assert levelled(ticks) == level
 
 
 def test_a_bracket_right_over_the_strings_is_no_string() -> None:

@@ -1,0 +1,75 @@
+"""Rows of counts over or under a system: ``1 & 2 &``, ``1 e & a``, ``1 trip let``, ``1 . . . 2 . . .``.
+
+Writers differ: syllables of their own between the numbers (``1 t t``, ``1 la li``), counts in brackets for
+beats on which nothing is played, bar lines, a label before the row, several counts in one word. Common
+practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from itertools import pairwise
+
+from tabtools.text.patterns import lazy
+
+_LABEL = lazy(r"\s*(?:counts?|counting|beats?)(?::|(?=\s))", re.IGNORECASE)
+_RULES = str.maketrans("|,()[]", "      ")
+_WORD = lazy(r"\S+")
+_PIECE = lazy(r"1[0-2]|[1-9]|trip|let|and|und|an|et|&|\+|n|y|e|a")
+_JOINED = lazy(r"(?:1[0-2]|[1-9])(?:&|\+|and|e|a|[1-9])+")
+# A word that the writer chose freely: it says no more than that a part of the beat is there.
+_FREE = lazy(r"[a-z]{1,4}|[._]")
+_HALVES = dict.fromkeys(("an", "n", "y", "und", "et"), "&")
+_FEWEST = 3
+
+Word = tuple[str, int]
+
+
+def count_words_in(text: str) -> tuple[Word, ...]:
+    """The words of a count row with their columns, in small letters; none where a line is another.
+
+    Numbers alone are a row of counts from 1 on; a row of parts of beats may begin anywhere. Free words make
+    one only where they recur and the numbers between rise by one.
+    """
+    if (label := _LABEL.match(text)) is not None:
+        text = " " * label.end() + text[label.end() :]
+    plain = text.translate(_RULES).lower()
+    words = _split(plain) or _split(plain.replace("-", " "))
+    numbers = [int(word) for word, _ in words if word.isdigit()]
+    parts = [word for word, _ in words if not word.isdigit()]
+    if len(words) < _FEWEST or not numbers:
+        return ()
+    free = [word for word in parts if not _PIECE.fullmatch(word)]
+    if free:
+        return words if words[0][0] == "1" and _recur(free) and _rise(numbers) else ()
+    if words[0][0] == "1":
+        return (
+            words
+            if (2 in numbers and (parts or "-" not in text)) or any(part in "&+e" for part in parts)
+            else ()
+        )
+    return words if "-" not in text and len(numbers) > 1 and {"&", "+", "and"} & set(parts) else ()
+
+
+def _split(plain: str) -> tuple[Word, ...]:
+    """The words with their columns, joined ones taken apart; none where one can be no count."""
+    found: list[Word] = []
+    for match in _WORD.finditer(plain):
+        word, start = match.group(), match.start()
+        if _JOINED.fullmatch(word):
+            found += [(piece.group(), start + piece.start()) for piece in _PIECE.finditer(word)]
+        elif _PIECE.fullmatch(word) or _FREE.fullmatch(word):
+            found.append((_HALVES.get(word, word), start))
+        else:
+            return ()
+    return tuple(found)
+
+
+def _recur(free: Sequence[str]) -> bool:
+    return min(Counter(free).values()) > 1
+
+
+def _rise(numbers: Sequence[int]) -> bool:
+    return len(numbers) > 1 and all(later in (1, earlier + 1) for earlier, later in pairwise(numbers))
