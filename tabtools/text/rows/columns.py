@@ -276,13 +276,17 @@ def _column_doubts(
 
 
 def _askew(notes: Sequence[PlacedNote]) -> bool:
-    """Whether notes struck together begin in no column of all of them, and end in none either."""
+    """Whether notes struck together share no column in the same sense: that of their first digits, of what
+    encloses or leads to them, of their last digits, or of what closes behind them."""
     first = notes[0].note.column
     if all(placed.note.column == first for placed in notes):
         return False
-    begins = [{note.column, note.start, note.lead or note.start} for _, note in notes]
-    ends = [{note.column + len(str(note.fret or 0)), note.end} for _, note in notes]
-    return not set.intersection(*begins) and not set.intersection(*ends)
+    places = (
+        {note.start if note.lead is None else note.lead for _, note in notes},
+        {note.column + len(str(note.fret or 0)) for _, note in notes},
+        {note.end for _, note in notes},
+    )
+    return all(len(found) > 1 for found in places)
 
 
 def _span(system: System, placed: PlacedNote) -> Span:
