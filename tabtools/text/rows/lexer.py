@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from tabtools.score import Technique
 from tabtools.text.page.marks import ARTICULATIONS, DEAD, RELEASE, RELEASED, RELEASES, Marks, marks_for
+from tabtools.text.rows.brackets import settle_bracket
 from tabtools.text.rows.digits import split_digits
 from tabtools.text.rows.tokens import BarLine, RowNote, RowTokens, plain
 
@@ -235,50 +236,8 @@ class _RowLexer:
                 note.stop = end
             return
         note.end = note.stop = end
-        before = self.tokens.notes[-2] if len(self.tokens.notes) > 1 else None
         name = self.marks.around[opening, self.marks.closing[opening]]
-        if before is not None and note.fret is not None and before.fret is not None and not note.techniques:
-            if self._joined(before, note, name, start, end):
-                return
-            if name == "ghost" and self._held(before, note):
-                note.tied = True
-                self.tokens.open.append(("bracketed-note", start, end, "held on from the bar before"))
-                return
-        note.techniques.append(plain(name))
-
-    def _joined(self, before: RowNote, note: RowNote, name: str, start: int, end: int) -> bool:
-        """Whether a number in brackets is no note but says more about the one before it: where a bend goes
-        or is held, or where the string is touched."""
-        assert note.fret is not None
-        assert before.fret is not None
-        step = note.fret - before.fret
-        bent = next((t for t in before.techniques if t.name in RELEASED), None)
-        if start == before.stop and name == "ghost" and 0 < step <= 4 and self.text[end : end + 2] != "tr":
-            technique = Technique("bend", Fraction(step))
-        elif start == before.stop and name == "ghost" and self.text[end : end + 2] == "tr":
-            technique = Technique("trill", Fraction(note.fret))
-        elif start == before.stop and name != "ghost" and step > 4:
-            technique = plain("artificial")
-        elif bent is not None and name == "ghost" and bent.value == step:
-            if self.text[before.stop : start].strip("-"):
-                return False
-            self.tokens.open.append(("bracketed-note", start, end, "the bend held"))
-            technique = bent
-        else:
-            return False
-        self.tokens.notes.pop()
-        if technique not in before.techniques:
-            before.techniques.append(technique)
-        before.stop = end
-        self.last = before
-        return True
-
-    def _held(self, before: RowNote, note: RowNote) -> bool:
-        """Whether a note in brackets right behind a bar line is the last note of the bar before it."""
-        if before.fret != note.fret or not self.tokens.bars:
-            return False
-        line = self.tokens.bars[-1]
-        return before.stop <= line.start and note.start - line.end <= 2
+        self.last = settle_bracket(self.tokens, self.text, name, end)
 
     def _bar(self, match: re.Match[str]) -> None:
         self.target = None
