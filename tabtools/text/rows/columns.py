@@ -135,7 +135,9 @@ def _cut(
     count = len(lines[0])
     alike = all(row == lines[0] for row in lines[1:])
     done = [0] * len(tokens)
-    for index in range(count + 1):
+    first = int(alike and count > 0 and all(row.start >= lines[0][0].start for row in system.rows))
+    last = alike and count > 0 and all(row.end <= lines[0][-1].end for row in system.rows)
+    for index in range(first, count + 1 - last):
         gap = _straight(lines[0], index, len(lines)) if alike and 0 < index < count else None
         gap = gap or _gap(system, lines, index)
         notes: list[PlacedNote] = []
