@@ -67,7 +67,8 @@ TECHNIQUES = (
     TechniqueKind(
         "tremolo",
         "picked fast and evenly",
-        above=("trem.", "trem. pick", "TP", "trem", "trem pick", "tremolo"),
+        also=("///",),
+        above=("trem.", "trem. pick", "trem.pick", "TP", "trem", "trem pick", "tremolo"),
     ),
     TechniqueKind("whammy", "moved with the vibrato arm", above=("w/bar", "w/ bar")),
     TechniqueKind("swell", "volume swell", above=("swell",)),

@@ -30,10 +30,12 @@ def _midi(document: Document) -> bytes:
 
 
 def _text(document: Document) -> bytes:
-    from tabtools.text.writing.losses import losses
+    from tabtools.text.writing.losses import left_out, losses
     from tabtools.text.writing.writer import write_text
 
     text = write_text(document.score)
+    if missing := left_out(document.score):
+        complain(f"{document.source.name}: {missing}")
     lost = losses(document.score, text)
     if lost:
         complain(f"{document.source.name}: text tab can't hold all of it: {', '.join(lost)} read otherwise")

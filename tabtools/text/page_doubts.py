@@ -103,6 +103,8 @@ def label_doubts(before: Sequence[str], labels: Sequence[str], system: System) -
 def capo_doubt(strings: Strings, systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterator[Doubt]:
     """A capo, and no note below it: its writer may count the frets from the nut."""
     capo = strings.instrument.capo
+    if not capo:
+        return
     frets = [
         placed.note.fret
         for _, bars in systems
@@ -111,7 +113,7 @@ def capo_doubt(strings: Strings, systems: Sequence[tuple[System, Sequence[RawBar
         for placed in column.notes
         if placed.note.fret is not None
     ]
-    if capo and len(frets) >= _FEWEST_NOTES and min(frets) >= capo:
+    if len(frets) >= _FEWEST_NOTES and min(frets) >= capo:
         yield Doubt("capo-unclear", _start(systems[0][0]), (str(capo), str(min(frets))))
 
 

@@ -142,8 +142,10 @@ def _bar(system: ReadSystem, index: int, number: int) -> Bar:
         repeat_times=2 if raw.closes else 0,
         section=system.section if index == 0 else None,
         spans=tuple(
-            row.line.span(start, max(start, end))
-            for row, (start, end) in zip(system.system.rows, raw.bounds, strict=True)
+            [
+                row.line.span(start, end if end > start else start)
+                for row, (start, end) in zip(system.system.rows, raw.bounds, strict=True)
+            ]
         ),
         inferred=() if header.time or attached.times else _TIME_ASSUMED,
     )

@@ -86,12 +86,12 @@ def _bar_columns(bar: RawBar, time: TimeSignature, attached: Attached, index: in
 
     struck = [column for column in bar.columns if not column.grace]
     return BarColumns(
-        tuple(column.column - bar.start for column in struck),
+        tuple([column.column - bar.start for column in struck]),
         bar.end - bar.start,
         time,
         shifted(attached.letters.get(index, [])),
         _counted_on(shifted(attached.counts.get(index, [])), time),
-        tuple(_extent(column) for column in struck),
+        tuple(map(_extent, struck)),
         brackets=tuple((a - bar.start, b - bar.start) for a, b in attached.brackets.get(index, [])),
     )
 
@@ -105,11 +105,17 @@ def _counted_on(counts: tuple[tuple[int, str], ...], time: TimeSignature) -> tup
     return tuple((column, str(number)) for number, (column, _) in enumerate(counts, 1))
 
 
+# What most onsets take: one digit.
+_DIGIT = Extent(1, 1, 1, joined=False)
+
+
 def _extent(column: Column) -> Extent:
     """The columns and notes that one onset takes."""
     notes = [placed.note for placed in column.notes]
     if len(notes) == 1 and not notes[0].techniques:
         (note,) = notes
+        if note.stop - note.column == 1:
+            return _DIGIT
         return _shared(note.end - note.column, note.stop - note.column, 1, joined=False)
     digits = stop = column.column
     joined = True

@@ -235,6 +235,17 @@ def test_music_out_of_range_is_told_and_moved_on_request(tmp_path: Path) -> None
     assert (result.exit_code, result.stderr) == (0, "")
 
 
+def test_text_tab_holds_the_notes_that_have_a_string_and_the_others_are_named(tmp_path: Path) -> None:
+    tune, out = tmp_path / "tune.abc", tmp_path / "tune.txt"
+    tune.write_bytes(TUNE.replace(b"G2 B2|", b"G,,,2 B2|"))
+    result = run("convert", tune, "-o", out)
+    assert result.exit_code == 0
+    assert f"{tune}: 1 of 3 notes has no string and is left out: G1 in bar 1\n" in result.stderr
+    document = read("tune.txt", out.read_bytes())
+    notes = [n for b in document.score.parts[0].bars for e in b.events for n in e.notes]
+    assert [n.pitch and n.pitch.midi for n in notes] == [71, 72]
+
+
 def test_a_broken_file_in_another_format_is_a_finding(tmp_path: Path) -> None:
     (tmp_path / "bad.mid").write_bytes(b"MThd and no more")
     result = run("convert", tmp_path / "bad.mid", "-o", tmp_path / "out.txt")

@@ -79,9 +79,9 @@ def clean_lines(source: Source) -> tuple[Line, ...]:
     characters dropped, entities unescaped, quote signs and line numbers cut off, look-alike dashes, bars,
     spaces and digits replaced one for one. Lines that hold nothing but a remark to this program are left
     out."""
-    text = source.text.translate(_LOOKALIKES)
-    markup = bool(_HTML.search(text))
-    odd = markup or bool(_ODD.search(text) or _ENTITY.search(text))
+    text = source.text if source.text.isascii() else source.text.translate(_LOOKALIKES)
+    markup = "<" in text and bool(_HTML.search(text))
+    odd = markup or bool(_ODD.search(text) or ("&" in text and _ENTITY.search(text)))
     starts = source.line_starts
     ends = [*starts[1:], len(text)]
     lines: list[Line] = []
@@ -92,7 +92,7 @@ def clean_lines(source: Source) -> tuple[Line, ...]:
         else:
             lines.append(line)
     lines = _without_numbers(_without_escapes(_without_quotes(lines)))
-    if REMARK.search(source.text):
+    if "abtools:" in text and REMARK.search(source.text):
         lines = [line for line in lines if not REMARK.match(line.text.lstrip(_BEFORE_REMARK))]
     return tuple(lines)
 

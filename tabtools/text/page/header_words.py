@@ -95,7 +95,7 @@ KEY_IN_WORDS = lazy(
     rf"|(?:.*\b(?:are|is|played|written|all) )?in (?-i:([A-G]{_SIGN}))",
     re.IGNORECASE,
 )
-ITEMS = lazy(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!-[ ]))+")
+ITEMS = lazy(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!-[ ]|@[ ]\d{2,3}\b))+")
 _LOW = r"(?:low(?:est)?|thick(?:est)?|bass|6th|sixth|graves?|gruesa|tiefe?|tiefste|dicke|basse)"
 _TOP = r"(?:top|arriba|oben|(?:en )?haut|(?:in )?alto|em cima)"
 LOW_ON_TOP = lazy(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.instrument import TUNINGS, Tuning, tuned_down
@@ -119,6 +120,7 @@ def _labelled_tuning(names: tuple[StringName, ...], header: Header) -> tuple[Tun
     return _spelled(names, header.instrument), False
 
 
+@lru_cache(maxsize=64)
 def _known(names: tuple[StringName, ...], instrument: str | None) -> Tuning | None:
     """The first row of the table with these strings, string 1 first; only of ``instrument`` where given."""
     for tuning in TUNINGS:

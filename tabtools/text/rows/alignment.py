@@ -58,6 +58,8 @@ def columns_of(
     else:
         placed = [(note.note.column, note) for note in notes]
     placed.sort(key=_across)
+    if _apart(placed):
+        return [(Column(column, (note,)), "") for column, note in placed], []
     groups = _overlapping(placed)
     if len(groups) < 2:
         return [(_column(group), "") for group in groups], []
@@ -67,6 +69,16 @@ def columns_of(
 
 def _across(item: tuple[int, PlacedNote]) -> tuple[int, int]:
     return item[0], item[1].row
+
+
+def _apart(placed: Group) -> bool:
+    """Whether every note stands clear of the one before it, as in a melody; most bars are that simple."""
+    reached, last = 0, -2
+    for column, (_, note) in placed:
+        if column != note.column or note.start < reached or column - last < 2 or note.lead is not None:
+            return False
+        reached, last = note.end, column
+    return True
 
 
 def _straightened(notes: Sequence[PlacedNote], edges: Sequence[Edges]) -> Group:

@@ -135,7 +135,9 @@ def _cut(
     count = len(lines[0])
     alike = all(row == lines[0] for row in lines[1:])
     done = [0] * len(tokens)
-    for index in range(count + 1):
+    first = int(alike and count > 0 and all(row.start >= lines[0][0].start for row in system.rows))
+    last = alike and count > 0 and all(row.end <= lines[0][-1].end for row in system.rows)
+    for index in range(first, count + 1 - last):
         gap = _straight(lines[0], index, len(lines)) if alike and 0 < index < count else None
         gap = gap or _gap(system, lines, index)
         notes: list[PlacedNote] = []
@@ -276,13 +278,17 @@ def _column_doubts(
 
 
 def _askew(notes: Sequence[PlacedNote]) -> bool:
-    """Whether notes struck together begin in no column of all of them, and end in none either."""
+    """Whether notes struck together share no column in the same sense: that of their first digits, of what
+    encloses or leads to them, of their last digits, or of what closes behind them."""
     first = notes[0].note.column
     if all(placed.note.column == first for placed in notes):
         return False
-    begins = [{note.column, note.start, note.lead or note.start} for _, note in notes]
-    ends = [{note.column + len(str(note.fret or 0)), note.end} for _, note in notes]
-    return not set.intersection(*begins) and not set.intersection(*ends)
+    places = (
+        {note.start if note.lead is None else note.lead for _, note in notes},
+        {note.column + len(str(note.fret or 0)) for _, note in notes},
+        {note.end for _, note in notes},
+    )
+    return all(len(found) > 1 for found in places)
 
 
 def _span(system: System, placed: PlacedNote) -> Span:

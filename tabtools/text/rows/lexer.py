@@ -8,12 +8,17 @@ from functools import lru_cache
 
 from tabtools.score import Technique
 from tabtools.text.page.marks import ARTICULATIONS, DEAD, RELEASE, RELEASED, RELEASES, Marks, marks_for
+from tabtools.text.patterns import lazy
+from tabtools.text.rows.brackets import settle_bracket
 from tabtools.text.rows.digits import split_digits
 from tabtools.text.rows.tokens import BarLine, RowNote, RowTokens, plain
 
 HIGHEST = 29
 # Behind a fret it is held on; before one that is tied to it.
 HOLD = "="
+# What stands between filler, most often one sign that can be but one thing; a trill may have a hyphen in it.
+_RUNS = lazy(r"[^-\s]+(?:-\d{1,2}\))?")
+_SINGLE = frozenset("|0123456789")
 
 
 class _RowLexer:
@@ -32,7 +37,24 @@ class _RowLexer:
         self.opened: tuple[str, int] | None = None
 
     def read(self) -> RowTokens:
-        for match in self.marks.token.finditer(self.text, self.start, self.end):
+        text = self.text
+        for run in _RUNS.finditer(text, self.start, self.end):
+            start, end = run.span()
+            if end - start > 1 or text[start] not in _SINGLE:
+                self._run(start, end)
+            elif text[start] == "|":
+                self.target = None
+                self.tokens.bars.append(BarLine(start, end, False, False))
+            elif self.target is None:
+                self._note(int(text[start]), start, end)
+            else:
+                self._hit_or_note(int(text[start]), start, end)
+        self._flush()
+        return self.tokens
+
+    def _run(self, start: int, end: int) -> None:
+        """The tokens of a stretch without filler."""
+        for match in self.marks.token.finditer(self.text, start, end):
             kind = match.lastgroup
             if kind == "fret":
                 self._number(match)
@@ -46,14 +68,9 @@ class _RowLexer:
                 self._mark(match.group(), match.start(), match.end())
             else:
                 self.tokens.unknown.append(match.span())
-        self._flush()
-        return self.tokens
 
     def _number(self, match: re.Match[str]) -> None:
         start, end = match.span()
-        if self.target is None and end - start == 1:
-            self._note(int(match.group()), start, end)
-            return
         pieces = [(0, end - start)]
         far = int(match.group()) > HIGHEST
         if end - start == 2 and far and not self.glued:
@@ -62,11 +79,15 @@ class _RowLexer:
             self.tokens.long_numbers.append((start, end))
             pieces = split_digits(match.group())
         for at, width in pieces:
-            fret, place = int(match.group()[at : at + width]), start + at
-            if self.target is not None and self._touches(place):
-                self._hit_target(fret, place + width)
-            else:
-                self._note(fret, place, place + width)
+            place = start + at
+            self._hit_or_note(int(match.group()[at : at + width]), place, place + width)
+
+    def _hit_or_note(self, fret: int, start: int, end: int) -> None:
+        """A number is where the bend or trill that it touches goes, else a note."""
+        if self.target is not None and self._touches(start):
+            self._hit_target(fret, end)
+        else:
+            self._note(fret, start, end)
 
     def _note(self, fret: int | None, start: int, end: int) -> None:
         self.target = None
@@ -235,50 +256,8 @@ class _RowLexer:
                 note.stop = end
             return
         note.end = note.stop = end
-        before = self.tokens.notes[-2] if len(self.tokens.notes) > 1 else None
         name = self.marks.around[opening, self.marks.closing[opening]]
-        if before is not None and note.fret is not None and before.fret is not None and not note.techniques:
-            if self._joined(before, note, name, start, end):
-                return
-            if name == "ghost" and self._held(before, note):
-                note.tied = True
-                self.tokens.open.append(("bracketed-note", start, end, "held on from the bar before"))
-                return
-        note.techniques.append(plain(name))
-
-    def _joined(self, before: RowNote, note: RowNote, name: str, start: int, end: int) -> bool:
-        """Whether a number in brackets is no note but says more about the one before it: where a bend goes
-        or is held, or where the string is touched."""
-        assert note.fret is not None
-        assert before.fret is not None
-        step = note.fret - before.fret
-        bent = next((t for t in before.techniques if t.name in RELEASED), None)
-        if start == before.stop and name == "ghost" and 0 < step <= 4 and self.text[end : end + 2] != "tr":
-            technique = Technique("bend", Fraction(step))
-        elif start == before.stop and name == "ghost" and self.text[end : end + 2] == "tr":
-            technique = Technique("trill", Fraction(note.fret))
-        elif start == before.stop and name != "ghost" and step > 4:
-            technique = plain("artificial")
-        elif bent is not None and name == "ghost" and bent.value == step:
-            if self.text[before.stop : start].strip("-"):
-                return False
-            self.tokens.open.append(("bracketed-note", start, end, "the bend held"))
-            technique = bent
-        else:
-            return False
-        self.tokens.notes.pop()
-        if technique not in before.techniques:
-            before.techniques.append(technique)
-        before.stop = end
-        self.last = before
-        return True
-
-    def _held(self, before: RowNote, note: RowNote) -> bool:
-        """Whether a note in brackets right behind a bar line is the last note of the bar before it."""
-        if before.fret != note.fret or not self.tokens.bars:
-            return False
-        line = self.tokens.bars[-1]
-        return before.stop <= line.start and note.start - line.end <= 2
+        self.last = settle_bracket(self.tokens, self.text, name, end)
 
     def _bar(self, match: re.Match[str]) -> None:
         self.target = None

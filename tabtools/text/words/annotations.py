@@ -65,6 +65,8 @@ _ENDING = lazy(
 _TRIPLET = lazy(r"(?<!\S)[|\[]?-+ ?3 ?-+[|\]]?(?!\S)")
 # The number of an ending, among chords.
 PASS = lazy(r"(?<!\S)(?P<pass>[1-9])\.[_-]*(?!\S)")
+# What opens or closes a block of plain text on a page of Markdown.
+_FENCE = "```"
 _DOTS = lazy(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*|m(?:\s+m)+)\s*")
 _REACH = r"(?P<reach>(?:[ ]?[-~_.])+(?:[ ]?[|>\])])?)?"
 
@@ -106,6 +108,8 @@ def classify(line: Line, marks: Marks | None = None) -> Annotation:
 @lru_cache(maxsize=1024)
 def _plain_kind(text: str) -> tuple[str, tuple[Token, ...]]:
     """The kind of a line and its words, whatever the marks of its page."""
+    if text.lstrip().startswith(_FENCE):
+        return "header", ()
     words = tuple(Token(m.group(), m.start(), m.end()) for m in _WORD.finditer(text))
     for kind, test in _TESTS:
         if tokens := test(text, words):

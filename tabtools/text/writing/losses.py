@@ -31,6 +31,24 @@ def losses(score: Score, text: str) -> tuple[str, ...]:
     )
 
 
+def left_out(score: Score) -> str | None:
+    """The notes that have no string, so that `write_text` leaves them out, bar by bar, as in ``2 of 40 notes
+    have no string and are left out: D2 in bar 3, E2 in bar 9``; None where all have one."""
+    total = sum(len(event.notes) for _, bar, _ in _bars(score) for event in bar.events)
+    found: dict[str, list[str]] = {}
+    for number, bar, _ in _bars(score):
+        part = f" of part {score.parts[number].name}" if len(score.parts) > 1 else ""
+        for note in (note for event in bar.events for note in event.notes if note.string is None):
+            name = note.pitch.name if note.pitch else "a note without pitch"
+            found.setdefault(f"bar {bar.number}{part}", []).append(name)
+    if not found:
+        return None
+    count = sum(map(len, found.values()))
+    places = ", ".join(f"{' '.join(names)} in {place}" for place, names in found.items())
+    have = "has no string and is" if count == 1 else "have no string and are"
+    return f"{count} of {total} notes {have} left out: {places}"
+
+
 def _bars(score: Score) -> Iterator[tuple[int, Bar, Bar | None]]:
     """Every bar with the index of its part and the bar before it."""
     for number, part in enumerate(score.parts):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import zip_longest
 
@@ -29,16 +29,12 @@ def write_text(score: Score, *, width: int = WIDTH) -> str:
     """The score as text tab, lines ended by LF and at most ``width`` columns wide where a bar is.
 
     A duration row stands over the bars whose rhythm the score knows and plain letters can say; tuplets are
-    said by spacing. Voices are put together. What reading the text gives back otherwise, `losses` names.
+    said by spacing. Voices are put together. Notes without a string are left out, for there is no row to
+    write them on: `left_out` names them. What else reading the text gives back otherwise, `losses` names.
 
-    Raises UnreadableError when notes have no string and fret: there is no row to write them on.
+    Raises UnreadableError when there are notes and none has a string.
     """
-    homeless = sum(map(_homeless, score.parts))
-    if homeless:
-        raise UnreadableError(
-            f"{homeless} of the notes have no string and fret, and text tab can't hold a note without: "
-            "give the file a tab staff first"
-        )
+    score = _on_the_neck(score)
     lines: list[str] = []
     names = _names(score)
     for number, (part, name) in enumerate(zip(score.parts, names, strict=True)):
@@ -59,9 +55,30 @@ def _names(score: Score) -> list[str]:
     return names
 
 
-def _homeless(part: Part) -> int:
-    """How many notes of a part have no place on the neck."""
-    return sum(note.string is None for bar in part.bars for event in bar.events for note in event.notes)
+def _on_the_neck(score: Score) -> Score:
+    """The score without the notes that have no string; what only they sounded in becomes a rest."""
+    notes = [
+        note for part in score.parts for bar in part.bars for event in bar.events for note in event.notes
+    ]
+    homeless = sum(note.string is None for note in notes)
+    if not homeless:
+        return score
+    if homeless == len(notes):
+        raise UnreadableError(
+            "none of the notes has a string and fret, and text tab can't hold a note without: "
+            "give the file a tab staff first"
+        )
+    return replace(
+        score, parts=tuple(replace(part, bars=tuple(map(_kept, part.bars))) for part in score.parts)
+    )
+
+
+def _kept(bar: Bar) -> Bar:
+    events = (
+        replace(event, notes=tuple(note for note in event.notes if note.string is not None))
+        for event in bar.events
+    )
+    return replace(bar, events=tuple(event for event in events if event.notes or not event.grace))
 
 
 def _header(score: Score, part: Part, *, first: bool) -> Iterator[str]:

@@ -34,7 +34,7 @@ from tabtools.text.page.header import read_tempo
 from tabtools.text.reader import read_text
 from tabtools.text.words.values import DURATIONS
 from tabtools.text.writing.format import music
-from tabtools.text.writing.losses import losses
+from tabtools.text.writing.losses import left_out, losses
 from tabtools.text.writing.spacing import WIDTH
 from tabtools.text.writing.tunings import row_labels, tuning_text
 from tabtools.text.writing.writer import tempo_text, write_text
@@ -258,10 +258,23 @@ def test_voices_are_put_together() -> None:
     assert [event.duration for event in bar.events] == [2, 2]
 
 
-def test_notes_without_a_place_on_the_neck_are_refused() -> None:
+def test_notes_none_of_which_has_a_place_on_the_neck_are_refused() -> None:
     bar = Bar(1, events=(Event(ZERO, Fraction(4), (Note(None, None, spell(60, None)),)),))
-    with pytest.raises(UnreadableError, match="1 of the notes have no string and fret"):
+    with pytest.raises(UnreadableError, match="none of the notes has a string and fret"):
         write_text(Score((Part("Flute", GUITAR, (bar,)),)))
+
+
+def test_notes_without_a_string_are_left_out_and_named() -> None:
+    low, high = Note(None, None, spell(38, None)), Note(1, 5, spell(69, None))
+    chord = Event(ZERO, Fraction(2), (high, low))
+    bars = (Bar(1, events=(chord, Event(Fraction(2), Fraction(2), (low,)))), Bar(2, events=(chord,)))
+    score = Score((Part("Guitar", GUITAR, bars),))
+    text = write_text(score)
+    read = read_text(Source("written", text)).score.parts[0].bars
+    assert [[(n.string, n.fret) for e in bar.events for n in e.notes] for bar in read] == [[(1, 5)], [(1, 5)]]
+    assert left_out(score) == "3 of 5 notes have no string and are left out: D2 D2 in bar 1, D2 in bar 2"
+    assert "3 of 5 notes" in losses(score, text)
+    assert left_out(Score((Part("Guitar", GUITAR, read),))) is None
 
 
 def test_letters_alone_name_a_tuning_where_they_read_back() -> None:
