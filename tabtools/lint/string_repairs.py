@@ -23,10 +23,10 @@ _PLAYED = re.compile(r"(?<!\|):(?!\|)|[^|:]")
 
 
 def turn_round(view: View, doubt: Doubt) -> tuple[Fix, ...]:
-    """The lines of a system in the other order; none where words of the page speak of this one, or fingers
-    stand below it from the top line down."""
+    """The lines of a system that stands upside down in the other order; none where words of the page speak of
+    this one, or fingers stand below it from the top line down."""
     page, source = view.document.page, view.document.source
-    if page is None:
+    if page is None or len(doubt.values) != 1:  # of other orders nobody knows which lines are meant
         return ()
     system, _ = row_at(page, doubt.span.start)
     spoken = any(LOW_ON_TOP.search(line.text) for line in page.lines)

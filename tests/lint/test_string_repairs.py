@@ -44,6 +44,10 @@ def test_lines_are_turned_round() -> None:
     assert once(page) == FULL
 
 
+def test_names_that_were_exchanged_turn_nothing_round() -> None:
+    assert fixes(FULL.replace("e|", "x|").replace("B|", "e|").replace("x|", "B|")) == []
+
+
 def test_lines_stay_where_words_speak_of_their_order() -> None:
     page = "Low E on top!\n\n" + "".join(reversed(FULL.splitlines(keepends=True)))
     assert fixes(page) == []
