@@ -28,7 +28,6 @@ from tabtools.text.words.values import BEND_SIZES
 
 _BENDS = ("bend", "bend-release", "prebend", "prebend-release")
 _REACH = 3
-_RAKE = "rake"
 # What a mark reaches over: a line, or a row of dots that is more than the stop of an abbreviation.
 _STROKE = lazy(r"[-~_]$|[. ]\.$")
 _UNITS = ("1", "2", "4", "8", "16", "32")
@@ -158,8 +157,6 @@ def _mark(annotation: Annotation, bars: list[RawBar]) -> None:
             continue
         reaches = _STROKE.search(annotation.line.text, token.start, token.end) is not None
         under = _between(columns, token.start, token.end) if reaches else _nearest(columns, token)
-        if token.text == _RAKE and not reaches:
-            under = _raked(columns, under)
         for column in under:
             _add(column, Technique(token.text))
 
@@ -168,27 +165,6 @@ def _nearest(columns: list[Column], token: Token) -> list[Column]:
     """The column of notes that a mark without a stroke stands over; none when it stands over nothing."""
     near = _between(columns, token.start - 1, token.end + 1)
     return sorted(near, key=lambda column: abs(column.column - token.start))[:1]
-
-
-def _raked(columns: list[Column], under: list[Column]) -> list[Column]:
-    """The dead strings that a rake without a stroke sweeps over: all that stand in turn where it does."""
-    if not under:
-        return under
-    at = columns.index(under[0])
-    if not _is_dead(columns[at]):
-        at -= 1
-    if at < 0 or not _is_dead(columns[at]):
-        return under
-    first = last = at
-    while first and _is_dead(columns[first - 1]):
-        first -= 1
-    while last + 1 < len(columns) and _is_dead(columns[last + 1]):
-        last += 1
-    return columns[first : last + 1]
-
-
-def _is_dead(column: Column) -> bool:
-    return all(placed.note.fret is None for placed in column.notes)
 
 
 def _between(columns: list[Column], start: int, end: int) -> list[Column]:
