@@ -143,9 +143,12 @@ def _table(beats: Sequence[Beat]) -> Mapping[str, Fraction]:
     words = [tuple(word for _, word in beat.words) for beat in used]
     if all(own == ("e",) for own in words):
         other, apart = _HALVES, used
+    elif any("e" in own for own in words):  # a row of quarters of a beat
+        return _STRAIGHT
     else:
         other, apart = _THIRDS, [beat for beat, own in zip(used, words, strict=True) if own in _OF_THIRDS]
-    return other if sum(_errors(apart, other)) < sum(_errors(apart, _STRAIGHT)) else _STRAIGHT
+    # A slip of one word does not make the other reading much the better one.
+    return other if 2 * sum(_errors(apart, other)) < sum(_errors(apart, _STRAIGHT)) else _STRAIGHT
 
 
 def _errors(beats: Sequence[Beat], table: Mapping[str, Fraction]) -> Iterator[Fraction]:

@@ -53,6 +53,21 @@ def bar(row: str, counts: str, time: TimeSignature = FOUR) -> BarColumns:
         ("-5---5-5-5---5-5-", " 1   & a 2   & a", TimeSignature(2, 4), "0 1/2 3/4 1 3/2 7/4", 0),
         ("-5---5-5---5-", " 1   a 2   a", TimeSignature(2, 4), "0 2/3 1 5/3", 0),
         ("-5-----5-5-----5-", " 1     a 2     a", TimeSignature(2, 4), "0 3/4 1 7/4", 0),
+        # One word a column off makes no thirds of quarters.
+        (
+            "-5---5-----------5----------5----5---5--------5----",
+            " 1   e           2          a    3   e        4    ",
+            FOUR,
+            "0 1/4 1 7/4 2 9/4 3",
+            0,
+        ),
+        (
+            "-5-------5--------5------5---5---",
+            " 1       &        2      &   a   ",
+            TimeSignature(2, 4),
+            "0 1/2 1 3/2 7/4",
+            0,
+        ),
         # Where e means and, it stands in the middle.
         ("-5-5-5-5-", " 1 e 2 e", TimeSignature(2, 4), "0 1/2 1 3/2", 0),
         # Eighths counted in 4/4, and counts that go on from the bar before.
