@@ -43,6 +43,7 @@ LINT = [
     "repairs",
     "string_repairs",
     "melody",
+    "foreign",
     "elements",
     "examples",
     "rules",
