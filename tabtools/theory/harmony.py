@@ -143,14 +143,16 @@ class _Lick:
         name = self._name(index, note)
         chord = note.next_chord if name == "anticipation" else note.chord
         pitch = note.target % 12
-        text = self._letter(name, note, chord)
+        text = self._letter(name, index, chord)
         degree = None
         if self.key is not None:
             degree = degree_at(place(self.key.step, self.key.alter), place_of_letter(text))
         return Verdict(name, text, chords.role(chord, pitch) if chord else None, degree)
 
-    def _letter(self, name: str, note: MelodyNote, chord: Chord | None) -> str:
-        """The note's name: as the chord spells it, or else the key; thirds and blue notes by their degree."""
+    def _letter(self, name: str, index: int, chord: Chord | None) -> str:
+        """The note's name: as the chord spells it, or else the key and where the line goes; thirds and blue
+        notes by their degree."""
+        note = self.notes[index]
         pitch = note.target % 12
         if name == "blue" and self.key is not None:
             tonic = place(self.key.step, self.key.alter)
@@ -159,7 +161,13 @@ class _Lick:
             root = place(chord.root_step, chord.root_alter)
             return letter(root + degree_place("b3" if (pitch - pitch_class(root)) % 12 == 3 else "3"))
         found = chords.tone(chord, pitch) if chord else None
-        return found[1] if found else spell(note.target, self.key).letter
+        return found[1] if found else spell(note.target, self.key, then=self._step_after(index)).letter
+
+    def _step_after(self, index: int) -> int:
+        """The step to the next note where that is a semitone, else 0."""
+        after = self.after[index]
+        step = 0 if after is None else self.notes[after].target - self.notes[index].target
+        return step if abs(step) == 1 else 0
 
     def _name(self, index: int, note: MelodyNote) -> str:
         pitch = note.target % 12
