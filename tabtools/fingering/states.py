@@ -24,7 +24,6 @@ from tabtools.fingering.weights import (
 )
 
 LAST_POSITION = 19
-TOUCHED = -1  # the finger of a note that no finger of the fretting hand presses
 _WORSE = 1.5  # a hand takes no grip that costs so much more than the easiest one of the same notes
 _HALF = 4  # strings of a half barre at most
 BODY = 12  # the fret where the neck of a classical guitar meets the body

@@ -39,7 +39,14 @@ from tabtools.text.rows.columns import RawBar, read_bars
 from tabtools.text.rows.mending import mend, staff_metre
 from tabtools.text.timed import timed
 from tabtools.text.words.attach import Attached, attach, sections_between
-from tabtools.text.words.surroundings import header_lines, legend_lines, lines_within, passes_said, title_of
+from tabtools.text.words.surroundings import (
+    header_lines,
+    legend_lines,
+    lines_within,
+    passes_before,
+    passes_said,
+    title_of,
+)
 
 _BASS: Legend = (("T", "slap"),)
 LOSSY = ("cp1252", "latin-1")
@@ -61,7 +68,11 @@ def read_page(source: Source, defaults: Defaults = NO_DEFAULTS) -> ReadPage:
         header = without_tuning(header)
     legend, conflicts = read_legend(legend_lines(page))
     first_row = page.systems[0].rows[0].line.number
-    said = (*word_doubts(legend_lines(page), first_row), *height_doubts(page.systems))
+    said = (
+        *word_doubts(legend_lines(page), first_row),
+        *passes_before(page),
+        *height_doubts(page.systems),
+    )
     systems = list(_read_systems(source, page, header, legend))
     doubts = (Doubt("encoding", Span(0, 0), (source.encoding,)),) if source.encoding in LOSSY else ()
     parts = tuple(tuple(timed(joined(group))) for group in groups(systems))

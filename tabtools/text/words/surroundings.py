@@ -62,3 +62,15 @@ def passes_said(attached: Attached, below: list[Line], touching: int) -> Doubt |
             far = line.number > touching
             return Doubt("repeat-extent", line.span(0, len(line.text)), (str(passes),)) if far else None
     return None
+
+
+def passes_before(page: Page) -> list[Doubt]:
+    """Repeat counts in the words before all systems, away from any: nobody knows what they are for."""
+    first = page.systems[0].rows[0].line.number
+    lines = (line for line in page.prose if line.number < first and not is_header(line.text))
+    said = ((line, repeat_said(line.text)) for line in lines)
+    return [
+        Doubt("repeat-extent", line.span(0, len(line.text)), (str(passes), "before"))
+        for line, passes in said
+        if passes
+    ]

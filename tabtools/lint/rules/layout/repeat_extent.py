@@ -47,10 +47,11 @@ E|-----------------|
 
 
 def _words(doubt: Doubt) -> str:
-    (passes,) = doubt.values
+    passes, *nothing = doubt.values
+    taken = "no music was taken" if nothing else "the music before it was taken"
     return (
-        f"it is open what is played {passes} times; the music before it was taken: put |: and :| at the ends "
-        "of the repeat, or the count beside the system"
+        f"it is open what is played {passes} times; {taken}: put |: and :| at the ends of the repeat, or the "
+        "count beside the system"
     )
 
 
@@ -60,8 +61,8 @@ RULE = Rule(
     severity=Severity.INFO,
     what="A repeat does not say where it begins.",
     why=(
-        "A count between two systems, or a closing sign without an opening one, may be meant for a bar, a "
-        "system or a section."
+        "A count between two systems or before them all, or a closing sign without an opening one, may be "
+        "meant for a bar, a system or a section."
     ),
     bad=BAD,
     good=GOOD,
