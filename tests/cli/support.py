@@ -27,3 +27,9 @@ RAGGED = CLEAN.replace("-----5---7-------|", "-----5---7------|")
 def run(*arguments: str | Path, stdin: bytes | str | None = None) -> Result:
     """The command line in this process, with its two outputs apart."""
     return CliRunner().invoke(main, [str(argument) for argument in arguments], input=stdin)
+
+
+def write(path: str, text: str) -> None:
+    """A file with this content, and its directories."""
+    Path(path).parent.mkdir(parents=True, exist_ok=True)
+    Path(path).write_bytes(text.encode())

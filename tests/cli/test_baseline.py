@@ -1,0 +1,28 @@
+"""A baseline accepts what is there and nothing new."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.cli.support import CLEAN, OFF_NECK, run, write
+
+
+def test_a_baseline_accepts_what_is_there_and_nothing_new(here: Path) -> None:
+    write("a.txt", OFF_NECK)
+    result = run("check", ".", "--write-baseline", "known.json")
+    assert (result.exit_code, result.stdout) == (
+        0,
+        "known.json: 1 findings in 1 files are accepted from now on\n",
+    )
+    assert run("check", ".", "--baseline", "known.json").exit_code == 0
+    write("a.txt", "A line more\n\n" + OFF_NECK)
+    assert run("check", ".", "--baseline", "known.json").exit_code == 0
+    write("a.txt", OFF_NECK + "\n" + OFF_NECK)
+    result = run("check", ".", "--baseline", "known.json")
+    assert (result.exit_code, result.stdout.count("error fret-off-neck")) == (1, 1)
+    write("a.txt", CLEAN)
+    result = run("check", ".", "--baseline", "known.json")
+    assert "1 findings that it accepts are gone" in result.stderr
+    for text in ("{", "[]", '{"format": "tabtools-baseline", "version": 1, "files": 1}'):
+        write("known.json", text)
+        assert run("check", ".", "--baseline", "known.json").exit_code == 2
