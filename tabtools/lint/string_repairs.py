@@ -34,6 +34,9 @@ def turn_round(view: View, doubt: Doubt) -> tuple[Fix, ...]:
         return ()
     if not all(row.label and row.line.columns is None for row in system.rows):
         return ()
+    orders = {tuple(row.label for row in other.rows) for other in page.systems}
+    if len(orders) > 1:  # it may as well be two lines that were exchanged here
+        return ()
     numbers = [row.line.number for row in system.rows]
     edits = tuple(
         Edit(_whole(source, number), source.line(other))

@@ -44,6 +44,11 @@ def test_lines_are_turned_round() -> None:
     assert once(page) == FULL
 
 
+def test_one_system_upside_down_among_others_is_left_alone() -> None:
+    upside_down = "".join(reversed(FULL.splitlines(keepends=True)))
+    assert fixes(f"{FULL}\n{upside_down}") == []
+
+
 def test_names_that_were_exchanged_turn_nothing_round() -> None:
     assert fixes(FULL.replace("e|", "x|").replace("B|", "e|").replace("x|", "B|")) == []
 

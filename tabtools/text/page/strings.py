@@ -42,7 +42,7 @@ def choose_strings(labels: tuple[str, ...], header: Header) -> Strings:
     count = len(labels)
     names = _label_names(labels)
     written = _header_tuning(header, count, names)
-    labelled = _labelled_tuning(names, header) if names else None
+    labelled = _labelled_tuning(names, header, upright=_small_on_top(labels)) if names else None
     tuning = written or (labelled[0] if labelled else None) or _default(count, header)
     said = header.low_on_top and not any(labels)
     reverse = bool(labelled and labelled[1]) or _numbered_upwards(labels) or said
@@ -107,12 +107,21 @@ def _transposed(tuning: Tuning, steps: int) -> Tuning:
     return Tuning(tuning.instrument, (), strings)
 
 
-def _labelled_tuning(names: tuple[StringName, ...], header: Header) -> tuple[Tuning, bool] | None:
-    """The tuning that the labels spell, and whether the last string is on top."""
+def _small_on_top(labels: tuple[str, ...]) -> bool:
+    """Whether the first and the last string have one name, the first in a small letter: ``d A G D A D``."""
+    first, last = labels[0], labels[-1]
+    return first != last and first.islower() and first.upper() == last
+
+
+def _labelled_tuning(
+    names: tuple[StringName, ...], header: Header, *, upright: bool = False
+) -> tuple[Tuning, bool] | None:
+    """The tuning that the labels spell, and whether the last string is on top, which it isn't if the page is
+    known to be ``upright``."""
     if len(names) < 4 and not any(name.octave is not None for name in names):
         return (GUITAR_TUNING, False) if _partial(names, GUITAR_TUNING) and not header.instrument else None
     for instrument in dict.fromkeys((header.instrument, None)):
-        for order, reverse in ((names, False), (tuple(reversed(names)), True)):
+        for order, reverse in ((names, False), (tuple(reversed(names)), True))[: 1 if upright else 2]:
             if known := _known(order, instrument):
                 return known, reverse
     if len(names) < len(GUITAR_TUNING.strings) and _partial(names, GUITAR_TUNING):

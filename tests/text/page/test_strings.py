@@ -46,6 +46,12 @@ def test_low_string_on_top() -> None:
     assert choose("E A D G", Header(instrument="Bass")) == ("Bass", [43, 38, 33, 28], (4, 3, 2, 1))
 
 
+def test_a_small_letter_on_top_of_its_capital_is_the_high_string() -> None:
+    # The names of D A D G A D with two of them exchanged, which backwards are that tuning in order.
+    assert choose("d A D G A D")[2] == (1, 2, 3, 4, 5, 6)
+    assert choose("D A D G A d")[2] == (6, 5, 4, 3, 2, 1)
+
+
 def test_only_some_strings_drawn() -> None:
     assert choose("B G D")[2] == (2, 3, 4)
     assert choose("e B G")[2] == (1, 2, 3)
