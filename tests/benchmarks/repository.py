@@ -77,7 +77,7 @@ def lessons(number: int, seed: int = 1) -> Iterator[tuple[str, str]]:
     samples = sample_lessons()
     for index in range(number):
         sample, by = generator.choice(samples), generator.randint(0, 3)
-        chosen = [moved(generator.choice(sample), by) for _ in range(generator.randint(7, 9))]
+        chosen = [moved(generator.choice(sample), by) for _ in range(generator.randint(12, 14))]
         music = tuple(
             replace(bar, number=at, section=None, repeat_start=False, repeat_times=0, endings=())
             for at, bar in enumerate(chosen, 1)
