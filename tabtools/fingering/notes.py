@@ -67,6 +67,16 @@ def take(part: Part, neck: Neck, *, rework: bool = False) -> Taken:
     return Taken(sounded, tuple(raw.at for raw in raws), {at: number[origin] for at, origin in tied.items()})
 
 
+def freed(taken: Taken, part: Part, neck: Neck) -> Taken:
+    """The same notes, free to go wherever their pitches are found; those without a place stay without."""
+    notes = (part.bars[at.bar].events[at.event].notes[at.note] for at in taken.places)
+    sounded = (
+        one._replace(want=_want(note, neck, rework=True)) if one.want.places else one
+        for one, note in zip(taken.sounded, notes, strict=True)
+    )
+    return taken._replace(sounded=tuple(sounded))
+
+
 def _tie_keys(note: Note) -> list[tuple[int | None, int | None]]:
     keys: list[tuple[int | None, int | None]] = []
     if note.string is not None:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable
+from functools import cached_property
 from typing import NamedTuple
 
 from tabtools.fingering.moments import Layers, layers, moments
 from tabtools.fingering.neck import Held, Neck, neck
-from tabtools.fingering.notes import At, Taken, take
+from tabtools.fingering.notes import At, Taken, freed, take
 from tabtools.fingering.search import Solution
 from tabtools.fingering.ways import Played, Way
 from tabtools.fingering.weights import PROFILES, STAY, SURE, UNIT, VIOLATION
@@ -41,13 +42,22 @@ class Plan:
         self.neck = on
         self.taken = taken
         self.moments = moments(taken.sounded)
-        self.solution = Solution(layers.steps(taken.sounded, self.moments), layers.moves)
+        self._layers = layers
         self._step_of = {
             number: (step, place)
             for step, moment in enumerate(self.moments)
             for place, number in enumerate(moment.struck)
         }
         self._number = {at: number for number, at in enumerate(taken.places)} | taken.tied
+
+    @cached_property
+    def solution(self) -> Solution:
+        """What the search finds; it begins when somebody asks."""
+        return Solution(self._layers.steps(self.taken.sounded, self.moments), self._layers.moves)
+
+    def freed(self) -> Plan:
+        """The plan in which every note may go wherever its pitch is found."""
+        return Plan(self.part, self.neck, self._layers, freed(self.taken, self.part, self.neck))
 
     def number(self, at: At) -> int | None:
         """The number of the note at a place of the part; None where the hand has nothing to do with it."""

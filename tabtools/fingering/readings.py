@@ -75,12 +75,12 @@ def _two(found: Plan, numbers: list[int], pair: tuple[int, int]) -> TwoPositions
     return TwoPositions(tuple(found.taken.places[n] for n in numbers), pair, fingers, margin)
 
 
-def easier_ways(found: Plan, hand: str) -> list[Easier]:
+def easier_ways(found: Plan) -> list[Easier]:
     """Runs of written notes for which other strings and frets are much easier."""
     if found.solution.cost < EASIER * UNIT:  # nothing costs less than nothing
         return []
-    free = plan(found.part, hand=hand, rework=True)
-    if [m.struck for m in free.moments] != [m.struck for m in found.moments] or not _may_save(found, free):
+    free = found.freed()
+    if not _may_save(found, free):
         return []
     differs = [_placed(found, step) != _placed(free, step) for step in range(len(found.moments))]
     results = []

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from tabtools.fingering.moments import Moment, moments
-from tabtools.fingering.neck import neck
-from tabtools.fingering.notes import At, Taken, take
-from tabtools.score import Part
+from tabtools.fingering.moments import Moment
+from tabtools.fingering.notes import At, Taken
+from tabtools.fingering.plan import Plan
 
 _SECOND = 1_000_000
 _BACK, _AHEAD = 4, 1  # the position is at most so many frets below the highest fret, and above the lowest
@@ -28,16 +27,15 @@ class Shift(NamedTuple):
         return self.distance / self.time
 
 
-def shifts(part: Part) -> Iterator[Shift]:
-    """Every move that the written strings and frets of a part force on the hand.
+def shifts(plan: Plan) -> Iterator[Shift]:
+    """Every move that the strings and frets of a part, planned as it is written, force on the hand.
 
     A note may be played from any position that its fingers reach, so that only the rest of the way counts.
     Notes without string and fret, slides and grace notes ask for nothing.
     """
-    on = neck(part.instrument, "medium")
-    taken = take(part, on)
+    on, taken = plan.neck, plan.taken
     before: tuple[Moment, int, int] | None = None
-    for moment in moments(taken.sounded):
+    for moment in plan.moments:
         reach = _positions(moment, taken, on.frets)
         if reach is None:
             continue

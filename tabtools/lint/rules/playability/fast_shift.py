@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from tabtools.fingering.readings import plans
 from tabtools.fingering.shifts import Shift, shifts
 from tabtools.fingering.weights import DEFAULT_TEMPO
 from tabtools.lint.finding import Finding, Severity
@@ -35,10 +36,11 @@ _LEVELS = (
 
 
 def _check(view: View) -> Iterable[Finding]:
-    for part in view.score.parts:
+    for plan in view.stage(plans, view.settings.hand):
+        part = plan.part
         # Without a tempo the speed is a guess: only what is beyond a hand even so is worth a remark.
         levels = _LEVELS if any(bar.tempo for bar in part.bars) else _LEVELS[:1]
-        for shift in shifts(part):
+        for shift in shifts(plan):
             for limit, words, severity in levels:
                 allowed = limit * view.settings.share
                 if shift.speed > allowed:

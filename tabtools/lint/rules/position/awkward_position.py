@@ -31,7 +31,7 @@ E|-------------------------|
 
 def _check(view: View) -> Iterable[Finding]:
     for plan in view.stage(plans, view.settings.hand):
-        for found in easier_ways(plan, view.settings.hand):
+        for found in easier_ways(plan):
             yield _finding(view.document, plan, found)
 
 
