@@ -66,9 +66,9 @@ def _further(words: str, by: int) -> str:
     def further(match: re.Match[str]) -> str:
         number = int(match[1]) + by
         ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th") if number not in (11, 12, 13) else "th"
-        return f"{number}{ending} position"
+        return f"{number}{ending} {match[2]}"
 
-    return re.sub(r"(\d+)(?:st|nd|rd|th) position", further, words)
+    return re.sub(r"(\d+)(?:st|nd|rd|th) (pos\.|position)", further, words)
 
 
 def lessons(number: int, seed: int = 1) -> Iterator[tuple[str, str]]:
