@@ -56,6 +56,12 @@ class Noted:
         """The number of its bar, from 1."""
         return self.measure.number
 
+    @property
+    def auxiliary(self) -> bool:
+        """Whether it explains an artificial harmonic and is not struck; one staff may leave it out."""
+        harmonic = self.element.find("notations/technical/harmonic")
+        return harmonic is not None and harmonic.find("artificial") is not None
+
     def has(self, path: str) -> bool:
         """Whether the element holds one at this path."""
         return self.element.find(path) is not None

@@ -6,25 +6,26 @@ Where two of them agree against the third, the third is wrong.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from statistics import median
 
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.clean.pitches import respelled, signature_alter, write_pitch
+from tabtools.musicxml.clean.tuning import MISMATCH, mistuned
 from tabtools.musicxml.clean.twins import Twins, twins
 from tabtools.musicxml.edit.insert import set_text
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import Noted, Track, text
 from tabtools.score import Pitch
-from tabtools.source import Span
+from tabtools.source import Edit, Span
 from tabtools.theory.spelling import spell
 
-MISMATCH = "fret-pitch-mismatch"
 DIFFER = "notation-tab-differ"
 _MAX_FRET = 24
 # Frets: as far as this a hand reaches without moving much.
 _NEAR = 4
 _MANY = 8  # notes
+_SHARE = 16  # one of so many is a slip
 
 
 def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
@@ -32,11 +33,11 @@ def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
     copies = list(twins(tracks))
     notation = {id(tab.element): one for found in copies for one, tab in found.pairs}
     for track in tracks:
-        octaves = Counter(filter(_in_octaves, map(_apart, track.notes)))
+        wrong = mistuned(track)
+        slips = _Slips(map(_apart, track.notes))
         for note in track.notes:
-            # A single octave that is off among many notes that agree is a slip.
-            alone = octaves[_apart(note)] == 1 and octaves.total() > _MANY and not _sounds_otherwise(note)
-            if _disagrees(note) or alone:
+            slip = _apart(note) in slips and not _sounds_otherwise(note)
+            if (_disagrees(note) or slip) and note.string not in wrong:
                 yield _mismatch(where, note, notation.get(id(note.element)), track)
     for found in copies:
         yield from _differences(where, found)
@@ -47,8 +48,16 @@ def _apart(note: Noted) -> int | None:
     return None if note.fretted is None or note.sounding is None else note.sounding - note.fretted
 
 
-def _in_octaves(apart: int | None) -> bool:
-    return apart is not None and apart % 12 == 0
+class _Slips:
+    """The distances in octaves, 0 included, that few notes are written in where many agree on another."""
+
+    def __init__(self, distances: Iterable[int | None]) -> None:
+        found = Counter(apart for apart in distances if apart is not None and apart % 12 == 0)
+        few = max(1, found.total() // _SHARE) if found.total() > _MANY else 0
+        self._few = {apart for apart, times in found.items() if times <= few}
+
+    def __contains__(self, apart: int | None) -> bool:
+        return apart in self._few
 
 
 def _disagrees(note: Noted) -> bool:
@@ -110,10 +119,16 @@ def _repaired(where: Located, note: Noted, twin: Noted | None, fret: int, track:
     implied = _implied(note)
     if (twin is not None and twin.sounding == note.fretted) or (twin is None and implied == note.fretted):
         target = respelled(note, note.fretted, twin)
-        edits = write_pitch(where, note.element, target) if target else []
+        edits = _written(where, note, target) if target else []
         proof = "the notation staff" if twin is not None else "the key"
         return Repair(tuple(edits), f"correct the pitch: fret and {proof} agree against it", safe=False)
     return _moved(where, note, fret, track, twin is not None and twin.sounding == note.sounding)
+
+
+def _written(where: Located, note: Noted, target: Pitch) -> list[Edit]:
+    pitch = note.element.find("pitch")
+    assert pitch is not None
+    return write_pitch(where, pitch, target)
 
 
 def _implied(note: Noted) -> int | None:
@@ -166,11 +181,14 @@ def _taken(note: Noted, track: Track) -> set[int | None]:
 
 
 def _differences(where: Located, found: Twins) -> Iterator[Fault]:
-    for notation, tab in found.pairs:
-        played = tab.fretted if tab.fretted is not None and not _sounds_otherwise(tab) else tab.sounding
-        if notation.sounding is None or played is None or _disagrees(tab):
-            continue
-        if notation.sounding != played and not _octave(notation.sounding, played):
+    heard = [
+        (notation, tab, notation.sounding - played, played)
+        for notation, tab in found.pairs
+        if notation.sounding is not None and (played := _played(tab)) is not None
+    ]
+    slips = _Slips(apart for _, _, apart, _ in heard)
+    for notation, tab, apart, played in heard:
+        if apart in slips or apart % 12:
             yield _other_pitch(where, notation, tab, played)
     for note in found.notation_only:
         # A damped note has no pitch that would say which string, and tab may leave out what only goes on.
@@ -179,6 +197,13 @@ def _differences(where: Located, found: Twins) -> Iterator[Fault]:
     for note in found.tab_only:
         if not _goes_on(note):
             yield _alone(where, note, "tab staff", "notation staff")
+
+
+def _played(tab: Noted) -> int | None:
+    """What a tab note sounds; None where string and fret, which would say it, are in doubt themselves."""
+    if tab.fretted is None or _sounds_otherwise(tab):
+        return tab.sounding
+    return None if _disagrees(tab) else tab.fretted
 
 
 def _other_pitch(where: Located, notation: Noted, tab: Noted, played: int) -> Fault:
@@ -190,7 +215,7 @@ def _other_pitch(where: Located, notation: Noted, tab: Noted, played: int) -> Fa
     target: Pitch | None = respelled(notation, played, tab) if tab.sounding == played else None
     repair = None
     if target is not None and tab.fretted is not None:
-        edits = tuple(write_pitch(where, notation.element, target))
+        edits = tuple(_written(where, notation, target))
         repair = Repair(edits, "correct the notation: pitch and fret of the tab agree against it", safe=False)
     return Fault(DIFFER, where[notation.element].span, message, notation.bar, repair)
 

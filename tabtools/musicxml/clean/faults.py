@@ -6,7 +6,19 @@ from bisect import bisect_left, insort
 from dataclasses import replace
 from typing import NamedTuple
 
-from tabtools.musicxml.clean import agree, alter, empties, header, joins, order, ties, tuning, types
+from tabtools.musicxml.clean import (
+    agree,
+    alter,
+    empties,
+    header,
+    joins,
+    order,
+    parts,
+    places,
+    ties,
+    tuning,
+    types,
+)
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import tracks
@@ -18,10 +30,15 @@ _MOST_ROUNDS = 8
 def find_faults(source: Source) -> tuple[Fault, ...]:
     """The faults of a well-formed MusicXML text, in the order of the text."""
     where = Located(source.text)
-    found = [*header.faults(where, source), *order.faults(where), *empties.faults(where)]
-    parts = tracks(where)
-    for check in (agree, alter, joins, ties, tuning, types):
-        found += check.faults(where, parts)
+    found = [
+        *header.faults(where, source),
+        *order.faults(where),
+        *empties.faults(where),
+        *parts.faults(where),
+    ]
+    read = tracks(where)
+    for check in (agree, alter, joins, places, ties, tuning, types):
+        found += check.faults(where, read)
     return tuple(sorted(found, key=lambda fault: (fault.span.start, fault.rule, fault.message)))
 
 

@@ -53,18 +53,16 @@ def _pitch(element: etree._Element) -> Pitch | None:
     return Pitch(text(pitch, "step") or "", whole(pitch.find("alter")), whole(pitch.find("octave")))
 
 
-def write_pitch(where: Located, note: etree._Element, target: Pitch) -> list[Edit]:
-    """The edits that make ``target`` the pitch of a note that has one."""
-    pitch = note.find("pitch")
-    assert pitch is not None
+def write_pitch(where: Located, pitch: etree._Element, target: Pitch, prefix: str = "") -> list[Edit]:
+    """The edits that make ``target`` what a ``pitch`` says, or, with the prefix ``tuning-``, a tuning."""
     edits: list[Edit] = []
-    for name, value in (("step", target.step), ("octave", str(target.octave))):
+    for name, value in ((f"{prefix}step", target.step), (f"{prefix}octave", str(target.octave))):
         element = pitch.find(name)
         if element is not None and text(pitch, name) != value:
             edits.append(set_text(where, element, value))
-    alter = pitch.find("alter")
+    alter = pitch.find(f"{prefix}alter")
     if alter is None and target.alter:
-        edits += insert(where, pitch, tag("alter", target.alter))
+        edits += insert(where, pitch, tag(f"{prefix}alter", target.alter))
     elif alter is not None and not target.alter and whole(alter):
         edits.append(remove(where, alter))
     elif alter is not None and whole(alter) != target.alter:

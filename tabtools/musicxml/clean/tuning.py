@@ -1,13 +1,15 @@
-"""Tab staves without a tuning, and the tuning that their notes prove."""
+"""Tab staves without a tuning or with a wrong one, and the tuning that their notes prove."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
 from lxml import etree
 
 from tabtools.instrument import TUNINGS
 from tabtools.musicxml.clean.fault import Fault, Repair
+from tabtools.musicxml.clean.pitches import write_pitch
 from tabtools.musicxml.edit.insert import insert
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import Track, text, whole
@@ -15,14 +17,19 @@ from tabtools.musicxml.writing.attributes import tuning_of_line
 from tabtools.musicxml.writing.fragment import Fragment, tag
 from tabtools.score import Pitch
 from tabtools.source import Edit, Span
+from tabtools.theory.spelling import spell
 
 RULE = "tuning-missing"
-_ENOUGH = 3
+MISMATCH = "fret-pitch-mismatch"
+_ENOUGH = 3  # notes, or strings
+_AGREEING = 2  # strings
 
 
 def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
-    """A fault for every part with a tab staff and no tuning; mended where its notes prove one."""
+    """A fault for every part with a tab staff and no tuning, and for every string whose notes all say another
+    one; mended where the notes prove it."""
     for track in tracks:
+        yield from _mistuned_strings(where, track)
         clef, details = _tab_clef(track), _details(track)
         if track.tuning or not track.tab:
             continue
@@ -62,6 +69,52 @@ def open_strings(track: Track) -> Mapping[int, int]:
         if not note.has("notations/technical/harmonic") and not note.has("notehead"):
             heard.setdefault(note.string, set()).add(note.sounding - note.fret - track.capo)
     return {string: pitches.pop() for string, pitches in heard.items() if len(pitches) == 1}
+
+
+def mistuned(track: Track) -> dict[int, int]:
+    """The strings whose notes are all written as if the open string were another, and its MIDI number.
+
+    It takes some notes on that string and on two others which agree with the tuning that the file gives, for
+    the whole part.
+    """
+    proved = open_strings(track)
+    agree = [string for string, pitch in proved.items() if track.tuning.get(string) == pitch]
+    if len(agree) < _AGREEING or len(_given(track)) != len(track.tuning):
+        return {}
+    notes = Counter(note.string for note in track.notes)
+    return {
+        string: pitch
+        for string, pitch in proved.items()
+        if string in track.tuning and track.tuning[string] != pitch and notes[string] >= _ENOUGH
+    }
+
+
+def _given(track: Track) -> list[etree._Element]:
+    """Every element of the part that tunes a string."""
+    return [e for m in track.measures for e in m.element.iterfind("attributes/staff-details/staff-tuning")]
+
+
+def _mistuned_strings(where: Located, track: Track) -> Iterator[Fault]:
+    given = {len(track.tuning) + 1 - int(e.get("line") or 0): e for e in _given(track)}
+    for string, midi in mistuned(track).items():
+        name, other = spell(midi, None), spell(track.tuning[string], None).name
+        message = (
+            f"string {string} is tuned to {other} here, and all the notes on it are written as on one of "
+            f"{name.name}: correct the tuning, or the frets"
+        )
+        edits = tuple(write_pitch(where, given[string], name, "tuning-"))
+        # Every note of the string is read with the new tuning.
+        changes = (Span(0, len(where.text)),)
+        words = f"tune string {string} to {name.name}: the pitches and frets of its notes prove it"
+        repair = Repair(edits, words, safe=False, certain=_is_usual(track, string, midi), changes=changes)
+        yield Fault(MISMATCH, where[given[string]].span, message, None, repair)
+
+
+def _is_usual(track: Track, string: int, midi: int) -> bool:
+    """Whether the tuning with one string changed has a name, and is not one as given."""
+    now = dict(sorted(track.tuning.items()))
+    named = {tuple(pitch.midi for pitch in row.strings) for row in TUNINGS}
+    return tuple(now.values()) not in named and tuple({**now, string: midi}.values()) in named
 
 
 def _row(proved: Mapping[int, int], lines: int) -> tuple[Pitch, ...] | None:

@@ -39,15 +39,9 @@ def twins(tracks: Sequence[Track]) -> Iterator[Twins]:
 def _side(notes: Iterator[Noted]) -> dict[_Slot, list[Noted]]:
     found: defaultdict[_Slot, list[Noted]] = defaultdict(list)
     for note in notes:
-        if not note.rest and not note.cue and _is_heard(note):
+        if not (note.rest or note.cue or note.auxiliary):
             found[note.bar, note.onset, note.grace].append(note)
     return dict(found)
-
-
-def _is_heard(note: Noted) -> bool:
-    """Not the auxiliary notes of an artificial harmonic, which one copy may leave out."""
-    harmonic = note.element.find("notations/technical/harmonic")
-    return harmonic is None or harmonic.find("artificial") is None
 
 
 def _same_music(found: Twins) -> bool:

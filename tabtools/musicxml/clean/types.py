@@ -34,9 +34,20 @@ def _contradicting(note: Noted) -> Quarters | None:
     ratio = _ratio(note)
     value = TYPES[name] * (2 - Fraction(1, 2 ** len(note.element.findall("dot"))))
     value = value * ratio.normal / ratio.actual if ratio else value
-    # What the divisions cannot hold is rounded, and a tremolo's notes are written with twice their length.
-    rounded = abs(value - note.duration) * note.divisions < 1
-    return None if rounded or note.has("notations/ornaments/tremolo") else value
+    if value == note.duration or _is_rounded(note, value, ratio):
+        return None
+    # A tremolo's notes are written with twice their length.
+    return None if note.has("notations/ornaments/tremolo") else value
+
+
+def _is_rounded(note: Noted, value: Quarters, ratio: Tuplet | None) -> bool:
+    """Whether the duration is as near as the divisions come to the value.
+
+    One that is a plain value itself is no rounded one, unless of a tuplet or of less than a division.
+    """
+    if abs(value - note.duration) * note.divisions >= 1:
+        return False
+    return ratio is not None or value * note.divisions < 1 or single(note.duration, None) is None
 
 
 def _is_whole_bar(note: Noted) -> bool:

@@ -81,6 +81,9 @@ BREAKS = {
     "half a tie for the ear": ('\n        <tie type="stop"/>', "", 0, "broken-tie"),
     "half a tie for the eye": ('<tied type="start"/>', "", 1, "broken-tie"),
     "an empty element": ("</duration>", "</duration><notations></notations>", 3, "empty-element"),
+    "a string is lost": ("<string>4</string>", "", 0, "place-missing"),
+    "a fret is lost": ("<fret>4</fret>", "", 0, "place-missing"),
+    "another part's id": ('<part id="P1">', '<part id="P2">', 0, "part-unlisted"),
     "no version": (' version="4.0"', "", 0, "file-header"),
     "a version that never was": ('version="4.0"', 'version="4.5"', 0, "file-header"),
     "another encoding declared": ('encoding="UTF-8"', 'encoding="ISO-8859-1"', 0, "file-header"),
@@ -188,6 +191,69 @@ def test_a_tuning_that_the_notes_prove() -> None:
     assert "E2 A2 D3 G3 B3 E4" in missing.repair.words
     assert _cleaned(without).count("<staff-tuning ") == 6
     assert problems(_cleaned(without).encode()) == []
+
+
+def _tuned_otherwise(text: str, line: int, step: str, octave: int) -> str:
+    said = rf'(<staff-tuning line="{line}"><tuning-step>)\w(</tuning-step><tuning-octave>)\d'
+    return re.sub(said, rf"\g<1>{step}\g<2>{octave}", text)
+
+
+def _on_three_strings() -> str:
+    """A tab staff alone with four notes on each of the strings 3, 2 and 1."""
+    bars = SPREAD.split("<measure ")
+    bars[2] = bars[2].replace("<step>A</step><octave>3", "<step>D</step><octave>4")
+    bars[2] = bars[2].replace("<string>3</string><fret>2", "<string>2</string><fret>3")
+    bars[3] = bars[3].replace("<step>A</step><octave>3", "<step>G</step><octave>4")
+    bars[3] = bars[3].replace("<string>3</string><fret>2", "<string>1</string><fret>3")
+    return "<measure ".join(bars)
+
+
+@pytest.mark.parametrize(("step", "octave"), [("G", 4), ("A", 3), ("F", 3)])
+def test_a_tuning_that_all_notes_on_the_string_deny(step: str, octave: int) -> None:
+    good = _on_three_strings()
+    assert [fault.rule for fault in _faults(good)] == ["file-header"]
+    bad = _tuned_otherwise(good, 4, step, octave)
+    assert bad != good
+    (fault,) = (fault for fault in _faults(bad) if fault.rule == "fret-pitch-mismatch")
+    assert bad[fault.span.start : fault.span.end].startswith('<staff-tuning line="4">')
+    assert f"string 3 is tuned to {step}{octave} here" in fault.message
+    assert "G3" in fault.message
+    assert '<staff-tuning line="4"><tuning-step>G</tuning-step><tuning-octave>3' in _cleaned(bad)
+
+
+def test_two_tunings_with_names_are_not_chosen_between() -> None:
+    bad = _tuned_otherwise(_on_three_strings(), 1, "D", 2)
+    assert [fault.rule for fault in _faults(bad)] == ["file-header"]  # no note on that string
+
+
+@pytest.mark.parametrize("staff", [0, 1])
+def test_one_octave_that_is_off_among_many_notes_is_a_slip(staff: int) -> None:
+    bar = re.findall(r"(?s)<measure.*?</measure>", LESSON)[2]
+    many = LESSON.replace(bar, bar * 4)
+    assert _faults(many) == []
+    notes = list(re.finditer(r"<octave>3</octave>", bar))
+    at = many.index(bar) + notes[-1 if staff else 0].start()
+    slip = many[:at] + "<octave>5</octave>" + many[at + len("<octave>3</octave>") :]
+    rule = "fret-pitch-mismatch" if staff else "notation-tab-differ"
+    assert rule in [fault.rule for fault in _faults(slip)]
+    assert _cleaned(slip) == many
+
+
+def test_a_staff_that_is_not_fingered_yet_lacks_nothing() -> None:
+    bare = re.sub(r"\s*<notations>\s*<technical>.*?</technical>\s*</notations>", "", SPREAD)
+    assert "<string>" not in bare
+    assert [fault.rule for fault in _faults(bare)] == ["file-header"]
+
+
+def test_a_dot_that_the_divisions_cannot_hold() -> None:
+    fine = re.sub("<type>half</type>", "<type>quarter</type>", LESSON)
+    fine = re.sub("<duration>2</duration>", "<duration>1</duration>", fine)
+    fine = fine.replace("<duration>4</duration></backup>", "<duration>2</duration></backup>")
+    fine = fine.replace("<beats>4</beats>", "<beats>2</beats>")
+    assert _faults(fine) == []
+    dotted = fine.replace("<type>quarter</type>", "<type>quarter</type>\n        <dot/>", 1)
+    assert [fault.rule for fault in _faults(dotted)] == ["type-duration-mismatch"]
+    assert _cleaned(dotted) == fine
 
 
 def test_a_slur_that_a_hammer_on_proves() -> None:
