@@ -48,10 +48,21 @@ def test_a_bar_in_two_pieces_is_not_short(lengths: list[int], short: list[int]) 
     assert [finding.bar for finding in found] == short
 
 
-@pytest.mark.parametrize(
-    ("lost", "safe"), [('<tied type="stop"/>', True), ('\n        <tie type="stop"/>', False)]
-)
+_DRAWN, _HEARD = '<tied type="stop"/>', '\n        <tie type="stop"/>'
+
+
+def _tie_fixes(text: str) -> set[bool]:
+    found = check(read("tune.musicxml", text.encode()), [load("broken-tie")])
+    return {fix.safe for finding in found for fix in finding.fixes}
+
+
+@pytest.mark.parametrize(("lost", "safe"), [(_DRAWN, True), (_HEARD, False)])
 def test_only_the_half_of_a_tie_that_is_not_heard_is_written_unasked(lost: str, safe: bool) -> None:
-    found = check(read("tune.musicxml", changed(lost, "").encode()), [load("broken-tie")])
-    assert {fix.safe for finding in found for fix in finding.fixes} == {safe}
-    assert changed(lost, "") != LESSON
+    on_neither_staff = LESSON.replace(lost, "")
+    assert on_neither_staff.count('type="stop"') == 2
+    assert _tie_fixes(on_neither_staff) == {safe}
+
+
+@pytest.mark.parametrize("lost", [_DRAWN, _HEARD])
+def test_a_tie_that_the_other_staff_has_is_completed_unasked(lost: str) -> None:
+    assert _tie_fixes(changed(lost, "")) == {True}

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.clean.marks import add_mark
+from tabtools.musicxml.clean.twins import twins
 from tabtools.musicxml.edit.insert import remove
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import Noted, Track, ends_ending
@@ -33,18 +34,39 @@ class _Timed(NamedTuple):
         return self.note.staff, self.start + self.note.duration, self.note.midi
 
 
+class _Half(NamedTuple):
+    """A tie that ``note`` ``has`` one end of, and ``other``, if any, ``lacks`` what is ``missing`` of it."""
+
+    note: Noted
+    other: Noted | None
+    missing: set[str]
+    has: str
+    lacks: str
+
+
 def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
     """A fault for every half of a tie whose other half is missing."""
-    for track in tracks:
-        timed = list(_timed(track))
-        later: dict[_Key, Noted] = {}
-        earlier: dict[_Key, Noted] = {}
-        for entry in timed:
-            later.setdefault(entry.key, entry.note)
-            earlier.setdefault(entry.after, entry.note)
-        for entry in timed:
-            yield from _of_start(where, entry.note, later.get(entry.after))
-            yield from _of_stop(where, entry.note, earlier.get(entry.key))
+    found = [half for track in tracks for half in _alone(track)]
+    copies = _copies(tracks) if found else {}
+    yield from (_fault(where, half, copies) for half in found)
+
+
+def _alone(track: Track) -> Iterator[_Half]:
+    timed = list(_timed(track))
+    later: dict[_Key, Noted] = {}
+    earlier: dict[_Key, Noted] = {}
+    for entry in timed:
+        later.setdefault(entry.key, entry.note)
+        earlier.setdefault(entry.after, entry.note)
+    for entry in timed:
+        yield from _of_start(entry.note, later.get(entry.after))
+        yield from _of_stop(entry.note, earlier.get(entry.key))
+
+
+def _copies(tracks: Sequence[Track]) -> dict[int, Noted]:
+    """The same notes on the other staff, by the identity of the element."""
+    pairs = [pair for found in twins(tracks) for pair in found.pairs]
+    return {id(one.element): other for pair in pairs for one, other in (pair, pair[::-1])}
 
 
 def _timed(track: Track) -> Iterator[_Timed]:
@@ -65,22 +87,22 @@ def _halves(note: Noted, end: str) -> set[str]:
     }
 
 
-def _of_start(where: Located, note: Noted, after: Noted | None) -> Iterator[Fault]:
+def _of_start(note: Noted, after: Noted | None) -> Iterator[_Half]:
     starts = _halves(note, "start")
     if not starts or (after is None and _at_a_jump(note)) or _parted(note, after):
         return
     missing = starts - _halves(after, "stop") if after else starts
     if missing:
-        yield _fault(where, note, after, missing, "start", "stop")
+        yield _Half(note, after, missing, "start", "stop")
 
 
-def _of_stop(where: Located, note: Noted, before: Noted | None) -> Iterator[Fault]:
+def _of_stop(note: Noted, before: Noted | None) -> Iterator[_Half]:
     stops = _halves(note, "stop")
     if not stops or (before is None and _at_a_jump(note)) or _parted(before, note):
         return
     missing = stops - _halves(before, "start") if before else stops
     if missing:
-        yield _fault(where, note, before, missing, "stop", "start")
+        yield _Half(note, before, missing, "stop", "start")
 
 
 def _at_a_jump(note: Noted) -> bool:
@@ -100,9 +122,8 @@ def _parted(one: Noted | None, other: Noted | None) -> bool:
     return ends_ending(one.measure.element)
 
 
-def _fault(
-    where: Located, note: Noted, other: Noted | None, missing: set[str], has: str, lacks: str
-) -> Fault:
+def _fault(where: Located, half: _Half, copies: dict[int, Noted]) -> Fault:
+    note, other, missing, has, lacks = half
     place = where[note.element].span
     if other is None:
         verb, side = ("begins", "after") if has == "start" else ("ends", "before")
@@ -127,6 +148,13 @@ def _fault(
     edits: list[Edit] = []
     for name in sorted(missing):
         edits += add_mark(where, other.element, name, lacks)
-    # Where both notes have their half of the sounding tie, only the curve is missing.
-    drawn = missing == {"tied"} and "tie" in _halves(note, has) and "tie" in _halves(other, lacks)
-    return Fault(RULE, place, message, note.bar, Repair(tuple(edits), f"add the {lacks}", safe=drawn))
+    # Where both notes have their half of the sounding tie, here or on the other staff, nothing is heard anew.
+    one, two = (copies.get(id(n.element)) for n in (note, other))
+    heard = missing == {"tied"} and _sounds(note, other, has, lacks)
+    heard = heard or bool(one and two and _sounds(one, two, has, lacks))
+    return Fault(RULE, place, message, note.bar, Repair(tuple(edits), f"add the {lacks}", safe=heard))
+
+
+def _sounds(note: Noted, other: Noted, has: str, lacks: str) -> bool:
+    """Whether both notes have their end of the tie that is heard."""
+    return "tie" in _halves(note, has) and "tie" in _halves(other, lacks)
