@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import replace
 from itertools import groupby
+from operator import itemgetter
 from typing import NamedTuple
 
 from tabtools.instrument import above_shapes
@@ -132,7 +132,7 @@ def _melody(
             bend = bend_of(note)
             off_neck = note.fret is not None and note.fret > frets
             if note.pitch and bend is not None and not (note.tied or off_neck or note.has(*_UNJUDGED)):
-                melody = replace(plain, midi=note.pitch.midi + shift, bend=bend)
+                melody = plain._replace(midi=note.pitch.midi + shift, bend=bend)
                 yield bar, event, note, melody
 
 
@@ -154,13 +154,13 @@ def _plain(bar: Bar, event: Event, start: Quarters) -> MelodyNote:
 
 def _with_chord(melody: MelodyNote, chords: list[tuple[Quarters, Chord | None]]) -> MelodyNote:
     """The note with the chord in force at its onset and the one that comes after."""
-    at = bisect_right([onset for onset, _ in chords], melody.onset)
+    at = bisect_right(chords, melody.onset, key=itemgetter(0))
     following = chords[at] if at < len(chords) else (None, None)
-    return replace(
-        melody, chord=chords[at - 1][1] if at else None, next_onset=following[0], next_chord=following[1]
+    return melody._replace(
+        chord=chords[at - 1][1] if at else None, next_onset=following[0], next_chord=following[1]
     )
 
 
 def _under_unknown_chord(onset: Quarters, chords: list[tuple[Quarters, Chord | None]]) -> bool:
-    at = bisect_right([start for start, _ in chords], onset)
+    at = bisect_right(chords, onset, key=itemgetter(0))
     return at > 0 and chords[at - 1][1] is None

@@ -7,7 +7,6 @@ anticipation, chromatic passing and neighbour notes, approach. The first that fi
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
@@ -49,8 +48,7 @@ _BLUE_DEGREES = {3: "b3", 6: "b5", 10: "b7"}
 _LONGEST_RUN = 3
 
 
-@dataclass(frozen=True, slots=True)
-class MelodyNote:
+class MelodyNote(NamedTuple):
     """A note to judge, with what is in force at its onset.
 
     ``onset`` and ``duration`` are in quarter notes, ``onset`` from the start of the piece; ``beat`` is the

@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -104,6 +103,6 @@ def test_chords_that_lead_nowhere_else(symbol: str) -> None:
 def test_a_longer_bend_is_named_by_its_target() -> None:
     note = MelodyNote(Fraction(0), HALF, 65, bend=Fraction(1), chord=parse_chord("D"))
     key = parse_key("G")
-    (verdict,) = judge([replace(note)], key)
+    (verdict,) = judge([note], key)
     assert verdict is not None
     assert explain(verdict, note, key).startswith("F# is the third of D")

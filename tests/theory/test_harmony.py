@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -52,8 +51,7 @@ def case_notes(case: dict[str, Any]) -> list[MelodyNote]:
         length = Fraction(row["beats"])
         strong = options.get("strong") == index
         on_beat = strong or onset.denominator == 1
-        notes[index] = replace(
-            notes[index],
+        notes[index] = notes[index]._replace(
             onset=onset,
             duration=length,
             bend=Fraction(row["bend"]),
@@ -63,8 +61,7 @@ def case_notes(case: dict[str, Any]) -> list[MelodyNote]:
         onset += length
     if "nextchord" in options:
         judged = notes[case["judge"]]
-        notes[case["judge"]] = replace(
-            judged,
+        notes[case["judge"]] = judged._replace(
             next_chord=parse_chord(options["nextchord"]),
             next_onset=judged.onset + Fraction(options["btc"]),
         )
@@ -146,17 +143,17 @@ def test_on_the_beat_nothing_is_excused_unless_asked() -> None:
     notes = lick("B4 C5 C#5 D5", "G")
     assert names(notes, "G")[2] == "outside"
     assert names(notes, "G", excuse_on_beat=True)[2] == "passing"
-    long = [replace(note, duration=Fraction(1)) for note in notes]
+    long = [note._replace(duration=Fraction(1)) for note in notes]
     assert names(long, "G", excuse_on_beat=True)[2] == "passing"
-    assert names([replace(note, strong=True) for note in long], "G", excuse_on_beat=True)[2] == "outside"
+    assert names([note._replace(strong=True) for note in long], "G", excuse_on_beat=True)[2] == "outside"
 
 
 def test_runs_of_up_to_three_outside_notes_pass() -> None:
     quick = Fraction(1, 8)
     chord = parse_chord("G")
-    notes = [replace(n, chord=chord, on_beat=False) for n in lick("G4 G#4 A4 A#4 B4", None, quick)]
+    notes = [n._replace(chord=chord, on_beat=False) for n in lick("G4 G#4 A4 A#4 B4", None, quick)]
     assert names(notes, None)[1:4] == ["passing", "passing", "passing"]
-    four = [replace(n, chord=chord, on_beat=False) for n in lick("D4 D#4 E4 F4 F#4 G4", None, quick)]
+    four = [n._replace(chord=chord, on_beat=False) for n in lick("D4 D#4 E4 F4 F#4 G4", None, quick)]
     assert names(four, None)[1:4] == ["outside", "outside", "outside"]
 
 
@@ -192,25 +189,25 @@ def test_modes_hold_their_own_notes(key: str, note: str, name: str) -> None:
 
 def test_bends_count_by_their_target() -> None:
     start = lick("D5 F5 D5", "G")
-    whole = [start[0], replace(start[1], bend=Fraction(2)), start[2]]
+    whole = [start[0], start[1]._replace(bend=Fraction(2)), start[2]]
     assert names(whole, "G")[1] == "ok"
-    quarter = [start[0], replace(start[1], bend=HALF), start[2]]
+    quarter = [start[0], start[1]._replace(bend=HALF), start[2]]
     assert names(quarter, "G")[1] == "blue"
     elsewhere = lick("D5 C#5 A4", "G")
-    assert names([elsewhere[0], replace(elsewhere[1], bend=HALF), elsewhere[2]], "G")[1] == "blue"
+    assert names([elsewhere[0], elsewhere[1]._replace(bend=HALF), elsewhere[2]], "G")[1] == "blue"
     minor_second = lick("D5 G#4 D5", "G")
-    assert names([minor_second[0], replace(minor_second[1], bend=HALF), minor_second[2]], "G")[1] == "outside"
+    assert names([minor_second[0], minor_second[1]._replace(bend=HALF), minor_second[2]], "G")[1] == "outside"
 
 
 def test_anticipation_is_at_most_a_beat_early() -> None:
     coming = parse_chord("A7")
-    notes = [replace(n, next_chord=coming, next_onset=Fraction(3, 2)) for n in lick("D5 C#5 A4", "G")]
+    notes = [n._replace(next_chord=coming, next_onset=Fraction(3, 2)) for n in lick("D5 C#5 A4", "G")]
     assert names(notes, "G")[1] == "anticipation"
-    early = [replace(n, next_onset=Fraction(2)) for n in notes]
+    early = [n._replace(next_onset=Fraction(2)) for n in notes]
     assert names(early, "G")[1] == "outside"
-    compound = [replace(n, beat=Fraction(3, 2)) for n in early]
+    compound = [n._replace(beat=Fraction(3, 2)) for n in early]
     assert names(compound, "G")[1] == "anticipation"
-    foreign = [replace(n, next_chord=parse_chord("C7")) for n in notes]
+    foreign = [n._replace(next_chord=parse_chord("C7")) for n in notes]
     assert names(foreign, "G")[1] == "outside"
 
 
