@@ -268,6 +268,12 @@ MUSICXML = (
           _xml(r"(<duration>\d+</duration>)(\s*)(<voice>\d</voice>)", r"\3\2\1", lines=12)),
     Fault("fret 37", ("fret-off-neck", "fret-pitch-mismatch"),
           _xml(r"<fret>\d+</fret>", "<fret>37</fret>", lines=2)),
+    Fault("octave off", ("fret-pitch-mismatch", "notation-tab-differ"),
+          _xml(r"<octave>\d</octave>", "<octave>7</octave>", lines=2)),
+    Fault("dot too many", ("type-duration-mismatch",), _xml("(<type>eighth</type>)", r"\1<dot/>", lines=2)),
+    Fault("no string", ("place-missing",), _xml(r"<string>\d</string>", "", lines=2)),
+    Fault("no fret", ("place-missing",), _xml(r"<fret>\d+</fret>", "", lines=2)),
+    Fault("another part's id", ("part-unlisted",), _xml('<part id="P1">', '<part id="P2">')),
     Fault("lost note", ("bar-underfull", "notation-tab-differ"),
           _xml(r"(?s)<note>(?:(?!</note>).)*?<string>.*?</note>", "", lines=40)),
 )  # fmt: skip
