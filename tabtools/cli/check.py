@@ -180,18 +180,21 @@ class _Check:
         import json
 
         from tabtools.lint.baseline import made
+        from tabtools.report.terminal import plural
 
         path = Path(str(self.write_baseline))
         whole = made(files, _path_of(path))
         write_atomic(path, (json.dumps(whole, indent=1, ensure_ascii=False) + "\n").encode("utf-8"))
         number = sum(sum(counts.values()) for counts in whole["files"].values())
-        say(f"{path}: {number} findings in {len(whole['files'])} files are accepted from now on\n")
+        accepted = f"{plural(number, 'finding')} in {plural(len(whole['files']), 'file')}"
+        say(f"{path} accepts {accepted} from now on\n")
         return DONE
 
     def _fresh(self, files: Sequence[FileFindings]) -> list[FileFindings]:
         import json
 
         from tabtools.lint.baseline import known, new
+        from tabtools.report.terminal import plural
 
         path = Path(str(self.baseline))
         try:
@@ -200,7 +203,8 @@ class _Check:
             raise click.UsageError(f"{path}: {error}.") from None
         fresh, gone = new(files, accepted, _path_of(path))
         if gone:
-            complain(f"{path}: {gone} findings that it accepts are gone: write it anew with --write-baseline")
+            said = f"{path} accepts {plural(gone, 'finding')} no longer there"
+            complain(f"{said}: write it anew with --write-baseline")
         return fresh
 
 

@@ -61,11 +61,12 @@ def _counted(files: Sequence[FileFindings]) -> dict[str, int]:
 
 def summary(files: Sequence[FileFindings]) -> str:
     """As in ``3 files: 1 error, 2 warnings, 0 infos``."""
-    counts = ", ".join(_plural(number, severity.word) for severity, number in count(files).items())
-    return f"{_plural(len(files), 'file')}: {counts}"
+    counts = ", ".join(plural(number, severity.word) for severity, number in count(files).items())
+    return f"{plural(len(files), 'file')}: {counts}"
 
 
-def _plural(number: int, word: str) -> str:
+def plural(number: int, word: str) -> str:
+    """As in ``1 file`` and ``2 files``."""
     return f"{number} {word}{'' if number == 1 else 's'}"
 
 

@@ -12,7 +12,7 @@ def test_a_baseline_accepts_what_is_there_and_nothing_new(here: Path) -> None:
     result = run("check", ".", "--write-baseline", "known.json")
     assert (result.exit_code, result.stdout) == (
         0,
-        "known.json: 1 findings in 1 files are accepted from now on\n",
+        "known.json accepts 1 finding in 1 file from now on\n",
     )
     assert run("check", ".", "--baseline", "known.json").exit_code == 0
     write("a.txt", "A line more\n\n" + OFF_NECK)
@@ -22,7 +22,7 @@ def test_a_baseline_accepts_what_is_there_and_nothing_new(here: Path) -> None:
     assert (result.exit_code, result.stdout.count("error fret-off-neck")) == (1, 1)
     write("a.txt", CLEAN)
     result = run("check", ".", "--baseline", "known.json")
-    assert "1 findings that it accepts are gone" in result.stderr
+    assert "known.json accepts 1 finding no longer there" in result.stderr
     for text in ("{", "[]", '{"format": "tabtools-baseline", "version": 1, "files": 1}'):
         write("known.json", text)
         assert run("check", ".", "--baseline", "known.json").exit_code == 2
