@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -67,13 +67,16 @@ def take(part: Part, neck: Neck, *, rework: bool = False) -> Taken:
     return Taken(sounded, tuple(raw.at for raw in raws), {at: number[origin] for at, origin in tied.items()})
 
 
-def freed(taken: Taken, part: Part, neck: Neck) -> Taken:
-    """The same notes, free to go wherever their pitches are found; those without a place stay without."""
-    notes = (part.bars[at.bar].events[at.event].notes[at.note] for at in taken.places)
-    sounded = (
-        one._replace(want=_want(note, neck, rework=True)) if one.want.places else one
-        for one, note in zip(taken.sounded, notes, strict=True)
-    )
+def freed(taken: Taken, part: Part, neck: Neck, numbers: Iterable[int]) -> Taken:
+    """The same notes, some of them free to go wherever their pitches are found.
+
+    ``numbers`` are those of notes that have a place as they are written.
+    """
+    sounded = list(taken.sounded)
+    for number in numbers:
+        at = taken.places[number]
+        want = _want(part.bars[at.bar].events[at.event].notes[at.note], neck, rework=True)
+        sounded[number] = sounded[number]._replace(want=want)
     return taken._replace(sounded=tuple(sounded))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterable
 from functools import cached_property
 from typing import NamedTuple
 
@@ -55,9 +55,10 @@ class Plan:
         """What the search finds; it begins when somebody asks."""
         return Solution(self._layers.steps(self.taken.sounded, self.moments), self._layers.moves)
 
-    def freed(self) -> Plan:
-        """The plan in which every note may go wherever its pitch is found."""
-        return Plan(self.part, self.neck, self._layers, freed(self.taken, self.part, self.neck))
+    def freed(self, steps: Iterable[int]) -> Plan:
+        """The plan in which the notes struck at some steps may go wherever their pitches are found."""
+        numbers = [number for step in steps for number in self.moments[step].struck]
+        return Plan(self.part, self.neck, self._layers, freed(self.taken, self.part, self.neck, numbers))
 
     def number(self, at: At) -> int | None:
         """The number of the note at a place of the part; None where the hand has nothing to do with it."""

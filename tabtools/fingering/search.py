@@ -127,7 +127,7 @@ class Solution:
 
     def _onwards(self, number: int, i: int) -> Iterator[tuple[int, int]]:
         """The states of a step that can follow a state of the step before, and what the move costs."""
-        move = _move(self.steps[number])
+        move = move_of(self.steps[number])
         before, after = self.steps[number - 1].layer, self.steps[number].layer
         edge = self.moves.edge(before, after, move)
         for j in (*(j for states in edge.loose.values() for j in states), *edge.out.get(i, ())):
@@ -136,7 +136,7 @@ class Solution:
 
     def _origin(self, number: int, j: int) -> int:
         """The first state of the step before that the best path to a state can come from."""
-        move = _move(self.steps[number])
+        move = move_of(self.steps[number])
         before, after = self.steps[number - 1].layer, self.steps[number].layer
         edge = self.moves.edge(before, after, move)
         sums = self.forward[number - 1]
@@ -163,7 +163,8 @@ def _first_least(sums: list[int]) -> int:
     return sums.index(min(sums))
 
 
-def _move(step: Step) -> Move:
+def move_of(step: Step) -> Move:
+    """The move into a step that is not the first."""
     assert step.move is not None, "only the first step has no move"
     return step.move
 
@@ -176,7 +177,7 @@ def _forward(steps: Sequence[Step], moves: Moves) -> list[list[int]]:
             news = (sum(press.new for press in presses.values()) for presses in step.layer.presses)
             sums.append(list(map(add, step.layer.costs, news)))
             continue
-        least = known.get(steps[number - 1].layer, step.layer, _move(step), sums[-1], moves)
+        least = known.get(steps[number - 1].layer, step.layer, move_of(step), sums[-1], moves)
         sums.append(list(map(add, step.layer.costs, least)))
     return sums
 
@@ -249,7 +250,7 @@ def _backward(steps: Sequence[Step], moves: Moves) -> list[list[int]]:
     for number in range(len(steps) - 1, 0, -1):
         after = list(map(add, sums[-1], steps[number].layer.costs))
         sums.append(
-            known.get(steps[number - 1].layer, steps[number].layer, _move(steps[number]), after, moves)
+            known.get(steps[number - 1].layer, steps[number].layer, move_of(steps[number]), after, moves)
         )
     return sums[::-1]
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from tabtools.document import Document
+from tabtools.fingering.easier import Easier, easier_ways
 from tabtools.fingering.plan import Plan
-from tabtools.fingering.readings import Easier, easier_ways, plans
+from tabtools.fingering.readings import plans
 from tabtools.lint.finding import Edit, Finding, Fix, Severity
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
