@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from tabtools.source import Source
+from tabtools.source import Doubt, Source
 from tabtools.text.page.clean import Line
 from tabtools.text.page.layout import Row
 from tabtools.text.read import ReadSystem
 from tabtools.text.rows.columns import RawBar
+from tabtools.text.rows.lookalikes import is_lookalike
 from tabtools.text.words.annotations import Annotation, classify
 from tabtools.text.writing.laying import LaidBar, lay_out
 from tabtools.text.writing.moving import Around
@@ -20,7 +21,7 @@ from tabtools.text.writing.strokes import BarLines, bar_lines
 from tabtools.text.writing.tunings import row_labels
 
 # Doubts that a new layout settles: rows that are merely short at their end, rows that get labels.
-SETTLED = frozenset({"uneven-lines", "no-labels"})
+_SETTLED = frozenset({"uneven-lines", "no-labels"})
 # Doubts about something else than columns: they stand in no layout's way, and are still there after it.
 _ELSEWHERE = frozenset(
     {"label-order", "missing-string", "unnamed-tuning", "tuning-disagrees", "odd-label", "split-bar"}
@@ -57,11 +58,16 @@ def drawings(
     return drawn, left
 
 
+def is_settled(doubt: Doubt) -> bool:
+    """Whether a new layout settles a doubt; it types dashes and bar lines in plain characters, too."""
+    return doubt.kind in _SETTLED or is_lookalike(doubt)
+
+
 def _frame(source: Source, system: ReadSystem, words: Mapping[int, str]) -> _Frame | str:
     """What a system is drawn on, or why it must stay as it is."""
     if not system.bars:
         return "it has no bars"
-    kinds = {doubt.kind for doubt in system.doubts} - SETTLED - _ELSEWHERE
+    kinds = {doubt.kind for doubt in system.doubts if not is_settled(doubt)} - _ELSEWHERE
     if not _ends_alike(system.system.rows):
         kinds.add("uneven-lines")
     if kinds:
