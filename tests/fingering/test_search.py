@@ -69,7 +69,7 @@ def _all_costs(solution: Solution, layers: Layers) -> dict[tuple[int, ...], int]
                 cost = IMPOSSIBLE
                 break
             cost += after.costs[j] + layers.moves.edge(before, after, move).cost(i, j)
-            cost += layers.moves.shift(before.positions[i], before.idle[i], after.positions[j], move)
+            cost += layers.moves.shifts(before.positions[i], before.idle[i], move)[after.positions[j]]
         if cost < IMPOSSIBLE:
             found[path] = cost
     return found
