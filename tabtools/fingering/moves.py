@@ -18,7 +18,6 @@ _FAST = 250_000  # microseconds
 
 # So much is remembered of what may come again: enough for phrases and refrains, whatever a piece's length.
 _EDGES = 1000
-_SHIFTS = 8000
 
 
 def forget(known: dict[Any, Any], most: int) -> None:
@@ -51,7 +50,6 @@ class Moves:
         scale = {name: round(UNIT * getattr(weights, name)) for name in FingerCosts._fields}
         self.finger_costs = FingerCosts(**scale)
         self._edges: dict[tuple[Layer, Layer, bool, object, object], Edge] = {}
-        self._shifts: dict[tuple[Layer, int, int, bool], list[int]] = {}
         self._rows: dict[tuple[int, bool, int], list[int]] = {}
 
     def edge(self, before: Layer, after: Layer, move: Move) -> Edge:
@@ -63,19 +61,11 @@ class Moves:
             known = self._edges[key] = Edge(before, after, move, self.finger_costs)
         return known
 
-    def into(self, before: Layer, position: int, move: Move) -> list[int]:
-        """What a shift to a position costs from each state before."""
-        key = (before, position, move.pace, move.rest)
-        known = self._shifts.get(key)
-        if known is None:
-            forget(self._shifts, _SHIFTS)
-            free, held = self._row(move.pace, True, position), self._row(move.pace, move.rest, position)
-            stands = zip(before.positions, before.idle, strict=True)
-            known = self._shifts[key] = [free[old] if idle else held[old] for old, idle in stands]
-        return known
-
     def shifts(self, position: int, idle: bool, move: Move) -> list[int]:
-        """What a shift costs by where it goes; it is cheap while nothing is held down."""
+        """What a shift costs by where it goes, or, as that is the same, by where it comes from.
+
+        It is cheap while nothing is held down.
+        """
         return self._row(move.pace, idle or move.rest, position)
 
     def _row(self, pace: int, free: bool, new: int) -> list[int]:

@@ -141,13 +141,13 @@ class Solution:
         before, after = self.steps[number - 1].layer, self.steps[number].layer
         edge = self.moves.edge(before, after, move)
         sums = self.forward[number - 1]
-        shifts = self.moves.into(before, after.positions[j], move)
+        position = after.positions[j]
+        pressed, idle = (self.moves.shifts(position, free, move) for free in (False, True))
         least = self.forward[number][j] - after.costs[j]
-        return next(
-            i
-            for i in edge.sources[j]
-            if sums[i] + shifts[i] <= least and sums[i] + shifts[i] + edge.cost(i, j) == least
+        reached = (
+            (i, sums[i] + (idle if before.idle[i] else pressed)[before.positions[i]]) for i in edge.sources[j]
         )
+        return next(i for i, total in reached if total <= least and total + edge.cost(i, j) == least)
 
 
 _Chain = tuple[int, Any]
@@ -213,31 +213,37 @@ def _advance(before: Layer, after: Layer, move: Move, sums: list[int], moves: Mo
     """
     edge = moves.edge(before, after, move)
     found = [IMPOSSIBLE] * len(after.costs)
-    cost, known, kinds, stands = edge.cost, edge.known, after.kinds, before.positions
+    cost, known, kinds, before_kinds = edge.cost, edge.known, after.kinds, before.kinds
+    everything = sorted(zip(sums, range(len(sums)), before.positions, before.idle, strict=True))
     for position, sources, targets in edge.ways:
-        if not sources:
-            continue
-        shifts = moves.into(before, position, move)
         if len(sources) == len(sums):
-            reached = list(map(add, sums, shifts))
+            order = everything
         else:
-            reached = [sums[i] + shifts[i] for i in sources]
-        least = min(reached)
-        nearest = sources[reached.index(least)]
-        row = known[stands[nearest] == position][before.kinds[nearest]]
+            order = sorted([(sums[i], i, before.positions[i], before.idle[i]) for i in sources])
+        pressed, idle = moves.shifts(position, False, move), moves.shifts(position, True, move)
+        least = IMPOSSIBLE
+        for total, i, stands, free in order:
+            if total >= least:
+                break
+            total += (idle if free else pressed)[stands]
+            if total < least:
+                least, nearest, row = total, i, known[stands == position][before_kinds[i]]
+        if least == IMPOSSIBLE:
+            continue
         for j in targets:
             found[j] = least + (row[kinds[j]] if kinds[j] in row else cost(nearest, j))
         worst = max([found[j] for j in targets])
-        order = sorted(
-            [
-                (total, i, known[stands[i] == position][before.kinds[i]])
-                for total, i in zip(reached, sources, strict=True)
-                if total < worst and i != nearest
-            ]
-        )
+        near = []
+        for total, i, stands, free in order:
+            if total >= worst:
+                break
+            total += (idle if free else pressed)[stands]
+            if total < worst and i != nearest:
+                near.append((total, i, known[stands == position][before_kinds[i]]))
+        near.sort()
         for j in targets:
             best, kind = found[j], kinds[j]
-            for total, i, row in order:
+            for total, i, row in near:
                 if total >= best:
                     break
                 total += row[kind] if kind in row else cost(i, j)

@@ -142,7 +142,6 @@ def test_what_is_remembered_from_other_pieces_changes_nothing(
     """Not either where so little is remembered that layers and moves are forgotten on the way."""
     monkeypatch.setattr("tabtools.fingering.moments._LAYERS", 3)
     monkeypatch.setattr("tabtools.fingering.moves._EDGES", 2)
-    monkeypatch.setattr("tabtools.fingering.moves._SHIFTS", 4)
     monkeypatch.setattr("tabtools.fingering.search._REMEMBERED", 2)
     shared = Layers(NECK, PROFILES["classical"])
     for piece in (seed, seed + 50, seed):
