@@ -118,11 +118,13 @@ def _least(found: Plan, everywhere: Plan, run: _Run) -> int:
     if run.first:
         position, idle = _stand(found, run.first - 1)
         move = move_of(solution.steps[run.first])
-        totals = {p: cost + moves.shift(position, idle, p, move) for p, cost in totals.items()}
+        there = moves.shifts(position, idle, move)
+        totals = {p: cost + there[p] for p, cost in totals.items()}
     if run.last + 1 < len(solution.steps):
         position, _ = _stand(found, run.last + 1)
         move = move_of(solution.steps[run.last + 1])
-        totals = {p: cost + moves.shift(p, False, position, move) for p, cost in totals.items()}
+        back = moves.shifts(position, False, move)
+        totals = {p: cost + back[p] for p, cost in totals.items()}
     return min(totals.values(), default=VIOLATION)
 
 

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from tabtools.fingering.moves import Join, Move, Moves, forget, is_fast, pace
+from tabtools.fingering.edges import Join, Move
+from tabtools.fingering.moves import Moves, forget, is_fast, pace
 from tabtools.fingering.neck import Neck
 from tabtools.fingering.search import Step
 from tabtools.fingering.states import Layer, Want

@@ -13,7 +13,8 @@ from functools import cached_property
 from operator import add
 from typing import Any, NamedTuple
 
-from tabtools.fingering.moves import IMPOSSIBLE, Move, Moves, forget
+from tabtools.fingering.edges import Move
+from tabtools.fingering.moves import IMPOSSIBLE, Moves, forget
 from tabtools.fingering.states import Layer
 
 _REMEMBERED = 1000
@@ -130,9 +131,9 @@ class Solution:
         move = move_of(self.steps[number])
         before, after = self.steps[number - 1].layer, self.steps[number].layer
         edge = self.moves.edge(before, after, move)
-        for j in (*(j for states in edge.loose.values() for j in states), *edge.out.get(i, ())):
-            shift = self.moves.shift(before.positions[i], before.idle[i], after.positions[j], move)
-            yield j, shift + edge.cost(i, j)
+        shifts = self.moves.shifts(before.positions[i], before.idle[i], move)
+        for j in edge.onwards.get(i, ()):
+            yield j, shifts[after.positions[j]] + edge.cost(i, j)
 
     def _origin(self, number: int, j: int) -> int:
         """The first state of the step before that the best path to a state can come from."""
@@ -140,12 +141,13 @@ class Solution:
         before, after = self.steps[number - 1].layer, self.steps[number].layer
         edge = self.moves.edge(before, after, move)
         sums = self.forward[number - 1]
-        shifts = self.moves.into(before, after.positions[j], move)
+        position = after.positions[j]
+        pressed, idle = (self.moves.shifts(position, free, move) for free in (False, True))
         least = self.forward[number][j] - after.costs[j]
-        near = edge.into.get(j, range(len(sums)))
-        return next(
-            i for i in near if sums[i] + shifts[i] <= least and sums[i] + shifts[i] + edge.cost(i, j) == least
+        reached = (
+            (i, sums[i] + (idle if before.idle[i] else pressed)[before.positions[i]]) for i in edge.sources[j]
         )
+        return next(i for i, total in reached if total <= least and total + edge.cost(i, j) == least)
 
 
 _Chain = tuple[int, Any]
@@ -210,35 +212,44 @@ def _advance(before: Layer, after: Layer, move: Move, sums: list[int], moves: Mo
     sum and shift alone are less than its sum, shift and move.
     """
     edge = moves.edge(before, after, move)
-    found = [0] * len(after.costs)
-    cost, known, kinds, stands = edge.cost, edge.known, after.kinds, before.positions
-    for position, states in edge.loose.items():
-        reached = list(map(add, sums, moves.into(before, position, move)))
-        least = min(reached)
-        nearest = reached.index(least)
-        row = known[stands[nearest] == position][before.kinds[nearest]]
-        for j in states:
+    found = [IMPOSSIBLE] * len(after.costs)
+    cost, known, kinds, before_kinds = edge.cost, edge.known, after.kinds, before.kinds
+    everything = sorted(zip(sums, range(len(sums)), before.positions, before.idle, strict=True))
+    for position, sources, targets in edge.ways:
+        if len(sources) == len(sums):
+            order = everything
+        else:
+            order = sorted([(sums[i], i, before.positions[i], before.idle[i]) for i in sources])
+        pressed, idle = moves.shifts(position, False, move), moves.shifts(position, True, move)
+        least = IMPOSSIBLE
+        for total, i, stands, free in order:
+            if total >= least:
+                break
+            total += (idle if free else pressed)[stands]
+            if total < least:
+                least, nearest, row = total, i, known[stands == position][before_kinds[i]]
+        if least == IMPOSSIBLE:
+            continue
+        for j in targets:
             found[j] = least + (row[kinds[j]] if kinds[j] in row else cost(nearest, j))
-        worst = max([found[j] for j in states])
-        order = sorted(
-            [
-                (total, i, known[stands[i] == position][before.kinds[i]])
-                for i, total in enumerate(reached)
-                if total < worst and i != nearest
-            ]
-        )
-        for j in states:
+        worst = max([found[j] for j in targets])
+        near = []
+        for total, i, stands, free in order:
+            if total >= worst:
+                break
+            total += (idle if free else pressed)[stands]
+            if total < worst and i != nearest:
+                near.append((total, i, known[stands == position][before_kinds[i]]))
+        near.sort()
+        for j in targets:
             best, kind = found[j], kinds[j]
-            for total, i, row in order:
+            for total, i, row in near:
                 if total >= best:
                     break
                 total += row[kind] if kind in row else cost(i, j)
                 if total < best:
                     best = total
             found[j] = best
-    for j, sources in edge.into.items():
-        shifts = moves.into(before, after.positions[j], move)
-        found[j] = min((sums[i] + shifts[i] + cost(i, j) for i in sources), default=IMPOSSIBLE)
     return found
 
 
@@ -258,27 +269,45 @@ def _backward(steps: Sequence[Step], moves: Moves) -> list[list[int]]:
 def _retreat(before: Layer, after: Layer, move: Move, sums: list[int], moves: Moves) -> list[int]:
     """The same the other way: for each state before, the least sum of a move and where it leads."""
     edge = moves.edge(before, after, move)
-    cost = edge.cost
-    orders: dict[tuple[int, bool], list[tuple[int, int]]] = {}
+    cost, known, kinds = edge.cost, edge.known, after.kinds
+    anywhere: list[_Led] = []  # from every state before
+    tied: dict[int, list[_Led]] = {}
+    for position, sources, targets in edge.ways:
+        order = sorted([(sums[j], j, kinds[j]) for j in targets])
+        if len(sources) == len(before.costs):
+            anywhere.append((order[0][0], position, order))
+            continue
+        for i in sources:
+            tied.setdefault(i, []).append((order[0][0], position, order))
+    leads: dict[tuple[int, bool], list[_Lead]] = {}
     found = []
-    for i, (position, idle) in enumerate(zip(before.positions, before.idle, strict=True)):
-        if (position, idle) not in orders:
-            orders[position, idle] = sorted(
-                (sums[j] + shift, j)
-                for new, states in edge.loose.items()
-                for shift in (moves.shift(position, idle, new, move),)
-                for j in states
-            )
-        best = IMPOSSIBLE
-        for total, j in orders[position, idle]:
-            if total >= best:
+    for i, stand in enumerate(zip(before.positions, before.idle, strict=True)):
+        lead = leads.get(stand)
+        if lead is None:
+            lead = leads[stand] = _shifted(anywhere, *stand, move, moves)
+        if i in tied:
+            lead = sorted([*lead, *_shifted(tied[i], *stand, move, moves)])
+        best, kind_before, position = IMPOSSIBLE, before.kinds[i], stand[0]
+        for least, shift, there, order in lead:
+            if least >= best:
                 break
-            total += cost(i, j)
-            if total < best:
-                best = total
-        for j in edge.out.get(i, ()):
-            total = sums[j] + moves.shift(position, idle, after.positions[j], move) + cost(i, j)
-            if total < best:
-                best = total
+            row = known[there == position][kind_before]
+            for total, j, kind in order:
+                total += shift
+                if total >= best:
+                    break
+                total += row[kind] if kind in row else cost(i, j)
+                if total < best:
+                    best = total
         found.append(best)
     return found
+
+
+_Order = list[tuple[int, int, int]]  # sums, states and kinds of states after, in rising order
+_Led = tuple[int, int, _Order]  # the least sum, and the position
+_Lead = tuple[int, int, int, _Order]  # the least sum with the shift, the shift, and the position
+
+
+def _shifted(leads: list[_Led], position: int, idle: bool, move: Move, moves: Moves) -> list[_Lead]:
+    shifts = moves.shifts(position, idle, move)
+    return sorted([(least + shifts[to], shifts[to], to, order) for least, to, order in leads])

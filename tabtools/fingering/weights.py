@@ -29,8 +29,9 @@ class Weights(NamedTuple):
     free: float = 0.3  # share of a shift's cost while an open string sounds or nothing does [practice]
     edge: float = 0.02  # each string between a note and the middle of the neck [fitted]
     across: float = 0.1  # each string between the middles of two forms [fitted]
-    leave: float = 0.15  # a finger that must leave one place for another [practice]
-    guide: float = 0.0  # the same, where it stays on its string in a shift and guides it [practice]
+    leave: float = 0.15  # a finger that must leave one place for another string [practice]
+    slip: float = 0.15  # the same along its string, though the hand stays where it is [fitted]
+    guide: float = 0.0  # the same in a shift, which it guides [practice]
     hop: float = 0.8  # the same finger on another string within a quarter second [practice]
     roll: float = 0.2  # the same, where it can roll over the strings of one fret [practice]
     refinger: float = 0.5  # the same note held again by another finger [practice]
@@ -47,17 +48,28 @@ NEUTRAL = Weights()
 PROFILES = {
     # Written lengths are kept, broken chords ring on, and the hand stays low on the neck.
     "classical": NEUTRAL._replace(
-        grip=0.6,
-        open_string=0.4,
-        release=2.0,
-        broken=0.5,
-        blur=0.1,
+        grip=0.5,
+        off_window=1.1,
+        off_window_chord=0.85,
+        little=0.05,
+        height=0.15,
+        body=0.28,
+        open_string=0.37,
+        barre=0.2,
+        half_barre=0.1,
+        stick=0.75,
+        shift=0.75,
         edge=0.0,
-        stick=0.6,
-        shift=1.2,
-        height=0.2,
-        body=0.3,
-        temperature=1.5,
+        across=0.17,
+        leave=0.5,
+        slip=0.9,
+        hop=0.35,
+        roll=0.0,
+        refinger=0.65,
+        release=1.4,
+        broken=0.37,
+        blur=0.27,
+        temperature=1.2,
     ),
     "neutral": NEUTRAL,
     # Forms on the middle strings that move along the neck; notes are let go early.
@@ -69,7 +81,7 @@ PROFILES = {
         stick=0.5,
         across=0.15,
         height=0.02,
-        temperature=0.25,
+        temperature=0.2,
     ),
 }
 

@@ -1,8 +1,9 @@
 """What was tried where agreement with people falls short: `python -m tests.benchmarks.fingering_curves`.
 
 One may add open or doubt. `open` prints how the price of an open string trades fretted labels of the
-classical scores against open ones; strings are printed mostly where the obvious choice is wrong. `doubt`
-prints agreement below and above each margin, and how likely the labels are at each temperature.
+classical scores against open ones, and whether any price meets the aim; strings are printed mostly where the
+obvious choice is wrong. `doubt` prints agreement below and above each margin, and how likely the labels are
+at each temperature.
 """
 
 from __future__ import annotations
@@ -13,7 +14,8 @@ import sys
 from tabtools.fingering.weights import PROFILES
 from tests.benchmarks.fingering import PROFILE, Piece, pieces, read
 
-PRICES = (0.05, 0.2, 0.35, 0.65, 1.0, 2.0)
+PRICES = (0.05, 0.2, 0.3, 0.37, 0.45, 0.55, 0.65, 1.0, 2.0)
+AIM = (0.78, 0.74)  # shares of fretted labels and of all
 MARGINS = (0.1, 0.2, 0.3, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0)
 TEMPERATURES = (0.3, 0.5, 0.7, 0.85, 1.0, 1.5)
 
@@ -27,19 +29,31 @@ def _labelled() -> list[Piece]:
 def open_strings() -> None:
     chosen = [piece for piece in _labelled() if piece.source == "mutopia"]
     print("mutopia, price of an open string; other marks: printed fingers of notes without a label are kept")
-    for price in PRICES:
-        weights = PROFILES["classical"]._replace(open_string=price)
-        for marks in (False, True):
-            hits: dict[bool, list[bool]] = {True: [], False: []}
-            for piece in chosen:
-                for r in read(piece, weights, given=False, marks=marks):
-                    if r.row.place:
-                        hits[r.row.place[1] > 0].append(r.place == r.row.place)
-            fretted, opened = hits[True], hits[False]
+    for marks in (False, True):
+        met = []
+        for price in PRICES:
+            fretted, opened = _by_kind(chosen, price, marks=marks)
+            both = fretted + opened
             print(
                 f"  {price:4.2f} {'other marks kept' if marks else 'pitches only':<16} fretted "
-                f"{_percent(fretted)}, open {_percent(opened)}, all {_percent(fretted + opened)}"
+                f"{_percent(fretted)}, open {_percent(opened)}, all {_percent(both)}"
             )
+            shares = (sum(hits) / len(hits) for hits in (fretted, both))
+            if all(share >= aim for share, aim in zip(shares, AIM, strict=True)):
+                met.append(price)
+        aim = f"{AIM[0]:.0%} of the fretted labels and {AIM[1]:.0%} of all"
+        print(f"  {aim}: " + (f"at {', '.join(map(str, met))}" if met else "met at no price"))
+
+
+def _by_kind(chosen: list[Piece], price: float, *, marks: bool) -> tuple[list[bool], list[bool]]:
+    """Hits of fretted labels and of open ones."""
+    weights = PROFILES["classical"]._replace(open_string=price)
+    hits: dict[bool, list[bool]] = {True: [], False: []}
+    for piece in chosen:
+        for r in read(piece, weights, given=False, marks=marks):
+            if r.row.place:
+                hits[r.row.place[1] > 0].append(r.place == r.row.place)
+    return hits[True], hits[False]
 
 
 def doubt() -> None:
