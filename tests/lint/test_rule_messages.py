@@ -35,6 +35,16 @@ def _page(rows: str, header: str = "", above: str = "") -> str:
     return "\n".join([header, "", *([above] if above else []), *body, ""])
 
 
+@pytest.mark.parametrize(
+    ("rows", "lower"),
+    [("-1h5- ----- ----- ----- ----- -----", True), ("----- ----- ----- ----- ----- -1h5-", False)],
+)
+def test_there_is_no_string_below_the_lowest(rows: str, lower: bool) -> None:
+    (finding,) = _run("wide-stretch", _page(rows))
+    assert "pick the second note" in finding.message
+    assert ("lower string" in finding.message) == lower
+
+
 STRETCH = [
     ("1-4 on one string, joined", "-1h4- ----- ----- ----- ----- -----", None),
     ("1-5 on one string, joined", "-1h5- ----- ----- ----- ----- -----", Severity.WARNING),

@@ -51,7 +51,7 @@ def _check(view: View) -> Iterable[Finding]:
                 known[held.places] = _worst(part.instrument, held.places, hand)
             stretch = known[held.places]
             if stretch is not None and _is_wide(stretch, view.settings.share):
-                yield _finding(held, stretch, view.settings)
+                yield _finding(held, stretch, view.settings, _advice(held, part.instrument))
 
 
 def _is_wide(stretch: Stretch, share: float) -> bool:
@@ -95,16 +95,21 @@ def _held(part: Part, bar: Bar, pairs: list[tuple[Event, Note]], *, joined: bool
     return _Held(bar, tuple(places), spans, joined)
 
 
-def _finding(held: _Held, stretch: Stretch, user: Settings) -> Finding:
+def _advice(held: _Held, instrument: Instrument) -> str:
+    if not held.joined:
+        return "move one of the notes to another string, or leave one out"
+    if held.places[0][0] == len(instrument.tuning):
+        return "pick the second note"
+    return "pick the second note, or play both on a lower string, further up the neck"
+
+
+def _finding(held: _Held, stretch: Stretch, user: Settings, advice: str) -> Finding:
     low, high = stretch.fingers
     impossible = stretch.effort > 1
     what = "these two joined notes" if held.joined else "this chord"
     verdict = "more than a hand can do" if impossible else "hard for most"
     if stretch.effort <= WIDE:
         verdict = f"wide for lessons of the level {user.level}"
-    advice = "move one of the notes to another string, or leave one out"
-    if held.joined:
-        advice = "pick the second note, or play both on a lower string, further up the neck"
     message = (
         f"{what} in bar {held.bar.number} spread{'' if held.joined else 's'} fingers {low} and {high} over "
         f"{stretch.distance:.0f} mm, {verdict}: the limit for them is {stretch.reach.hard:.0f} mm in a "
