@@ -23,7 +23,7 @@ from tabtools.text.rhythm import UNCLEAR, read_rhythm
 from tabtools.text.systems import read_page
 from tabtools.text.timed import bar_columns
 from tests.benchmarks.other_tunes import other_tunes
-from tests.benchmarks.rhythm_habits import HABITS, LICKS, OTHERS, VARIATIONS
+from tests.benchmarks.rhythm_habits import FURTHER, HABITS, LICKS, OTHERS, VARIATIONS
 from tests.benchmarks.rhythm_material import material
 from tests.benchmarks.tab_habits import Habit
 from tests.benchmarks.tab_pages import Page, page
@@ -186,13 +186,19 @@ def main() -> None:
         f"{'habit':28}{'bars':>6}{'right %':>8}{'flagged %':>10}{'of sure %':>11}"
         f"{'wrong':>7}{'needless %':>11}{'unsound':>8}{'rhythm/s':>10}{'read/s':>9}"
     )
-    sets = (("", HABITS), ("-- licks", LICKS), ("-- variations", VARIATIONS), ("-- other writers", OTHERS))
+    sets = (
+        ("", HABITS),
+        ("-- licks", LICKS),
+        ("-- variations", VARIATIONS),
+        ("-- other writers", OTHERS),
+        ("-- further writers", FURTHER),
+    )
     for title, habits in sets:
         if title:
             print(title)
         for habit in habits:
             if not chosen.habits or any(word in habit.name for word in chosen.habits):
-                given = others(chosen.half) if habits is OTHERS else tunes_of(chosen.half)
+                given = others(chosen.half) if habits in (OTHERS, FURTHER) else tunes_of(chosen.half)
                 _show(habit.name, measure(habit, given, chosen.bars))
     _growth(_round(0))
 

@@ -7,6 +7,8 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import product
+from math import floor, log2
 from typing import NamedTuple
 
 from tabtools.score import TimeSignature
@@ -20,6 +22,7 @@ from tabtools.text.rhythm.columns import (
     THIRTY_SECONDS,
     Setting,
     Signature,
+    beats_apart,
     costs_of,
     ruler,
 )
@@ -36,6 +39,10 @@ _TRAILS = {-4: 4.0, -3: 3.0, -2: 2.0, -1: 1.0, 0: 0.0, 1: 1.0, 2: 2.5, 3: 4.0}
 # room, or never.
 KEEP, DIGITS, CELLS, TIGHT, RIGHT, RIGHT_TIGHT = range(6)
 _PUSHES = {KEEP: 0.0, DIGITS: 1.0, CELLS: 2.0, TIGHT: 2.0, RIGHT: 2.0, RIGHT_TIGHT: 2.5}
+_WIDE_PAD = 6.0
+# The cost of beats that stand apart, and of gaps that grow with the logarithm of the value.
+_APART = (0.0, 4.0, 5.0)
+_GROWN = 8.0
 _WIDEST = Setting(SIXTEENTHS, TRIPLETS, STRETCHED, 2)
 _SETTINGS = tuple(
     Setting(finest, style, law, rate)
@@ -50,20 +57,43 @@ _REPEATED = 0.4
 # The longest step that a writer's whole columns are asked for, in ticks.
 _STEP = 12
 _UNEVEN = 0.7
+_MANY_WIDTHS = 3
+_WORST = len(SLIP_RATES) - 1
 _SIFTED, _NEAR, _MOST = 25.0, 15.0, 6
 
 
+class Growth(NamedTuple):
+    """Gaps of ``least`` columns after the ``shortest`` notes, in ticks, and ``doubling`` more after notes of
+    twice the length."""
+
+    least: int
+    doubling: float
+    shortest: int
+
+    def columns(self, ticks: int) -> int:
+        """The gap after a note."""
+        return self.least + floor(self.doubling * log2(ticks / self.shortest) + 0.5)
+
+
 class Habit(NamedTuple):
-    """How a part is spaced: columns before the music and behind it, and which marks push what follows."""
+    """How a part is spaced: columns before the music and behind it, and which marks push what follows.
+    ``apart`` columns stand before each beat beyond what time takes; ``growth`` is the law of the gaps where
+    they are not in proportion."""
 
     pad: int
     trail: int
     push: int
     setting: Setting
+    apart: int = 0
+    growth: Growth | None = None
 
     @property
     def prior(self) -> float:
-        return _PADS[self.pad] + _TRAILS[self.trail] + _PUSHES[self.push] + self.setting.prior
+        """The cost of the habit itself, in nats."""
+        prior = _PUSHES[self.push] + _APART[self.apart] + self.setting.prior
+        return prior + (
+            _PADS.get(self.pad, _WIDE_PAD) + _TRAILS[self.trail] if self.growth is None else _GROWN
+        )
 
 
 class Pattern(NamedTuple):
@@ -126,19 +156,34 @@ class Candidate(NamedTuple):
 
 def choose_habits(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
     """The habits that explain single columns best, best first, each with the cost in nats of what single
-    columns do not show: prior and widths. The bars of a long part are sampled."""
+    columns do not show: prior and widths. The bars of a long part are sampled. Beats that stand apart are
+    thought of where whole columns a step do not explain the page."""
     bars = _sample(bars)
     if not bars:
         return [(0.0, Habit(1, 0, KEEP, _SETTINGS[0]))]
     settings = _PLAIN_SETTINGS if all(is_compound(bar.time) for bar in bars) else _SETTINGS
-    candidates = _sift(bars)
-    found = sorted(
+    found = _ranked(_sift(bars, (0,)), settings)
+    setting = found[0][1].setting
+    if setting.law != GRID or setting.rate == _WORST or of_many_widths(bars, found[0][1].push):
+        whole = [one for one in settings if one.law == GRID]
+        found = sorted(found + _ranked(_sift(bars, (1, 2)), whole), key=lambda item: item[0])
+    near = [item for item in found[:_MOST] if item[0] < found[0][0] + _NEAR]
+    return [(one.prior + law, one) for _, habit, law in near for one in _either_thirds(habit)]
+
+
+def of_many_widths(bars: Iterable[BarColumns], push: int) -> bool:
+    """Whether bars of one metre are of three widths or more, wide numbers taken back."""
+    widths = Counter(time for time, _ in {(bar.time, pattern(bar, push).width) for bar in bars})
+    return max(widths.values(), default=0) >= _MANY_WIDTHS
+
+
+def _ranked(candidates: Iterable[Candidate], settings: Sequence[Setting]) -> list[tuple[float, Habit, float]]:
+    """(cost, habit, cost of the widths) of the candidates with their best settings, best first."""
+    return sorted(
         (cost, habit, candidate.law(habit.setting))
         for candidate in candidates
         for cost, habit in _settled(candidate, settings)
     )
-    near = [item for item in found[:_MOST] if item[0] < found[0][0] + _NEAR]
-    return [(one.prior + law, one) for _, habit, law in near for one in _either_thirds(habit)]
 
 
 def _either_thirds(habit: Habit) -> list[Habit]:
@@ -154,7 +199,7 @@ def _sample(bars: Sequence[BarColumns]) -> Sequence[BarColumns]:
     return useful[:: max(1, len(useful) // _SAMPLE)]
 
 
-def _sift(bars: Sequence[BarColumns]) -> list[Candidate]:
+def _sift(bars: Sequence[BarColumns], aparts: Sequence[int]) -> list[Candidate]:
     """The habits that are not far behind the best at the widest setting."""
     found: list[tuple[float, Candidate]] = []
     costs = costs_of(_WIDEST)
@@ -167,8 +212,8 @@ def _sift(bars: Sequence[BarColumns]) -> list[Candidate]:
         seen.append(patterns)
         groups = _groups(patterns)
         for pad in (pad for pad in _PADS if pad <= first + 1):
-            for trail in _TRAILS:
-                candidate = _candidate(groups, Habit(pad, trail, push, _WIDEST))
+            for trail, apart in product(_TRAILS, aparts):
+                candidate = _candidate(groups, Habit(pad, trail, push, _WIDEST, apart))
                 cost = costs.total(candidate.signatures)
                 found.append((cost + candidate.habit.prior, candidate))
     limit = min(cost for cost, _ in found) + _SIFTED
@@ -193,15 +238,17 @@ def _candidate(groups: Groups, habit: Habit) -> Candidate:
     found: dict[Signature, float] = {}
     uneven = whole = 0.0
     for (time, width), columns in groups.items():
-        span, length = width - habit.pad - habit.trail, bar_ticks(time)
-        if span <= 0:
+        length = bar_ticks(time)
+        span = width - habit.pad - habit.trail
+        music = span - beats_apart(time, length, habit.apart)
+        if music <= 0:
             found[()] = found.get((), 0.0) + sum(columns.values())
             continue
-        if span * _STEP % length:
+        if music * _STEP % length:
             uneven += _UNEVEN
-        elif span * _STEP >= 2 * length:
+        elif music * _STEP >= 2 * length:
             whole += math.log(length / _STEP)
-        signature = ruler(time, 0, length, span).signature
+        signature = ruler(time, 0, length, span, habit.apart).signature
         for column, count in columns.items():
             one = signature(column - habit.pad)
             found[one] = found.get(one, 0.0) + count

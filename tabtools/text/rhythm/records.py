@@ -8,6 +8,8 @@ from tabtools.score import COMMON_TIME, Inferred, Quarters, TimeSignature
 
 # Below this the reading of a bar is reported as unclear.
 UNCLEAR = 0.9
+# The most that is believed of a reading beside which another makes as much sense.
+CAPPED = 0.6
 EVEN = Inferred("rhythm", "even notes", 0.3)
 
 

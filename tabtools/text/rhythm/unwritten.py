@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from tabtools.score import COMMON_TIME, TimeSignature
 from tabtools.text.rhythm.letters import read_letters, total
-from tabtools.text.rhythm.part import least_cost
 from tabtools.text.rhythm.records import BarColumns
+from tabtools.text.rhythm.weighing import least_cost
 
 # Likeliest first, with the nats that the columns must save against the first one to be believed.
 _CANDIDATES = {
