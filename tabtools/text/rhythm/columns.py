@@ -19,6 +19,7 @@ from tabtools.text.rhythm.metre import STRAIGHT, SWING, Level, beat_ticks, level
 SLIP_RATES = (0.004, 0.03, 0.1, 0.25)
 _RATE_PRIORS = (0.0, 0.5, 1.0, 2.0)
 _FAR = 2
+_OFTEN = 0.1
 # How a column meets a place: exactly, one or two columns off. Where the place lies between two columns:
 # rounded down or up to the nearer one, a half up or down, to the farther one down or up, one or two more off.
 EXACT, OFF_1, OFF_2, DOWN, UP, HALF_UP, HALF_DOWN, FAR_DOWN, FAR_UP, BETWEEN_1, BETWEEN_2 = range(11)
@@ -97,9 +98,14 @@ def _level_costs(setting: Setting) -> list[float]:
     return costs
 
 
+def _twice(slip: float) -> float:
+    """The share of notes that are two columns off: hardly any where few are one off."""
+    return 0.06 * slip if slip >= _OFTEN else 0.24 * slip * slip
+
+
 def _meeting_costs(setting: Setting) -> list[float]:
     slip = SLIP_RATES[setting.rate]
-    none, one, two = -math.log(1 - slip), -math.log(0.44 * slip), -math.log(0.06 * slip)
+    none, one, two = -math.log(1 - slip), -math.log(0.44 * slip), -math.log(_twice(slip))
     if setting.law == CUT_OFF:
         rounding = [none, _ODD_ROUNDING, _ODD_ROUNDING, none, none, one]
     elif setting.law == STRETCHED:

@@ -167,8 +167,15 @@ def choose_habits(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
     if setting.law != GRID or setting.rate == _WORST or of_many_widths(bars, found[0][1].push):
         whole = [one for one in settings if one.law == GRID]
         found = sorted(found + _ranked(_sift(bars, (1, 2)), whole), key=lambda item: item[0])
-    near = [item for item in found[:_MOST] if item[0] < found[0][0] + _NEAR]
+    # Single columns flatter the laws that round: whole columns a step are always weighed too.
+    exact = next((item for item in found[_MOST:] if item[1].setting.law == GRID), None)
+    tried = found[:_MOST] if exact is None or _has_grid(found[:_MOST]) else [*found[:_MOST], exact]
+    near = [item for item in tried if item[0] < found[0][0] + _NEAR]
     return [(one.prior + law, one) for _, habit, law in near for one in _either_thirds(habit)]
+
+
+def _has_grid(found: Iterable[tuple[float, Habit, float]]) -> bool:
+    return any(habit.setting.law == GRID for _, habit, _ in found)
 
 
 def of_many_widths(bars: Iterable[BarColumns], push: int) -> bool:

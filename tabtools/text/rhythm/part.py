@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from tabtools.text.rhythm.columns import GRID
-from tabtools.text.rhythm.even import in_threes, is_even_by_default, is_tight
+from tabtools.text.rhythm.even import is_even_by_default
 from tabtools.text.rhythm.extra import odd_widths
 from tabtools.text.rhythm.habit import Habit, choose_habits
-from tabtools.text.rhythm.metre import THIRTY_SECOND
-from tabtools.text.rhythm.padding import early, shortened, unpadded
-from tabtools.text.rhythm.records import CAPPED, UNCLEAR, BarColumns
+from tabtools.text.rhythm.limits import bounded
+from tabtools.text.rhythm.padding import early, late, shortened, unpadded
+from tabtools.text.rhythm.records import CAPPED, BarColumns
 from tabtools.text.rhythm.settling import Key, Reading, read_all
 from tabtools.text.rhythm.short import Stretch, irregular, stretches, suspects
 from tabtools.text.rhythm.weighing import (
@@ -22,13 +22,15 @@ from tabtools.text.rhythm.weighing import (
     weighed,
     writers,
 )
-from tabtools.theory.duration import is_compound
 
 # What the columns of a last bar must save, in nats, to be the rest of a pick-up.
 _SHORTENED = 2.0
 # What it must save, in nats, to take a page for filled up with hyphens.
 _FILLED = 3.0
 _REST = 4.0
+# How many bars keep to a part of their width at least, and what share of them where they begin late: rests do
+# that to single bars.
+_FEWEST_PARTS, _PARTS_AT_LEFT = 3, 0.25
 
 
 def read_columns(bars: Sequence[BarColumns | None]) -> list[Reading | None]:
@@ -49,7 +51,7 @@ def read_columns(bars: Sequence[BarColumns | None]) -> list[Reading | None]:
     readings = read_all(keys, habits)
     if habits[0][1].growth is None:
         readings = _doubted(readings, asked)
-    found = iter(_bounded(readings, asked, short, extra, habits[0][1]))
+    found = iter(bounded(readings, asked, short, extra, habits[0][1]))
     return [next(found) if bar is not None and bar.onsets else None for bar in bars]
 
 
@@ -90,14 +92,18 @@ def _as_meant(habits: Weighted, bars: list[BarColumns]) -> tuple[Weighted, list[
 def _doubted(readings: list[Reading | None], bars: list[BarColumns]) -> list[Reading | None]:
     """The readings, where a page makes more sense as one whose bars are filled up with hyphens with that for
     a second one: nothing but the sense tells a long rest from filling."""
-    parts = early(bars)
-    if len(parts) < 3 or least_cost(shortened(bars, parts)) + _REST > least_cost(bars):
-        return readings
     found = list(readings)
-    for index, times in parts.items():
-        if (reading := found[index]) is not None:
-            other = tuple(tick * times for tick in reading.ticks)
-            found[index] = reading._replace(confidence=min(reading.confidence, CAPPED), other=other)
+    for at_left, parts in ((False, early(bars)), (True, late(bars))):
+        fewest = _PARTS_AT_LEFT * len(bars) if at_left else 0
+        if len(parts) < max(_FEWEST_PARTS, fewest):
+            continue
+        if least_cost(shortened(bars, parts, at_left)) + _REST > least_cost(bars):
+            continue
+        for index, times in parts.items():
+            if (reading := found[index]) is not None:
+                before = reading.length - reading.length // times if at_left else 0
+                other = tuple((tick - before) * times for tick in reading.ticks)
+                found[index] = reading._replace(confidence=min(reading.confidence, CAPPED), other=other)
     return found
 
 
@@ -110,31 +116,6 @@ def _completing(bars: Sequence[BarColumns], short: dict[int, Stretch], habit: Ha
     rest = Stretch(0, short[0].start, certain=False)
     whole, part = (cost_of(looks_of(bars[last], habit, 0, length), habit) for length in (0, rest.length))
     return {last: rest} if part + _SHORTENED < whole else {}
-
-
-def _bounded(
-    readings: Sequence[Reading | None],
-    bars: Sequence[BarColumns],
-    short: dict[int, Stretch],
-    extra: dict[int, int],
-    habit: Habit,
-) -> Iterator[Reading | None]:
-    """The readings with what limits their confidence from outside the bar."""
-    tight = is_tight(bars)
-    odd = not extra and habit.growth is None and irregular(bars, habit)
-    most = CAPPED if odd else UNCLEAR if tight else 1.0
-    for index, reading in enumerate(readings):
-        if reading is None:
-            yield None
-            continue
-        stretch = short.get(index)
-        limit = most if stretch is None or stretch.certain or len(reading.ticks) == 1 else CAPPED
-        thirds = None if is_compound(bars[index].time) else in_threes(reading.ticks, reading.length)
-        if thirds is not None:
-            reading, limit = reading._replace(ticks=thirds, other=reading.ticks), CAPPED
-        if tight and any(tick % THIRTY_SECOND for tick in reading.ticks):
-            limit = CAPPED
-        yield reading._replace(confidence=min(reading.confidence, limit), short=stretch is not None)
 
 
 def _key(bar: BarColumns, habits: Weighted, stretch: Stretch | None, extra: int) -> Key:

@@ -29,7 +29,8 @@ class BarColumns(NamedTuple):
     ``onsets`` are the columns of notes that take time, ascending; ``letters`` and ``counts`` are the words
     of such rows over or under this bar, with their columns; ``brackets`` the columns from and up to which
     those of triplets reach. ``extents`` say what stands at each onset; none
-    means single digits. ``assumed`` is true where no metre is written anywhere before the bar.
+    means single digits. ``assumed`` is true where no metre is written anywhere before the bar, ``doubtful``
+    where another one than ``time`` makes as much sense.
     """
 
     onsets: tuple[int, ...]
@@ -40,6 +41,7 @@ class BarColumns(NamedTuple):
     extents: tuple[Extent, ...] = ()
     assumed: bool = False
     brackets: tuple[tuple[int, int], ...] = ()
+    doubtful: bool = False
 
 
 class Timing(NamedTuple):

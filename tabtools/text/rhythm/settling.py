@@ -136,4 +136,4 @@ def _too_fine(one: Pattern, path: Rhythm, habit: Habit) -> bool:
     """Whether a reading needs steps of less than a column and a half."""
     span = one.width - habit.pad - habit.trail
     where = places(one.time)
-    return min(where[index].step for index in path) * span < _NARROW * one.length
+    return min(where[index].step for index in path) * span <= _NARROW * one.length

@@ -1,0 +1,58 @@
+"""What limits the confidence of a reading from outside its bar."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
+
+from tabtools.text.rhythm.even import in_threes, is_tight
+from tabtools.text.rhythm.habit import Habit
+from tabtools.text.rhythm.metre import THIRTY_SECOND, TICKS
+from tabtools.text.rhythm.records import CAPPED, UNCLEAR, BarColumns
+from tabtools.text.rhythm.settling import Reading
+from tabtools.text.rhythm.short import Stretch, irregular
+from tabtools.theory.duration import is_compound
+
+_THREE = 3
+_CLOSEST = 2
+
+
+def bounded(
+    readings: Sequence[Reading | None],
+    bars: Sequence[BarColumns],
+    short: Mapping[int, Stretch],
+    extra: Mapping[int, int],
+    habit: Habit,
+) -> Iterator[Reading | None]:
+    """The readings, no surer than the page allows; ``short`` bars, and ``extra`` columns, by index."""
+    tight = is_tight(bars)
+    odd = not extra and habit.growth is None and irregular(bars, habit)
+    most = CAPPED if odd else UNCLEAR if tight else 1.0
+    lead = min((bar.onsets[0] for bar in bars), default=0)
+    for index, reading in enumerate(readings):
+        if reading is None:
+            yield None
+            continue
+        bar, stretch = bars[index], short.get(index)
+        limit = most if stretch is None or stretch.certain or len(reading.ticks) == 1 else CAPPED
+        thirds = None if is_compound(bar.time) else in_threes(reading.ticks, reading.length)
+        if thirds is not None:
+            reading, limit = reading._replace(ticks=thirds, other=reading.ticks), CAPPED
+        if (tight and any(tick % THIRTY_SECOND for tick in reading.ticks)) or bar.doubtful:
+            limit = CAPPED
+        if extra.get(index, 0) > 0 and bar.onsets[0] == lead and (three := _squeezed(bar, reading.ticks)):
+            reading, limit = reading._replace(other=three), CAPPED
+        yield reading._replace(confidence=min(reading.confidence, limit), short=stretch is not None)
+
+
+def _squeezed(bar: BarColumns, ticks: Sequence[int]) -> tuple[int, ...]:
+    """The reading with the first three close notes from a beat on as thirds of it, where there are such in a
+    bar that is too wide: no fewer columns hold three notes, so that they may be what makes it wide."""
+    if is_compound(bar.time):
+        return ()
+    gaps = [late - early for early, late in pairwise(bar.onsets)]
+    for at, tick in enumerate(ticks[: len(ticks) - 2]):
+        if tick % TICKS == 0 and gaps[at : at + 2] == [_CLOSEST] * 2:
+            thirds = tuple(tick + number * TICKS // _THREE for number in range(_THREE))
+            return (*ticks[:at], *thirds, *ticks[at + _THREE :])
+    return ()
