@@ -52,7 +52,9 @@ def early(bars: Sequence[BarColumns]) -> dict[int, int]:
     for index, bar in enumerate(bars):
         span, parts = bar.width - before, 1
         while (
-            len(bar.onsets) > 1 and span % (2 * parts) == 0 and bar.onsets[-1] - before < span // (2 * parts)
+            bar.onsets[-1] > before
+            and span % (2 * parts) == 0
+            and bar.onsets[-1] - before < span // (2 * parts)
         ):
             parts *= 2
         if parts > 1:

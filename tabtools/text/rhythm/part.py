@@ -27,7 +27,7 @@ from tabtools.text.rhythm.weighing import (
 _SHORTENED = 2.0
 # What it must save, in nats, to take a page for filled up with hyphens.
 _FILLED = 3.0
-_REST = 4.0
+_REST = 3.0
 # How many bars keep to a part of their width at least, and what share of them where they begin late: rests do
 # that to single bars.
 _FEWEST_PARTS, _PARTS_AT_LEFT = 3, 0.25
