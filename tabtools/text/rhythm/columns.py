@@ -55,12 +55,10 @@ Signature = tuple[tuple[int, int], ...]
 
 
 class Costs:
-    """What a meeting of level and kind costs in a setting, and the least of columns' meetings."""
+    """What a meeting of level and kind costs, and the least of columns' meetings."""
 
-    def __init__(self, setting: Setting) -> None:
-        meeting = _meeting_costs(setting)
-        levels = _level_costs(setting)
-        self.costs = [[level + kind for kind in meeting] for level in levels]
+    def __init__(self, costs: list[list[float]]) -> None:
+        self.costs = costs
         self._least = _Least(self.costs)
 
     def total(self, columns: Mapping[Signature, float]) -> float:
@@ -119,7 +117,17 @@ def _meeting_costs(setting: Setting) -> list[float]:
 @lru_cache(maxsize=256)
 def costs_of(setting: Setting) -> Costs:
     """The one table of costs of a setting."""
-    return Costs(setting)
+    meeting = _meeting_costs(setting)
+    return Costs([[level + kind for kind in meeting] for level in _level_costs(setting)])
+
+
+@lru_cache(maxsize=8)
+def cheapest_of(settings: tuple[Setting, ...]) -> Costs:
+    """The least that each meeting costs under any of some settings."""
+    tables = [costs_of(setting).costs for setting in settings]
+    return Costs(
+        [[min(kinds) for kinds in zip(*levels, strict=True)] for levels in zip(*tables, strict=True)]
+    )
 
 
 class Ruler:

@@ -7,6 +7,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 from itertools import product
 from math import floor, log2
 from typing import NamedTuple
@@ -20,9 +21,11 @@ from tabtools.text.rhythm.columns import (
     SLIP_RATES,
     STRETCHED,
     THIRTY_SECONDS,
+    Costs,
     Setting,
     Signature,
     beats_apart,
+    cheapest_of,
     costs_of,
     ruler,
 )
@@ -149,6 +152,11 @@ class Candidate(NamedTuple):
     uneven: float
     whole: float
 
+    @property
+    def own(self) -> float:
+        """The cost of the habit without that of a setting."""
+        return self.habit.prior - self.habit.setting.prior
+
     def law(self, setting: Setting) -> float:
         """The cost of the widths under a law of spacing."""
         return self.uneven if setting.law == GRID else self.whole
@@ -164,7 +172,7 @@ def choose_habits(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
     settings = _PLAIN_SETTINGS if all(is_compound(bar.time) for bar in bars) else _SETTINGS
     found = _ranked(_sift(bars, (0,)), settings)
     setting = found[0][1].setting
-    if setting.law != GRID or setting.rate == _WORST or of_many_widths(bars, found[0][1].push):
+    if setting.law != GRID or setting.rate == _WORST or of_many_widths(bars, found[0][1].push, _MANY_WIDTHS):
         whole = [one for one in settings if one.law == GRID]
         found = sorted(found + _ranked(_sift(bars, (1, 2)), whole), key=lambda item: item[0])
     # Single columns flatter the laws that round: whole columns a step are always weighed too.
@@ -178,19 +186,29 @@ def _has_grid(found: Iterable[tuple[float, Habit, float]]) -> bool:
     return any(habit.setting.law == GRID for _, habit, _ in found)
 
 
-def of_many_widths(bars: Iterable[BarColumns], push: int) -> bool:
-    """Whether bars of one metre are of three widths or more, wide numbers taken back."""
+def of_many_widths(bars: Iterable[BarColumns], push: int, many: int) -> bool:
+    """Whether bars of one metre are of so many widths or more, wide numbers taken back."""
     widths = Counter(time for time, _ in {(bar.time, pattern(bar, push).width) for bar in bars})
-    return max(widths.values(), default=0) >= _MANY_WIDTHS
+    return max(widths.values(), default=0) >= many
 
 
 def _ranked(candidates: Iterable[Candidate], settings: Sequence[Setting]) -> list[tuple[float, Habit, float]]:
-    """(cost, habit, cost of the widths) of the candidates with their best settings, best first."""
-    return sorted(
-        (cost, habit, candidate.law(habit.setting))
-        for candidate in candidates
-        for cost, habit in _settled(candidate, settings)
+    """(cost, habit, cost of the widths) of the candidates with their best settings, best first; without those
+    that cannot be among the few that are asked for."""
+    cheapest = cheapest_of(_SETTINGS)
+    bounds = sorted(
+        ((one.own + cheapest.total(one.signatures), at, one) for at, one in enumerate(candidates)),
+        key=lambda item: item[:2],
     )
+    found: list[tuple[float, Habit, float]] = []
+    for bound, _, candidate in bounds:
+        if len(found) >= _MOST and bound > found[_MOST - 1][0]:
+            break
+        found += [
+            (cost, habit, candidate.law(habit.setting)) for cost, habit in _settled(candidate, settings)
+        ]
+        found.sort(key=lambda item: item[:2])
+    return found
 
 
 def _either_thirds(habit: Habit) -> list[Habit]:
@@ -264,11 +282,19 @@ def _candidate(groups: Groups, habit: Habit) -> Candidate:
 
 def _settled(candidate: Candidate, settings: Iterable[Setting]) -> Iterator[tuple[float, Habit]]:
     """The candidate with the cheapest setting of every slip rate, and the costs of those."""
-    best: dict[int, tuple[float, Habit]] = {}
-    for setting in settings:
-        habit = candidate.habit._replace(setting=setting)
-        cost = candidate.law(setting) + habit.prior
-        cost += costs_of(setting).total(candidate.signatures)
+    best: dict[int, tuple[float, Setting]] = {}
+    signatures = candidate.signatures
+    for setting, prior, costs in _priced(tuple(settings)):
+        cost = (
+            prior + costs.total(signatures) + (candidate.uneven if setting.law == GRID else candidate.whole)
+        )
         if setting.rate not in best or cost < best[setting.rate][0]:
-            best[setting.rate] = cost, habit
-    yield from best.values()
+            best[setting.rate] = cost, setting
+    for cost, setting in best.values():
+        yield candidate.own + cost, candidate.habit._replace(setting=setting)
+
+
+@lru_cache(maxsize=8)
+def _priced(settings: tuple[Setting, ...]) -> list[tuple[Setting, float, Costs]]:
+    """The settings with their own costs and those of what columns they explain."""
+    return [(setting, setting.prior, costs_of(setting)) for setting in settings]

@@ -40,7 +40,8 @@ def bounded(
             reading, limit = reading._replace(ticks=thirds, other=reading.ticks), CAPPED
         if (tight and any(tick % THIRTY_SECOND for tick in reading.ticks)) or bar.doubtful:
             limit = CAPPED
-        if extra.get(index, 0) > 0 and bar.onsets[0] == lead and (three := _squeezed(bar, reading.ticks)):
+        wide = extra.get(index, 0) > 0 and (reading.ticks[0] > 0 or bar.onsets[0] == lead)
+        if wide and (three := _squeezed(bar, reading.ticks)):
             reading, limit = reading._replace(other=three), CAPPED
         yield reading._replace(confidence=min(reading.confidence, limit), short=stretch is not None)
 

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from tabtools.text.rhythm.align import Aligned, Lattice, align, lattice
-from tabtools.text.rhythm.columns import beats_apart, ruler
+from tabtools.text.rhythm.columns import GRID, beats_apart, ruler
 from tabtools.text.rhythm.extra import variants
 from tabtools.text.rhythm.grown import grown, growths
 from tabtools.text.rhythm.habit import Habit, Pattern, choose_habits, of_many_widths, pattern
@@ -24,6 +24,7 @@ _UNREADABLE = 9.0
 _REPEATED = 0.4
 _TRIED = 20
 _SLIGHT = 1e-2
+_MANY = 3
 
 
 def looks_of(bar: BarColumns, habit: Habit, start: int = 0, length: int = 0, extra: int = 0) -> Looks:
@@ -66,9 +67,11 @@ def least_cost(bars: Sequence[BarColumns]) -> float:
 
 def writers(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
     """The habits that may explain a page, each with the cost in nats of what its single bars do not show.
-    Gaps that grow are thought of where bars of one metre are of many widths."""
+    Gaps that grow are thought of where bars of one metre are of many widths, or of several and not exact."""
     found = choose_habits(bars)
-    if not of_many_widths(bars, found[0][1].push):
+    setting = found[0][1].setting
+    inexact = (setting.law, setting.rate) != (GRID, 0)
+    if not of_many_widths(bars, found[0][1].push, _MANY - inexact):
         return found
     return found + [(habit.prior, habit) for habit in growths(bars)]
 
