@@ -20,6 +20,8 @@ _DOUBLINGS = (1.5, 2.0, 3.0)
 _SHORTEST = (6, 8, 12, 24)
 _TRAILS = (0, 1)
 _LEAST, _WIDEST = 2, 6
+# As many different gaps show how they grow.
+_KINDS = 3
 # How many different bars are asked whether they add up under a law, and how many of them must.
 _ASKED, _ADD_UP = 12, 0.75
 _MOST = 3
@@ -39,8 +41,9 @@ def growths(bars: Sequence[BarColumns]) -> list[Habit]:
         seen.append(patterns)
         pad = min(one.columns[0] for one in patterns)
         full = [one for one in patterns if one.columns[0] == pad]
-        least = min(gap for one in patterns for gap in gaps((*one.columns, one.width)))
-        if not _LEAST <= least <= _WIDEST:
+        kinds = {gap for one in patterns for gap in gaps((*one.columns, one.width))}
+        least = min(kinds)
+        if not _LEAST <= least <= _WIDEST or len(kinds) < _KINDS:
             continue
         for habit in _laws(pad, push, least):
             share = _share(full, habit)
