@@ -12,6 +12,9 @@ from tabtools.text.rhythm import BarColumns, Extent, Timing, read_rhythm
 from tabtools.text.rows.columns import Column, RawBar
 from tabtools.text.words.attach import Attached
 
+# So many systems show how a writer begins bars.
+_SHOWN = 16
+
 
 def bar_columns(systems: Sequence[ReadSystem]) -> list[BarColumns]:
     """What the rhythm stage sees of one part: every bar's columns, with the metre in force; a bar cut in two
@@ -40,7 +43,7 @@ def _columns_and_cuts(systems: Sequence[ReadSystem]) -> list[tuple[BarColumns, i
 
 def _lead(systems: Sequence[ReadSystem]) -> int:
     """The fewest columns before the first note of a bar that no dots open."""
-    bars = [bar for system in systems for bar in system.bars if bar.columns and not bar.opens]
+    bars = [bar for system in systems[:_SHOWN] for bar in system.bars if bar.columns and not bar.opens]
     return min((bar.columns[0].column - bar.start for bar in bars), default=0)
 
 

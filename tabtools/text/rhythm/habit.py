@@ -166,7 +166,7 @@ def choose_habits(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
     """The habits that explain single columns best, best first, each with the cost in nats of what single
     columns do not show: prior and widths. The bars of a long part are sampled. Beats that stand apart are
     thought of where whole columns a step do not explain the page."""
-    bars = _sample(bars)
+    bars = sample(bars)
     if not bars:
         return [(0.0, Habit(1, 0, KEEP, _SETTINGS[0]))]
     settings = _PLAIN_SETTINGS if all(is_compound(bar.time) for bar in bars) else _SETTINGS
@@ -219,7 +219,8 @@ def _either_thirds(habit: Habit) -> list[Habit]:
     return [habit._replace(setting=setting._replace(style=style)) for style in (TRIPLETS, SWING)]
 
 
-def _sample(bars: Sequence[BarColumns]) -> Sequence[BarColumns]:
+def sample(bars: Sequence[BarColumns]) -> Sequence[BarColumns]:
+    """Bars from all over a long part, those that have notes."""
     useful = [bar for bar in bars if bar.onsets]
     return useful[:: max(1, len(useful) // _SAMPLE)]
 

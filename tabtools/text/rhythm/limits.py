@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import pairwise
 
 from tabtools.score import TimeSignature
 from tabtools.text.rhythm.even import in_threes, is_tight
-from tabtools.text.rhythm.habit import Habit, pattern
+from tabtools.text.rhythm.habit import Habit, pattern, sample
 from tabtools.text.rhythm.metre import THIRTY_SECOND, TICKS
 from tabtools.text.rhythm.records import CAPPED, UNCLEAR, BarColumns
 from tabtools.text.rhythm.settling import Reading
@@ -32,7 +31,7 @@ def bounded(
     odd = not extra and habit.growth is None and irregular(bars, habit)
     most = CAPPED if odd else UNCLEAR if tight else 1.0
     lead = min((bar.onsets[0] for bar in bars), default=0)
-    wide = _wide(bars, habit.push)
+    narrowest = _narrowest(sample(bars), habit.push)
     for index, reading in enumerate(readings):
         if reading is None:
             yield None
@@ -45,29 +44,30 @@ def bounded(
         if (tight and any(tick % THIRTY_SECOND for tick in reading.ticks)) or bar.doubtful:
             limit = CAPPED
         led = reading.ticks[0] == 0 and bar.onsets[0] > lead
-        if index in wide and not led and (three := _squeezed(bar, reading.ticks)):
+        three = () if led else _squeezed(bar, reading.ticks)
+        if three and 0 < pattern(bar, habit.push).width - narrowest.get(bar.time, 0) <= _FEW:
             reading, limit = reading._replace(other=three), CAPPED
         yield reading._replace(confidence=min(reading.confidence, limit), short=stretch is not None)
 
 
-def _wide(bars: Sequence[BarColumns], push: int) -> set[int]:
-    """The bars a few columns wider than the narrowest of their metre, by index, wide numbers taken back."""
-    widths = [pattern(bar, push).width for bar in bars]
+def _narrowest(bars: Sequence[BarColumns], push: int) -> dict[TimeSignature, int]:
+    """The least width of a bar in each metre, wide numbers taken back."""
     least: dict[TimeSignature, int] = {}
-    for bar, width in zip(bars, widths, strict=True):
+    for bar in bars:
+        width = pattern(bar, push).width
         least[bar.time] = min(width, least.get(bar.time, width))
-    return {at for at, bar in enumerate(bars) if 0 < widths[at] - least[bar.time] <= _FEW}
+    return least
 
 
 def _squeezed(bar: BarColumns, ticks: Sequence[int]) -> tuple[int, ...]:
-    """The reading with the first three close eighths from a beat on as thirds of it, where there are such in
-    a bar that is too wide: no fewer columns hold three notes, so that they may be what makes it wide."""
-    if is_compound(bar.time):
-        return ()
-    gaps = [late - early for early, late in pairwise(bar.onsets)]
+    """The reading with the first three close eighths from a beat on as thirds of it, where there are such: no
+    fewer columns hold three notes, so that they may be what makes a bar a little wider than others."""
+    onsets = bar.onsets
     for at, tick in enumerate(ticks[: len(ticks) - 2]):
-        values = [late - early for early, late in pairwise(ticks[at : at + _THREE])]
-        if tick % TICKS == 0 and gaps[at : at + 2] == [_CLOSEST] * 2 and values == [_EIGHTH] * 2:
+        if tick % TICKS or (ticks[at + 1] - tick, ticks[at + 2] - tick) != (_EIGHTH, TICKS):
+            continue
+        close = onsets[at + 2] - onsets[at + 1] == onsets[at + 1] - onsets[at] == _CLOSEST
+        if close and not is_compound(bar.time):
             thirds = tuple(tick + number * TICKS // _THREE for number in range(_THREE))
             return (*ticks[:at], *thirds, *ticks[at + _THREE :])
     return ()

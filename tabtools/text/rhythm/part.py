@@ -14,6 +14,7 @@ from tabtools.text.rhythm.records import CAPPED, BarColumns
 from tabtools.text.rhythm.settling import Key, Reading, read_all
 from tabtools.text.rhythm.short import Stretch, irregular, stretches, suspects
 from tabtools.text.rhythm.weighing import (
+    Looks,
     Weighted,
     cost_of,
     costs_under,
@@ -27,10 +28,10 @@ from tabtools.text.rhythm.weighing import (
 _SHORTENED = 2.0
 # What it must save, in nats, to take a page for filled up with hyphens.
 _FILLED = 3.0
-_REST = 3.0
+_REST = 4.0
 # How many bars keep to a part of their width at least, and what share of them where they begin late: rests do
 # that to single bars.
-_FEWEST_PARTS, _PARTS_AT_LEFT = 3, 0.25
+_FEWEST_PARTS, _PARTS_AT_LEFT = 3, 0.4
 
 
 def read_columns(bars: Sequence[BarColumns | None]) -> list[Reading | None]:
@@ -114,10 +115,14 @@ def _completing(bars: Sequence[BarColumns], short: dict[int, Stretch], habit: Ha
     if set(short) != {0} or bars[last].time != bars[0].time:
         return {}
     rest = Stretch(0, short[0].start, certain=False)
-    whole, part = (cost_of(looks_of(bars[last], habit, 0, length), habit) for length in (0, rest.length))
+    whole, part = (cost_of(looks_of(bars[last], habit.push, 0, length), habit) for length in (0, rest.length))
     return {last: rest} if part + _SHORTENED < whole else {}
 
 
 def _key(bar: BarColumns, habits: Weighted, stretch: Stretch | None, extra: int) -> Key:
     start, length = (stretch.start, stretch.length) if stretch else (0, 0)
-    return tuple(looks_of(bar, habit, start, length, 0 if stretch else extra) for _, habit in habits)
+    looks: dict[int, Looks] = {}
+    for _, habit in habits:
+        if habit.push not in looks:
+            looks[habit.push] = looks_of(bar, habit.push, start, length, 0 if stretch else extra)
+    return tuple(looks[habit.push] for _, habit in habits)

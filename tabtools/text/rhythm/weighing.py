@@ -11,7 +11,7 @@ from tabtools.text.rhythm.align import Aligned, Lattice, align, lattice
 from tabtools.text.rhythm.columns import GRID, beats_apart, ruler
 from tabtools.text.rhythm.extra import variants
 from tabtools.text.rhythm.grown import grown, growths
-from tabtools.text.rhythm.habit import Habit, Pattern, choose_habits, of_many_widths, pattern
+from tabtools.text.rhythm.habit import Habit, Pattern, choose_habits, of_many_widths, pattern, sample
 from tabtools.text.rhythm.metre import moves
 from tabtools.text.rhythm.records import BarColumns
 
@@ -27,11 +27,12 @@ _SLIGHT = 1e-2
 _MANY = 3
 
 
-def looks_of(bar: BarColumns, habit: Habit, start: int = 0, length: int = 0, extra: int = 0) -> Looks:
-    """A bar from tick ``start`` of its metre on, ``length`` ticks long (0: whole), with ``extra`` columns."""
+def looks_of(bar: BarColumns, push: int, start: int = 0, length: int = 0, extra: int = 0) -> Looks:
+    """A bar from tick ``start`` of its metre on, ``length`` ticks long (0: whole), with ``extra`` columns, to
+    a writer whose wide numbers push as said."""
     if not extra:
-        return ((1.0, pattern(bar, habit.push, start, length)),)
-    return tuple((weight, pattern(one, habit.push, start, length)) for weight, one in variants(bar, extra))
+        return ((1.0, pattern(bar, push, start, length)),)
+    return tuple((weight, pattern(one, push, start, length)) for weight, one in variants(bar, extra))
 
 
 def weighed(
@@ -52,11 +53,14 @@ def costs_under(
     habits: Sequence[tuple[float, Habit]], bars: Sequence[BarColumns], extra: Mapping[int, int] = NONE
 ) -> list[float]:
     """What the bars cost under each habit, in nats, all readings counted; of many bars, of a sample."""
+    tried: dict[int, list[tuple[Looks, int]]] = {}
     costs = []
     for base, habit in habits:
-        looks = Counter(looks_of(bar, habit, extra=extra.get(at, 0)) for at, bar in enumerate(bars))
-        tried = list(looks.items())[:: max(1, len(looks) // _TRIED)]
-        costs.append(base + sum(cost_of(one, habit) * (1 + _REPEATED * (times - 1)) for one, times in tried))
+        if habit.push not in tried:
+            looks = Counter(looks_of(bar, habit.push, extra=extra.get(at, 0)) for at, bar in enumerate(bars))
+            tried[habit.push] = list(looks.items())[:: max(1, len(looks) // _TRIED)]
+        paid = (cost_of(one, habit) * (1 + _REPEATED * (times - 1)) for one, times in tried[habit.push])
+        costs.append(base + sum(paid))
     return costs
 
 
@@ -71,7 +75,7 @@ def writers(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
     found = choose_habits(bars)
     setting = found[0][1].setting
     inexact = (setting.law, setting.rate) != (GRID, 0)
-    if not of_many_widths(bars, found[0][1].push, _MANY - inexact):
+    if not of_many_widths(sample(bars), found[0][1].push, _MANY - inexact):
         return found
     return found + [(habit.prior, habit) for habit in growths(bars)]
 
