@@ -11,6 +11,7 @@ from itertools import combinations_with_replacement, pairwise
 from tabtools.score import TimeSignature
 from tabtools.text.rhythm.habit import DIGITS, KEEP, pattern
 from tabtools.text.rhythm.records import BarColumns
+from tabtools.text.rhythm.timing import gaps
 
 # How many columns may be too many or too few, what share of the bars have the usual width, and how many.
 _MOST = 3
@@ -21,7 +22,7 @@ _ODD, _ANYWHERE = 2.0, 1.5
 
 def odd_widths(bars: Sequence[BarColumns]) -> dict[int, int]:
     """The bars that are a few columns wider (or, negative, narrower) than is usual in their metre, by index;
-    none where no width is usual."""
+    none where no width is usual, or the others tell no long notes from short ones."""
     best: tuple[int, dict[int, int]] = (0, {})
     for push in (KEEP, DIGITS):
         widths = [pattern(bar, push).width for bar in bars]
@@ -30,7 +31,10 @@ def odd_widths(bars: Sequence[BarColumns]) -> dict[int, int]:
         right = off.count(0)
         if right > best[0]:
             best = right, {at: more for at, more in enumerate(off) if 0 < abs(more) <= _MOST}
-    return best[1] if best[0] >= max(_FEWEST, _USUAL * len(bars)) else {}
+    if best[0] < max(_FEWEST, _USUAL * len(bars)):
+        return {}
+    kinds = {gap for at, bar in enumerate(bars) if at not in best[1] for gap in gaps(bar.onsets)}
+    return best[1] if max(kinds, default=0) >= 2 * min(kinds, default=1) else {}
 
 
 def _usual(bars: Sequence[BarColumns], widths: Sequence[int]) -> dict[TimeSignature, int]:

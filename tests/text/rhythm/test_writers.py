@@ -97,6 +97,12 @@ def test_no_width_is_usual_among_few_bars() -> None:
     assert odd_widths(bars("-5---5---5---", "-5---5---5-")) == {}
 
 
+def test_no_width_is_usual_where_all_gaps_are_nearly_alike() -> None:
+    packed = ("-5-5-5--5-", "-5-5-5-5-", "-5-5--5-5-", "-5-5-5-5-", "-5-5-5-5-5-", "-5-5--5-5-")
+    assert odd_widths(bars(*packed)) == {}
+    assert not any(sure([timing]) for timing in read_rhythm(bars(*packed)))
+
+
 def test_a_column_is_taken_out_where_there_is_room() -> None:
     found = [one for _, one in variants(bars("5-5-5---")[0], 1)]
     assert [(one.onsets, one.width) for one in found] == [((0, 1, 3), 7), ((0, 2, 3), 7), ((0, 2, 4), 7)]
