@@ -21,7 +21,7 @@ from tabtools.musicxml.writing.links import links
 from tabtools.musicxml.writing.measures import Layout, music
 from tabtools.musicxml.writing.notes import Setting, Staff
 from tabtools.musicxml.writing.rhythm import Lane, lanes
-from tabtools.score import Bar, Part, Score
+from tabtools.score import ZERO, Bar, Part, Quarters, Score
 from tabtools.source import UnreadableError
 
 # Sound and General MIDI program (from 1) by the word that an instrument's name ends with; from memory.
@@ -47,12 +47,20 @@ def write_musicxml(score: Score) -> bytes:
     ValueError for a key in a mode that has no signature.
     """
     _check_octaves(score)
-    planned = [[lanes(bar) for bar in part.bars] for part in score.parts]
+    planned = [
+        [lanes(bar, ZERO if at else _missing(bar)) for at, bar in enumerate(part.bars)]
+        for part in score.parts
+    ]
     divisions = lcm(*_denominators(score, planned))
     lines = ['<score-partwise version="4.0">', *(f"  {line}" for line in _header(score))]
     for number, (part, bars) in enumerate(zip(score.parts, planned, strict=True), 1):
         lines += (f'  <part id="P{number}">', *_part(part, bars, divisions), "  </part>")
     return (PROLOG + "\n".join([*lines, "</score-partwise>", ""])).encode()
+
+
+def _missing(bar: Bar) -> Quarters:
+    """What a first bar lacks if it is a pick-up, which stands at its metre's end."""
+    return max(ZERO, bar.time.length - bar.length) if bar.pickup else ZERO
 
 
 def _check_octaves(score: Score) -> None:

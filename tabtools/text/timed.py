@@ -12,6 +12,9 @@ from tabtools.text.rhythm import BarColumns, Extent, Timing, read_rhythm
 from tabtools.text.rows.columns import Column, RawBar
 from tabtools.text.words.attach import Attached
 
+# So many systems show how a writer begins bars.
+_SHOWN = 16
+
 
 def bar_columns(systems: Sequence[ReadSystem]) -> list[BarColumns]:
     """What the rhythm stage sees of one part: every bar's columns, with the metre in force; a bar cut in two
@@ -20,20 +23,39 @@ def bar_columns(systems: Sequence[ReadSystem]) -> list[BarColumns]:
 
 
 def _columns_and_cuts(systems: Sequence[ReadSystem]) -> list[tuple[BarColumns, int | None]]:
-    """The bars' columns, each with the onsets before the place where a line break cuts it, if one does."""
+    """The bars' columns, each with the onsets before the place where a line break cuts it, if one does. Dots
+    of repeats take columns of their own, unless the writer puts them where other bars have a hyphen."""
+    lead = _lead(systems)
     time, assumed = systems[0].header.time or COMMON_TIME, systems[0].header.time is None
     found: list[tuple[BarColumns, int | None]] = []
     for system in systems:
         for index, bar in enumerate(system.bars):
             if index in system.attached.times:
                 time, assumed = system.attached.times[index], False
-            own = _bar_columns(bar, time, system.attached, index)._replace(assumed=assumed)
+            own = _bar_columns(_undotted(bar, lead), time, system.attached, index)._replace(assumed=assumed)
             if system.continues and index == 0:
                 before = found[-1][0]
                 found[-1] = _one_bar(before, own), len(before.onsets)
             else:
                 found.append((own, None))
     return found
+
+
+def _lead(systems: Sequence[ReadSystem]) -> int:
+    """The fewest columns before the first note of a bar that no dots open."""
+    bars = [bar for system in systems[:_SHOWN] for bar in system.bars if bar.columns and not bar.opens]
+    return min((bar.columns[0].column - bar.start for bar in bars), default=0)
+
+
+def _undotted(bar: RawBar, lead: int) -> RawBar:
+    """A bar without the columns that only dots of a repeat take."""
+    if not bar.columns or not (bar.opens or bar.closes):
+        return bar
+    start, end = bar.between
+    return bar._replace(
+        start=start if bar.opens and bar.columns[0].column - start >= lead else bar.start,
+        end=end if bar.closes and bar.columns[-1].column < end else bar.end,
+    )
 
 
 def timed(systems: list[ReadSystem]) -> Iterable[ReadSystem]:

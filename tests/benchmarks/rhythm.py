@@ -19,11 +19,11 @@ from tabtools.musicxml.writer import write_musicxml
 from tabtools.score import Bar
 from tabtools.source import Source
 from tabtools.text.reader import read_text
-from tabtools.text.rhythm import UNCLEAR, read_rhythm
+from tabtools.text.rhythm import UNCLEAR, BarColumns, read_rhythm
 from tabtools.text.systems import read_page
 from tabtools.text.timed import bar_columns
 from tests.benchmarks.other_tunes import other_tunes
-from tests.benchmarks.rhythm_habits import HABITS, LICKS, OTHERS, VARIATIONS
+from tests.benchmarks.rhythm_habits import FURTHER, HABITS, LICKS, OTHERS, VARIATIONS
 from tests.benchmarks.rhythm_material import material
 from tests.benchmarks.tab_habits import Habit
 from tests.benchmarks.tab_pages import Page, page
@@ -125,31 +125,48 @@ def _same_in_music21(document: Document) -> None:
         )
 
 
-def _show(name: str, result: Result) -> None:
+def _show(name: str, result: Result) -> Result:
     bars = max(result.bars, 1)
     sure = bars - result.flagged
     calibrated = 100 * (1 - result.wrong / sure) if sure else 100.0
     print(
         f"{name:28}{result.bars:6}{100 * result.right / bars:8.1f}{100 * result.flagged / bars:9.1f}"
         f"{calibrated:12.2f}{result.wrong:7}{100 * result.needless / max(result.right, 1):10.1f}"
-        f"{result.unsound:9}{bars / max(result.rhythm, 1e-9):10.0f}{bars / max(result.reading, 1e-9):9.0f}"
+        f"{result.unsound:9}{bars / max(result.rhythm, 1e-9):10.0f}{bars / max(result.reading, 1e-9):9.0f}",
+        flush=True,
     )
+    return result
 
 
 def _growth(given: Sequence[Tune]) -> None:
-    """One page of 20 bars, and pages of n and of 2n different bars."""
+    """One page of 20 bars, and parts of n and of 2n bars: two sets of tunes in one metre by one writer, each
+    alone and both together, so that what is compared is equally hard and nothing is only remembered."""
     pages = [page(tune, HABITS[0], 0) for tune in material(HABITS[0], given)]
     short = next(made for made in pages if len(made.onsets) == 20)
     once = min(_seconds(short.text) for _ in range(9))
     print(
         f"\na page of 20 bars: {1000 * once:.1f} ms read, rhythm {1000 * _rhythm_seconds(short.text):.1f} ms"
     )
-    four = [made for made in pages if "Time: 2/4" in made.text]
-    half, whole = ("\n".join(made.text for made in four[:count]) for count in (len(four) // 2, len(four)))
-    bars = [len(bar_columns(read_page(Source("p", text)).parts[0])) for text in (half, whole)]
-    times = [min(_rhythm_seconds(text) for _ in range(3)) for text in (half, whole)]
-    ratio = times[1] / times[0] / (bars[1] / bars[0]) * 2
-    print(f"time(2n)/time(n), n = {bars[0]}: {ratio:.2f}; {bars[1] / times[1]:.0f} bars a second")
+    four = [made.text for made in pages if "Time: 2/4" in made.text]
+    halves = [
+        [bar for text in texts for bar in bar_columns(read_page(Source("p", text)).parts[0])]
+        for texts in (four[::2], four[1::2])
+    ]
+    count = min(map(len, halves))
+    first, second = (half[:count] for half in halves)
+    alone = (_part_seconds(first) + _part_seconds(second)) / 2
+    both = _part_seconds(first + second)
+    print(f"time(2n)/time(n), n = {count}: {both / alone:.2f}; {2 * count / both:.0f} bars a second")
+
+
+def _part_seconds(bars: Sequence[BarColumns]) -> float:
+    """The least of some times of reading a part."""
+    found = []
+    for _ in range(5):
+        start = time.process_time()
+        read_rhythm(bars)
+        found.append(time.process_time() - start)
+    return min(found)
 
 
 def _seconds(text: str) -> float:
@@ -186,14 +203,23 @@ def main() -> None:
         f"{'habit':28}{'bars':>6}{'right %':>8}{'flagged %':>10}{'of sure %':>11}"
         f"{'wrong':>7}{'needless %':>11}{'unsound':>8}{'rhythm/s':>10}{'read/s':>9}"
     )
-    sets = (("", HABITS), ("-- licks", LICKS), ("-- variations", VARIATIONS), ("-- other writers", OTHERS))
+    sets = (
+        ("", HABITS),
+        ("-- licks", LICKS),
+        ("-- variations", VARIATIONS),
+        ("-- other writers", OTHERS),
+        ("-- further writers", FURTHER),
+    )
     for title, habits in sets:
         if title:
             print(title)
+        found = []
         for habit in habits:
             if not chosen.habits or any(word in habit.name for word in chosen.habits):
-                given = others(chosen.half) if habits is OTHERS else tunes_of(chosen.half)
-                _show(habit.name, measure(habit, given, chosen.bars))
+                given = others(chosen.half) if habits in (OTHERS, FURTHER) else tunes_of(chosen.half)
+                found.append(_show(habit.name, measure(habit, given, chosen.bars)))
+        if seconds := sum(result.rhythm for result in found):
+            print(f"{sum(result.bars for result in found) / seconds:.0f} bars a second, rhythm alone")
     _growth(_round(0))
 
 

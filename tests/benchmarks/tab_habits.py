@@ -17,6 +17,15 @@ class Habit:
     an eighth a step. ``slips`` is the share of notes that stand a column off, ``far`` that of two columns;
     ``rests`` the share of bars that begin with one, ``holes`` that of notes that are left out. ``over`` is
     ``counts`` or ``letters``, in a ``style``.
+
+    ``growth``: gaps grow by so many columns with every doubling of a note's length, from ``columns`` for
+    the page's shortest. ``apart`` leaves so many further columns before every beat. ``wander``: the hyphens
+    before the first note vary by up to so many; ``ahead``: the first bar of a line has so many more.
+    ``lines`` are the columns of a step in the lines of a page, in turns. ``drift`` is the share of notes
+    with a column too many or too few before them, which moves all that follows. ``push`` is ``some`` where
+    half of the numbers push, by lot. ``padded`` is ``left`` where the hyphens that fill a bar up stand
+    before the notes. ``bends`` is the share of notes that are bent (``7b9``), ``names`` sets chord names
+    over the bars, ``repeats`` signs of repetition at the ends of a line; ``unwritten`` names no metre.
     """
 
     name: str
@@ -32,7 +41,7 @@ class Habit:
     style: str = ""
     material: str = "straight"
     shared: bool = False
-    padded: bool = False
+    padded: str = ""
     packed: int = 0
     stray: float = 0.0
     high: bool = False
@@ -41,3 +50,13 @@ class Habit:
     rests: float = 0.0
     holes: float = 0.0
     bars: int = 0
+    growth: float = 0.0
+    apart: int = 0
+    wander: int = 0
+    ahead: int = 0
+    lines: tuple[int, ...] = ()
+    drift: float = 0.0
+    bends: float = 0.0
+    names: bool = False
+    repeats: bool = False
+    unwritten: bool = False

@@ -12,9 +12,21 @@ from tests.benchmarks.tunes import TICKS, Tune, TuneBar
 _LETTERS = {96: "w", 72: "h.", 48: "h", 36: "q.", 24: "q", 18: "e.", 12: "e", 9: "s.", 6: "s", 3: "t"}
 _COUNTS = {0: "", 6: "e", 12: "&", 18: "a", 8: "trip", 16: "let"}
 _HALVES = {"plus": "+", "and": "and"}
+_CHORDS = ("E", "A", "Em", "D7", "E", "G", "C")
 Words = Iterator[tuple[int, str]]
 # The ticks of a beat that a row names all through, whether a note stands there or not.
 _RULERS = {"eighths": 12, "sixteenths": 6, "dots": 12, "beats": 24}
+
+
+def names(bars: Sequence[tuple[Laid, TuneBar]], number: int) -> str:
+    """Names of chords over the first note of every bar, and over some bars' middle."""
+    line, at = "", 2
+    for index, (laid, _) in enumerate(bars, number):
+        line = line.ljust(at + min(laid.columns, default=1)) + _CHORDS[index % len(_CHORDS)]
+        if index % 3 == 1:
+            line = line.ljust(at + laid.width // 2 + 1) + _CHORDS[(index + 3) % len(_CHORDS)]
+        at += laid.width + 1
+    return line
 
 
 def over(bars: Sequence[tuple[Laid, TuneBar]], habit: Habit, tune: Tune) -> str:

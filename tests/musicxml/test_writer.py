@@ -310,6 +310,14 @@ def test_pickup_repeats_and_endings() -> None:
     ]
 
 
+def test_a_pickup_stands_at_the_end_of_its_metre_and_what_completes_it_at_the_start() -> None:
+    """Three eighths of 2/4: the first one off the beat, or the last one alone."""
+    short = Bar(1, TimeSignature(2, 4), events=events(*((Fraction(1, 2), note(1, 5)),) * 3), pickup=True)
+    root = _tree(one_part(short, replace(short, number=2)))
+    beams = [n.findtext("beam") for n in _notes(root, 1)]
+    assert beams == [None, "begin", "end", "begin", "end", None]
+
+
 def test_time_and_key_are_on_both_staves_but_seen_on_one() -> None:
     bars = [Bar(1, key=Key("G", 0, "major")), Bar(2, key=Key("F", 0, "major")), Bar(3)]
     keys = [

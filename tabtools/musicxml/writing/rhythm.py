@@ -54,10 +54,11 @@ def is_grace(event: Event) -> bool:
     return event.grace or event.duration <= 0
 
 
-def lanes(bar: Bar) -> tuple[Lane, ...]:
+def lanes(bar: Bar, before: Quarters = ZERO) -> tuple[Lane, ...]:
     """The voices of a bar. Events that overlap within a voice get a voice of their own.
 
     Only the first voice shows the rests that fill its gaps. A bar without events is one whole-bar rest.
+    ``before`` is what of its metre has passed when the bar begins: values are cut and beamed by the metre.
     """
     if not bar.events:
         return (Lane(1, (Piece(ZERO, Value(bar.time.length, "whole"), whole_bar=True),)),)
@@ -67,7 +68,7 @@ def lanes(bar: Bar) -> tuple[Lane, ...]:
     for number in numbers:
         indices = [i for i, event in enumerate(bar.events) if event.voice == number]
         for extra, layer in enumerate(_layers(bar.events, indices)):
-            pieces = _pieces(bar, layer, silent=bool(result))
+            pieces = _pieces(bar, layer, before, silent=bool(result))
             result.append(Lane(free if extra else number, pieces))
             free += bool(extra)
     return tuple(result)
@@ -89,42 +90,42 @@ def _layers(events: tuple[Event, ...], indices: list[int]) -> list[list[int]]:
     return [layer for _, layer in layers]
 
 
-def _pieces(bar: Bar, layer: list[int], silent: bool) -> tuple[Piece, ...]:
+def _pieces(bar: Bar, layer: list[int], before: Quarters, silent: bool) -> tuple[Piece, ...]:
     pieces: list[Piece] = []
     now = ZERO
     for index in layer:
         event = bar.events[index]
         if event.onset > now:
-            pieces += _gap(now, event.onset, bar.time, silent)
+            pieces += _gap(now, event.onset, before, bar.time, silent)
             now = event.onset
         if is_grace(event):
             pieces.append(Piece(now, _GRACE, index))
             continue
-        values = _values(event, bar.time)
+        values = _values(event, before, bar.time)
         for place, value in enumerate(values):
             pieces.append(Piece(now, value, index, place == 0, place == len(values) - 1))
             now += value.duration
     _bracket(pieces)
-    _beam(pieces, bar)
+    _beam(pieces, before, bar)
     return tuple(pieces)
 
 
-def _gap(start: Quarters, end: Quarters, time: TimeSignature, silent: bool) -> list[Piece]:
+def _gap(start: Quarters, end: Quarters, before: Quarters, time: TimeSignature, silent: bool) -> list[Piece]:
     if silent:
         return [Piece(start, Value(end - start, "whole"), silent=True)]
     pieces = []
-    for value in split(start, end - start, time, rest=True):
+    for value in split(before + start, end - start, time, rest=True):
         pieces.append(Piece(start, value))
         start += value.duration
     return pieces
 
 
-def _values(event: Event, time: TimeSignature) -> tuple[Value, ...]:
+def _values(event: Event, before: Quarters, time: TimeSignature) -> tuple[Value, ...]:
     if event.tuplet:
         value = single(event.duration, event.tuplet)
         if value:
             return (value,)
-    return split(event.onset, event.duration, time, not event.notes)
+    return split(before + event.onset, event.duration, time, not event.notes)
 
 
 def _bracket(pieces: list[Piece]) -> None:
@@ -160,15 +161,15 @@ def _close(group: list[Piece]) -> None:
     group[-1].brackets += ("stop",)
 
 
-def _beam(pieces: list[Piece], bar: Bar) -> None:
+def _beam(pieces: list[Piece], before: Quarters, bar: Bar) -> None:
     """Beam the notes that share a beat; rests and unflagged notes break a beam, grace notes do not."""
     starts = beats(bar.time)
 
     def beat(piece: Piece) -> object:
         flagged = piece.value.type in _FLAGS and piece.event is not None and bar.events[piece.event].notes
-        within = piece.onset % bar.time.length
+        passed, within = divmod(before + piece.onset, bar.time.length)
         number = sum(start <= within for start in starts)
-        return (piece.onset // bar.time.length, number) if flagged else None
+        return (passed, number) if flagged else None
 
     timed = [piece for piece in pieces if piece.value is not _GRACE]
     for key, group in groupby(timed, beat):

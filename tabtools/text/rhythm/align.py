@@ -7,7 +7,7 @@ all is what its share is measured against.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
 from tabtools.text.rhythm.columns import Ruler, Setting
@@ -25,37 +25,55 @@ class Aligned(NamedTuple):
     cost: float
 
 
-def align(columns: Sequence[int], ruler: Ruler, setting: Setting, moves: Moves) -> Aligned | None:
-    """Read columns that count from where the music begins; None where they fit no reading at all."""
-    weighed, cost = _weighed(columns, ruler, setting)
-    if not all(weighed):
+class Lattice(NamedTuple):
+    """What the onsets of a bar may be: for each the places with their weights (those of the first count that
+    the bar begins there), the weights of going from each onset to the next by ``to << 8 | from``, that of
+    ending at a place, and the cost in nats of what all readings have in common."""
+
+    options: Sequence[Weighed]
+    moves: Sequence[Mapping[int, float]]
+    last: Callable[[int], float]
+    cost: float
+
+
+def lattice(columns: Sequence[int], ruler: Ruler, setting: Setting, moves: Moves) -> Lattice:
+    """Columns that count from where the music begins, on a ruler."""
+    cost = 0.0
+    options = []
+    for column in columns:
+        weighed, least = ruler.weights(column, setting)
+        options.append(weighed)
+        cost += least
+    options[0] = tuple((index, weight * moves.first(index, ruler.start)) for index, weight in options[0])
+    end = ruler.start + ruler.length
+    return Lattice(options, [moves] * (len(columns) - 1), lambda index: moves.last(index, end), cost)
+
+
+def align(found: Lattice) -> Aligned | None:
+    """The best reading; None where the onsets fit no reading at all."""
+    if not all(found.options):
         return None
-    layers = [_first(weighed[0], moves, ruler.start)]
-    for options in weighed[1:]:
+    layers: list[list[State]] = [[(index, weight, weight, 0) for index, weight in found.options[0]]]
+    for options, moves in zip(found.options[1:], found.moves, strict=True):
         layers.append(_next(layers[-1], options, moves))
         if not layers[-1]:
             return None
     best, total, at = 0.0, 0.0, 0
     for number, (index, likeliest, every, _) in enumerate(layers[-1]):
-        last = moves.last(index, ruler.start + ruler.length)
+        last = found.last(index)
         total += every * last
         if likeliest * last > best:
             best, at = likeliest * last, number
     if not total:
         return None
-    return Aligned(_walk(layers, at), best / total, cost - math.log(total))
+    return Aligned(_walk(layers, at), best / total, found.cost - math.log(total))
 
 
 # A state: the place, the weight of the best reading that ends there, that of all, the state before.
 State = tuple[int, float, float, int]
 
 
-def _first(options: Weighed, moves: Moves, start: int) -> list[State]:
-    weights = [(index, weight * moves.first(index, start)) for index, weight in options]
-    return [(index, weight, weight, 0) for index, weight in weights]
-
-
-def _next(states: list[State], options: Weighed, moves: Moves) -> list[State]:
+def _next(states: list[State], options: Weighed, moves: Mapping[int, float]) -> list[State]:
     """The states of the next onset. Weights far below the best are let go."""
     found: list[State] = []
     for index, weight in options:
@@ -82,33 +100,17 @@ def _walk(layers: Sequence[Sequence[State]], at: int) -> tuple[int, ...]:
     return tuple(reversed(indices))
 
 
-def _weighed(columns: Sequence[int], ruler: Ruler, setting: Setting) -> tuple[list[Weighed], float]:
-    cost = 0.0
-    weighed = []
-    for column in columns:
-        options, least = ruler.weights(column, setting)
-        weighed.append(options)
-        cost += least
-    return weighed, cost
-
-
 # A reading with its weight.
 Path = tuple[float, tuple[int, ...]]
 
 
-def several(
-    columns: Sequence[int], ruler: Ruler, setting: Setting, moves: Moves, most: int = 6
-) -> list[Path]:
+def several(found: Lattice, most: int = 6) -> list[Path]:
     """The likeliest readings, at most so many, each with its share of all readings, best first."""
-    weighed, _ = _weighed(columns, ruler, setting)
-    whole = align(columns, ruler, setting, moves)
+    whole = align(found)
     if whole is None:
         return []
-    end = ruler.start + ruler.length
-    states: list[list[Path]] = [
-        [(weight, (index,))] for index, weight, _, _ in _first(weighed[0], moves, ruler.start)
-    ]
-    for options in weighed[1:]:
+    states: list[list[Path]] = [[(weight, (index,))] for index, weight in found.options[0]]
+    for options, moves in zip(found.options[1:], found.moves, strict=True):
         grown: list[list[Path]] = []
         for index, weight in options:
             paths: list[Path] = [
@@ -121,7 +123,7 @@ def several(
             if paths:
                 grown.append(paths[:most])
         states = grown
-    ended = [(weight * moves.last(path[-1], end), path) for ending in states for weight, path in ending]
+    ended = [(weight * found.last(path[-1]), path) for ending in states for weight, path in ending]
     ended.sort(key=lambda item: (-item[0], item[1]))
     scale = whole.share / ended[0][0]
     return [(weight * scale, path) for weight, path in ended[:most]]

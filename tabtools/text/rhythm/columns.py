@@ -7,17 +7,19 @@ t * span / length. A writer with whole columns a step hits it exactly; one who s
 from __future__ import annotations
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from functools import lru_cache
 from operator import mul
 from typing import NamedTuple
 
 from tabtools.score import TimeSignature
-from tabtools.text.rhythm.metre import STRAIGHT, SWING, Level, level_cost, places
+from tabtools.text.rhythm.metre import STRAIGHT, SWING, Level, beat_ticks, level_cost, places
 
 SLIP_RATES = (0.004, 0.03, 0.1, 0.25)
 _RATE_PRIORS = (0.0, 0.5, 1.0, 2.0)
 _FAR = 2
+_OFTEN = 0.1
 # How a column meets a place: exactly, one or two columns off. Where the place lies between two columns:
 # rounded down or up to the nearer one, a half up or down, to the farther one down or up, one or two more off.
 EXACT, OFF_1, OFF_2, DOWN, UP, HALF_UP, HALF_DOWN, FAR_DOWN, FAR_UP, BETWEEN_1, BETWEEN_2 = range(11)
@@ -53,12 +55,10 @@ Signature = tuple[tuple[int, int], ...]
 
 
 class Costs:
-    """What a meeting of level and kind costs in a setting, and the least of columns' meetings."""
+    """What a meeting of level and kind costs, and the least of columns' meetings."""
 
-    def __init__(self, setting: Setting) -> None:
-        meeting = _meeting_costs(setting)
-        levels = _level_costs(setting)
-        self.costs = [[level + kind for kind in meeting] for level in levels]
+    def __init__(self, costs: list[list[float]]) -> None:
+        self.costs = costs
         self._least = _Least(self.costs)
 
     def total(self, columns: Mapping[Signature, float]) -> float:
@@ -96,9 +96,14 @@ def _level_costs(setting: Setting) -> list[float]:
     return costs
 
 
+def _twice(slip: float) -> float:
+    """The share of notes that are two columns off: hardly any where few are one off."""
+    return 0.06 * slip if slip >= _OFTEN else 0.24 * slip * slip
+
+
 def _meeting_costs(setting: Setting) -> list[float]:
     slip = SLIP_RATES[setting.rate]
-    none, one, two = -math.log(1 - slip), -math.log(0.44 * slip), -math.log(0.06 * slip)
+    none, one, two = -math.log(1 - slip), -math.log(0.44 * slip), -math.log(_twice(slip))
     if setting.law == CUT_OFF:
         rounding = [none, _ODD_ROUNDING, _ODD_ROUNDING, none, none, one]
     elif setting.law == STRETCHED:
@@ -112,17 +117,34 @@ def _meeting_costs(setting: Setting) -> list[float]:
 @lru_cache(maxsize=256)
 def costs_of(setting: Setting) -> Costs:
     """The one table of costs of a setting."""
-    return Costs(setting)
+    meeting = _meeting_costs(setting)
+    return Costs([[level + kind for kind in meeting] for level in _level_costs(setting)])
+
+
+@lru_cache(maxsize=8)
+def cheapest_of(settings: tuple[Setting, ...]) -> Costs:
+    """The least that each meeting costs under any of some settings."""
+    tables = [costs_of(setting).costs for setting in settings]
+    return Costs(
+        [[min(kinds) for kinds in zip(*levels, strict=True)] for levels in zip(*tables, strict=True)]
+    )
 
 
 class Ruler:
     """Where the places of one kind of bar belong, ``length`` ticks from tick ``start`` of its metre on;
-    columns count from where the music begins."""
+    columns count from where the music begins. ``apart`` of them stand before each beat but the first beyond
+    what time takes."""
 
-    __slots__ = ("_meetings", "_signatures", "_weights", "length", "span", "start", "time")
+    __slots__ = ("_exact", "_meetings", "_places", "_signatures", "_weights", "length", "start")
 
-    def __init__(self, time: TimeSignature, start: int, length: int, span: int) -> None:
-        self.time, self.start, self.length, self.span = time, start, length, span
+    def __init__(self, time: TimeSignature, start: int, length: int, span: int, apart: int) -> None:
+        self.start, self.length = start, length
+        music = span - beats_apart(time, length, apart)
+        before = start // beat_ticks(time)
+        inside = [(at, p) for at, p in enumerate(places(time)) if 0 <= p.tick - start < length]
+        self._places = [(at, int(place.level)) for at, place in inside]
+        # Where the places belong, in columns times the bar's ticks.
+        self._exact = [(p.tick - start) * music + apart * (p.beat - before) * length for _, p in inside]
         self._meetings: dict[int, tuple[tuple[int, int, int], ...]] = {}
         self._signatures: dict[int, Signature] = {}
         self._weights: dict[tuple[int, Setting], tuple[tuple[tuple[int, float], ...], float]] = {}
@@ -137,14 +159,13 @@ class Ruler:
 
     def _near(self, column: int) -> list[tuple[int, int, int]]:
         near = []
-        low, high = (column - 3) * self.length, (column + 3) * self.length
-        for index, place in enumerate(places(self.time)):
-            exact = (place.tick - self.start) * self.span
-            if not (0 <= exact < self.length * self.span and low < exact < high):
-                continue
-            kind = _kind(column * self.length - exact, self.length, exact)
+        at = column * self.length
+        reach = 3 * self.length
+        for number in range(bisect_right(self._exact, at - reach), bisect_left(self._exact, at + reach)):
+            exact = self._exact[number]
+            kind = _kind(at - exact, self.length, exact)
             if kind is not None:
-                near.append((index, int(place.level), kind))
+                near.append((*self._places[number], kind))
         return near
 
     def signature(self, column: int) -> Signature:
@@ -188,7 +209,12 @@ def _kind(off: int, unit: int, exact: int) -> int | None:
     return BETWEEN_2 if 2 * away <= 5 * unit else None
 
 
+def beats_apart(time: TimeSignature, length: int, apart: int) -> int:
+    """The columns in a bar that only set its beats apart."""
+    return apart * (-(-length // beat_ticks(time)) - 1)
+
+
 @lru_cache(maxsize=4096)
-def ruler(time: TimeSignature, start: int, length: int, span: int) -> Ruler:
+def ruler(time: TimeSignature, start: int, length: int, span: int, apart: int = 0) -> Ruler:
     """The one ruler of a kind of bar."""
-    return Ruler(time, start, length, span)
+    return Ruler(time, start, length, span, apart)

@@ -7,6 +7,9 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+from itertools import product
+from math import floor, log2
 from typing import NamedTuple
 
 from tabtools.score import TimeSignature
@@ -18,8 +21,11 @@ from tabtools.text.rhythm.columns import (
     SLIP_RATES,
     STRETCHED,
     THIRTY_SECONDS,
+    Costs,
     Setting,
     Signature,
+    beats_apart,
+    cheapest_of,
     costs_of,
     ruler,
 )
@@ -36,6 +42,10 @@ _TRAILS = {-4: 4.0, -3: 3.0, -2: 2.0, -1: 1.0, 0: 0.0, 1: 1.0, 2: 2.5, 3: 4.0}
 # room, or never.
 KEEP, DIGITS, CELLS, TIGHT, RIGHT, RIGHT_TIGHT = range(6)
 _PUSHES = {KEEP: 0.0, DIGITS: 1.0, CELLS: 2.0, TIGHT: 2.0, RIGHT: 2.0, RIGHT_TIGHT: 2.5}
+_WIDE_PAD = 6.0
+# The cost of beats that stand apart, and of gaps that grow with the logarithm of the value.
+_APART = (0.0, 4.0, 5.0)
+_GROWN = 8.0
 _WIDEST = Setting(SIXTEENTHS, TRIPLETS, STRETCHED, 2)
 _SETTINGS = tuple(
     Setting(finest, style, law, rate)
@@ -50,20 +60,43 @@ _REPEATED = 0.4
 # The longest step that a writer's whole columns are asked for, in ticks.
 _STEP = 12
 _UNEVEN = 0.7
+_MANY_WIDTHS = 3
+_WORST = len(SLIP_RATES) - 1
 _SIFTED, _NEAR, _MOST = 25.0, 15.0, 6
 
 
+class Growth(NamedTuple):
+    """Gaps of ``least`` columns after the ``shortest`` notes, in ticks, and ``doubling`` more after notes of
+    twice the length."""
+
+    least: int
+    doubling: float
+    shortest: int
+
+    def columns(self, ticks: int) -> int:
+        """The gap after a note."""
+        return self.least + floor(self.doubling * log2(ticks / self.shortest) + 0.5)
+
+
 class Habit(NamedTuple):
-    """How a part is spaced: columns before the music and behind it, and which marks push what follows."""
+    """How a part is spaced: columns before the music and behind it, and which marks push what follows.
+    ``apart`` columns stand before each beat beyond what time takes; ``growth`` is the law of the gaps where
+    they are not in proportion."""
 
     pad: int
     trail: int
     push: int
     setting: Setting
+    apart: int = 0
+    growth: Growth | None = None
 
     @property
     def prior(self) -> float:
-        return _PADS[self.pad] + _TRAILS[self.trail] + _PUSHES[self.push] + self.setting.prior
+        """The cost of the habit itself, in nats."""
+        prior = _PUSHES[self.push] + _APART[self.apart] + self.setting.prior
+        return prior + (
+            _PADS.get(self.pad, _WIDE_PAD) + _TRAILS[self.trail] if self.growth is None else _GROWN
+        )
 
 
 class Pattern(NamedTuple):
@@ -119,6 +152,11 @@ class Candidate(NamedTuple):
     uneven: float
     whole: float
 
+    @property
+    def own(self) -> float:
+        """The cost of the habit without that of a setting."""
+        return self.habit.prior - self.habit.setting.prior
+
     def law(self, setting: Setting) -> float:
         """The cost of the widths under a law of spacing."""
         return self.uneven if setting.law == GRID else self.whole
@@ -126,19 +164,51 @@ class Candidate(NamedTuple):
 
 def choose_habits(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
     """The habits that explain single columns best, best first, each with the cost in nats of what single
-    columns do not show: prior and widths. The bars of a long part are sampled."""
-    bars = _sample(bars)
+    columns do not show: prior and widths. The bars of a long part are sampled. Beats that stand apart are
+    thought of where whole columns a step do not explain the page."""
+    bars = sample(bars)
     if not bars:
         return [(0.0, Habit(1, 0, KEEP, _SETTINGS[0]))]
     settings = _PLAIN_SETTINGS if all(is_compound(bar.time) for bar in bars) else _SETTINGS
-    candidates = _sift(bars)
-    found = sorted(
-        (cost, habit, candidate.law(habit.setting))
-        for candidate in candidates
-        for cost, habit in _settled(candidate, settings)
-    )
-    near = [item for item in found[:_MOST] if item[0] < found[0][0] + _NEAR]
+    found = _ranked(_sift(bars, (0,)), settings)
+    setting = found[0][1].setting
+    if setting.law != GRID or setting.rate == _WORST or of_many_widths(bars, found[0][1].push, _MANY_WIDTHS):
+        whole = [one for one in settings if one.law == GRID]
+        found = sorted(found + _ranked(_sift(bars, (1, 2)), whole), key=lambda item: item[0])
+    # Single columns flatter the laws that round: whole columns a step are always weighed too.
+    exact = next((item for item in found[_MOST:] if item[1].setting.law == GRID), None)
+    tried = found[:_MOST] if exact is None or _has_grid(found[:_MOST]) else [*found[:_MOST], exact]
+    near = [item for item in tried if item[0] < found[0][0] + _NEAR]
     return [(one.prior + law, one) for _, habit, law in near for one in _either_thirds(habit)]
+
+
+def _has_grid(found: Iterable[tuple[float, Habit, float]]) -> bool:
+    return any(habit.setting.law == GRID for _, habit, _ in found)
+
+
+def of_many_widths(bars: Iterable[BarColumns], push: int, many: int) -> bool:
+    """Whether bars of one metre are of so many widths or more, wide numbers taken back."""
+    widths = Counter(time for time, _ in {(bar.time, pattern(bar, push).width) for bar in bars})
+    return max(widths.values(), default=0) >= many
+
+
+def _ranked(candidates: Iterable[Candidate], settings: Sequence[Setting]) -> list[tuple[float, Habit, float]]:
+    """(cost, habit, cost of the widths) of the candidates with their best settings, best first; without those
+    that cannot be among the few that are asked for."""
+    cheapest = cheapest_of(_SETTINGS)
+    bounds = sorted(
+        ((one.own + cheapest.total(one.signatures), at, one) for at, one in enumerate(candidates)),
+        key=lambda item: item[:2],
+    )
+    found: list[tuple[float, Habit, float]] = []
+    for bound, _, candidate in bounds:
+        if len(found) >= _MOST and bound > found[_MOST - 1][0]:
+            break
+        found += [
+            (cost, habit, candidate.law(habit.setting)) for cost, habit in _settled(candidate, settings)
+        ]
+        found.sort(key=lambda item: item[:2])
+    return found
 
 
 def _either_thirds(habit: Habit) -> list[Habit]:
@@ -149,12 +219,13 @@ def _either_thirds(habit: Habit) -> list[Habit]:
     return [habit._replace(setting=setting._replace(style=style)) for style in (TRIPLETS, SWING)]
 
 
-def _sample(bars: Sequence[BarColumns]) -> Sequence[BarColumns]:
+def sample(bars: Sequence[BarColumns]) -> Sequence[BarColumns]:
+    """Bars from all over a long part, those that have notes."""
     useful = [bar for bar in bars if bar.onsets]
     return useful[:: max(1, len(useful) // _SAMPLE)]
 
 
-def _sift(bars: Sequence[BarColumns]) -> list[Candidate]:
+def _sift(bars: Sequence[BarColumns], aparts: Sequence[int]) -> list[Candidate]:
     """The habits that are not far behind the best at the widest setting."""
     found: list[tuple[float, Candidate]] = []
     costs = costs_of(_WIDEST)
@@ -167,8 +238,8 @@ def _sift(bars: Sequence[BarColumns]) -> list[Candidate]:
         seen.append(patterns)
         groups = _groups(patterns)
         for pad in (pad for pad in _PADS if pad <= first + 1):
-            for trail in _TRAILS:
-                candidate = _candidate(groups, Habit(pad, trail, push, _WIDEST))
+            for trail, apart in product(_TRAILS, aparts):
+                candidate = _candidate(groups, Habit(pad, trail, push, _WIDEST, apart))
                 cost = costs.total(candidate.signatures)
                 found.append((cost + candidate.habit.prior, candidate))
     limit = min(cost for cost, _ in found) + _SIFTED
@@ -193,15 +264,17 @@ def _candidate(groups: Groups, habit: Habit) -> Candidate:
     found: dict[Signature, float] = {}
     uneven = whole = 0.0
     for (time, width), columns in groups.items():
-        span, length = width - habit.pad - habit.trail, bar_ticks(time)
-        if span <= 0:
+        length = bar_ticks(time)
+        span = width - habit.pad - habit.trail
+        music = span - beats_apart(time, length, habit.apart)
+        if music <= 0:
             found[()] = found.get((), 0.0) + sum(columns.values())
             continue
-        if span * _STEP % length:
+        if music * _STEP % length:
             uneven += _UNEVEN
-        elif span * _STEP >= 2 * length:
+        elif music * _STEP >= 2 * length:
             whole += math.log(length / _STEP)
-        signature = ruler(time, 0, length, span).signature
+        signature = ruler(time, 0, length, span, habit.apart).signature
         for column, count in columns.items():
             one = signature(column - habit.pad)
             found[one] = found.get(one, 0.0) + count
@@ -210,11 +283,19 @@ def _candidate(groups: Groups, habit: Habit) -> Candidate:
 
 def _settled(candidate: Candidate, settings: Iterable[Setting]) -> Iterator[tuple[float, Habit]]:
     """The candidate with the cheapest setting of every slip rate, and the costs of those."""
-    best: dict[int, tuple[float, Habit]] = {}
-    for setting in settings:
-        habit = candidate.habit._replace(setting=setting)
-        cost = candidate.law(setting) + habit.prior
-        cost += costs_of(setting).total(candidate.signatures)
+    best: dict[int, tuple[float, Setting]] = {}
+    signatures = candidate.signatures
+    for setting, prior, costs in _priced(tuple(settings)):
+        cost = (
+            prior + costs.total(signatures) + (candidate.uneven if setting.law == GRID else candidate.whole)
+        )
         if setting.rate not in best or cost < best[setting.rate][0]:
-            best[setting.rate] = cost, habit
-    yield from best.values()
+            best[setting.rate] = cost, setting
+    for cost, setting in best.values():
+        yield candidate.own + cost, candidate.habit._replace(setting=setting)
+
+
+@lru_cache(maxsize=8)
+def _priced(settings: tuple[Setting, ...]) -> list[tuple[Setting, float, Costs]]:
+    """The settings with their own costs and those of what columns they explain."""
+    return [(setting, setting.prior, costs_of(setting)) for setting in settings]

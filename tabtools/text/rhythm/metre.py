@@ -200,6 +200,11 @@ def _half_to_sixth(before: Place, after: Place) -> bool:
     return after.tick - before.tick == _SIXTH_STEP and Level.HALF in (before.level, after.level)
 
 
+def values() -> tuple[int, ...]:
+    """The ticks that notes last, those of ties and thirds included, shortest first."""
+    return tuple(sorted(_PLAIN | _DOTTED | _TIED | _OF_THIRDS))
+
+
 @lru_cache(maxsize=128)
 def moves(time: TimeSignature, style: int) -> Moves:
     """The one table of moves of a metre and a style."""

@@ -9,6 +9,9 @@ from tabtools.score import TimeSignature
 from tabtools.text.rhythm.habit import DIGITS, TIGHT, pattern
 from tabtools.text.rhythm.records import BarColumns
 
+# The parts of a bar that its notes may keep to; so many begin there for one that begins late elsewhere.
+_PARTS, _FEW = (2, 4), 2
+
 
 def unpadded(bars: Sequence[BarColumns]) -> list[list[BarColumns]]:
     """What the page was before it was filled up, once for each way in which wide numbers may push; nothing
@@ -49,7 +52,9 @@ def early(bars: Sequence[BarColumns]) -> dict[int, int]:
     for index, bar in enumerate(bars):
         span, parts = bar.width - before, 1
         while (
-            len(bar.onsets) > 1 and span % (2 * parts) == 0 and bar.onsets[-1] - before < span // (2 * parts)
+            bar.onsets[-1] > before
+            and span % (2 * parts) == 0
+            and bar.onsets[-1] - before < span // (2 * parts)
         ):
             parts *= 2
         if parts > 1:
@@ -57,10 +62,27 @@ def early(bars: Sequence[BarColumns]) -> dict[int, int]:
     return found
 
 
-def shortened(bars: Sequence[BarColumns], parts: dict[int, int]) -> list[BarColumns]:
-    """The bars without what may be filled up behind them."""
+def late(bars: Sequence[BarColumns]) -> dict[int, int]:
+    """The bars that begin exactly where their last half or quarter does, by index, with that part: they begin
+    with a long rest, or are filled up before their notes. None where many begin elsewhere, as rests do."""
     before = min(bar.onsets[0] for bar in bars)
-    return [
-        bar._replace(width=before + (bar.width - before) // parts.get(index, 1))
-        for index, bar in enumerate(bars)
-    ]
+    found, others = {}, 0
+    for index, bar in enumerate(bars):
+        span, start = bar.width - before, bar.onsets[0] - before
+        parts = next((parts for parts in _PARTS if start * parts == span * (parts - 1)), 0)
+        if parts:
+            found[index] = parts
+        else:
+            others += start > 0
+    return found if _FEW * others <= len(found) else {}
+
+
+def shortened(bars: Sequence[BarColumns], parts: dict[int, int], at_left: bool) -> list[BarColumns]:
+    """The bars without what may be filled up behind them, or before their notes."""
+    before = min(bar.onsets[0] for bar in bars)
+    made = []
+    for index, bar in enumerate(bars):
+        width = before + (bar.width - before) // parts.get(index, 1)
+        less = bar.width - width if at_left else 0
+        made.append(bar._replace(onsets=tuple(column - less for column in bar.onsets), width=width))
+    return made

@@ -10,8 +10,9 @@ from tabtools.score import Inferred, Quarters
 from tabtools.text.rhythm.counts import read_counts
 from tabtools.text.rhythm.letters import pickup_by_letters, read_letters
 from tabtools.text.rhythm.metre import TICKS
-from tabtools.text.rhythm.part import Reading, read_columns
+from tabtools.text.rhythm.part import read_columns
 from tabtools.text.rhythm.records import UNCLEAR, BarColumns, Timing
+from tabtools.text.rhythm.settling import Reading
 from tabtools.text.rhythm.timing import even, until_next
 from tabtools.text.rhythm.triplets import as_one, bracketed, parted
 from tabtools.text.rhythm.unwritten import with_metre

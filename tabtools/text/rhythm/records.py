@@ -8,6 +8,8 @@ from tabtools.score import COMMON_TIME, Inferred, Quarters, TimeSignature
 
 # Below this the reading of a bar is reported as unclear.
 UNCLEAR = 0.9
+# The most that is believed of a reading beside which another makes as much sense.
+CAPPED = 0.6
 EVEN = Inferred("rhythm", "even notes", 0.3)
 
 
@@ -27,7 +29,8 @@ class BarColumns(NamedTuple):
     ``onsets`` are the columns of notes that take time, ascending; ``letters`` and ``counts`` are the words
     of such rows over or under this bar, with their columns; ``brackets`` the columns from and up to which
     those of triplets reach. ``extents`` say what stands at each onset; none
-    means single digits. ``assumed`` is true where no metre is written anywhere before the bar.
+    means single digits. ``assumed`` is true where no metre is written anywhere before the bar, ``doubtful``
+    where another one than ``time`` makes as much sense.
     """
 
     onsets: tuple[int, ...]
@@ -38,6 +41,7 @@ class BarColumns(NamedTuple):
     extents: tuple[Extent, ...] = ()
     assumed: bool = False
     brackets: tuple[tuple[int, int], ...] = ()
+    doubtful: bool = False
 
 
 class Timing(NamedTuple):

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
+from tabtools.text.rhythm.columns import beats_apart
 from tabtools.text.rhythm.habit import Habit, pattern
 from tabtools.text.rhythm.metre import bar_ticks
 from tabtools.text.rhythm.records import BarColumns
@@ -43,7 +44,7 @@ def stretches(bars: Sequence[BarColumns], habit: Habit) -> dict[int, Stretch]:
     own, it is only when it would be denser than all of them. The last bar may complete the first: by the
     scale of the others, else each by a step of its own, so many times longer or shorter.
     """
-    if len(bars) < 3:
+    if len(bars) < 3 or habit.growth is not None:
         return {}
     first, last, whole = bars[0], bars[-1], bar_ticks(bars[0].time)
     scales = Counter(_scale(bar, habit) for bar in bars[1:-1] if bar.time == first.time)
@@ -93,7 +94,8 @@ def _scale(bar: BarColumns, habit: Habit) -> Fraction:
 
 
 def _span(bar: BarColumns, habit: Habit) -> int:
-    return pattern(bar, habit.push).width - habit.pad - habit.trail
+    music = pattern(bar, habit.push).width - habit.pad - habit.trail
+    return music - beats_apart(bar.time, bar_ticks(bar.time), habit.apart)
 
 
 def _length(bar: BarColumns, habit: Habit, scale: Fraction) -> int | None:

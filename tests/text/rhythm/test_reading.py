@@ -10,7 +10,7 @@ from tabtools.score import TimeSignature
 from tabtools.source import Source
 from tabtools.text.reader import read_text
 from tabtools.text.rhythm import EVEN, UNCLEAR, BarColumns, Timing, read_rhythm
-from tabtools.text.rhythm.part import levelled
+from tabtools.text.rhythm.settling import levelled
 
 ZERO, ONE = Fraction(0), Fraction(1)
 FOUR, THREE, SIX_EIGHT = TimeSignature(4, 4), TimeSignature(3, 4), TimeSignature(6, 8)

@@ -14,14 +14,19 @@ from tabtools.source import Source
 from tabtools.text.reader import read_text
 from tabtools.theory.holding import hold
 
-METRES = ["2/4", "3/4", "4/4", "5/4", "6/8", "7/8", "12/8"]
+METRES = ["2/4", "3/4", "4/4", "5/4", "6/4", "3/8", "5/8", "6/8", "7/8", "9/8", "12/8"]
 
 
 @st.composite
 def pages(draw: st.DrawFn) -> str:
-    """Three strings of digits and hyphens in any columns, up to five bars, under a metre."""
+    """Three strings of digits and hyphens in any columns, up to five bars, under a metre and perhaps another
+    one from a bar on; the first bar may be too narrow to be a whole one, and have a triplet bracket."""
     bars = draw(st.lists(st.integers(6, 30), min_size=1, max_size=5))
-    rows = []
+    bars[:0] = draw(st.lists(st.integers(4, 5), max_size=1))
+    at = 2 + sum(width + 1 for width in bars[: draw(st.integers(0, len(bars) - 1))])
+    words = [" " * at + draw(st.sampled_from(METRES))] * draw(st.booleans())
+    words += [" " * at + "|-3-|"] * draw(st.booleans())
+    rows = [*words]
     for name, signs in (("e", "---5"), ("B", "---5"), ("G", "-")):
         cells = ["".join(draw(st.sampled_from(signs)) for _ in range(width)) for width in bars]
         rows.append(f"{name}|" + "|".join(cells) + "|")
