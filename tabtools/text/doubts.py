@@ -8,8 +8,9 @@ from functools import cache
 from tabtools.instrument import TUNINGS, above_shapes
 from tabtools.source import Doubt, Span
 from tabtools.text.page.header import Header
-from tabtools.text.page.layout import Row, System
+from tabtools.text.page.layout import System
 from tabtools.text.page.string_names import label_name
+from tabtools.text.page.string_row import Row
 from tabtools.text.page.strings import Strings
 from tabtools.text.rows.columns import RawBar
 from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
@@ -21,7 +22,7 @@ REMARKS = frozenset(
         *("no-labels", "label-order", "missing-string", "no-barlines", "unclosed-bar", "x-in-chord"),
         *("bend-amount", "ambiguous-slide", "bracketed-note", "strum-or-run", "banjo-fifth-string"),
         *("capo-unclear", "repeat-extent", "too-many-rows", "legend-conflict", "tuning-disagrees"),
-        *("unnamed-tuning", "labels-change", "blank-on-string", "off-grid"),
+        *("unnamed-tuning", "labels-change", "blank-on-string", "off-grid", "between-frets"),
     )
 )
 

@@ -12,6 +12,9 @@ from tabtools.theory.names import NOTE_NAMES
 _SIGN = {-1: "b", 0: "", 1: "#"}
 _LETTER = r"(?:[A-Ha-h](?:#|b|s(?![a-z])|♯|♭|is|es)?|[EeAa]s(?![a-z]))\d?"
 _SOL_FA = r"(?:d[oó]|r[eé]|mi|fa|sol|la|si)(?:#|b)?"
+# Four strings or more in one word, which is hardly another one.
+_CAPITAL = r"[A-H](?:#|b|♯|♭)?"
+BARE_TUNING = rf"(?-i:(?:[a-h]|{_CAPITAL})(?:{_CAPITAL}){{2,10}}(?:[a-h]|{_CAPITAL}))"
 _SPELLED = lazy(rf"{_LETTER}(?:[ ,\-/]*{_LETTER}){{2,11}}(?=$|[ ).,;/])")
 _SUNG = lazy(rf"{_SOL_FA}(?:[ ,\-/]+{_SOL_FA}){{2,11}}(?=$|[ ).,;/])", re.IGNORECASE)
 _STRING = lazy(r"([A-Ha-h])(#|b|s|♯|♭|is|es)?(\d)?")

@@ -10,7 +10,8 @@ from collections import Counter
 
 from tabtools.source import Doubt, Source
 from tabtools.text.page.clean import Line
-from tabtools.text.page.layout import Row, System
+from tabtools.text.page.layout import System
+from tabtools.text.page.string_row import Row
 from tabtools.text.patterns import lazy
 
 _LETTER = lazy(r"[Oo](?<=[-|\d].)(?=[-|\d])|[lI](?<=-.)(?=-)")
