@@ -11,9 +11,10 @@ from tabtools.text.page.clean import Line
 from tabtools.text.page.header import is_header
 from tabtools.text.page.marks import ARTICULATIONS, Marks, marks_for
 from tabtools.text.patterns import lazy
+from tabtools.text.rows.amounts import BEND_SIZES
 from tabtools.text.words.count_row import count_words_in
 from tabtools.text.words.fingers import finger_words
-from tabtools.text.words.values import BEND_SIZES, read_duration
+from tabtools.text.words.values import read_duration
 from tabtools.theory.chord import parse_chord
 
 _WORD = lazy(r"\S+")
