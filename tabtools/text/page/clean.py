@@ -68,6 +68,11 @@ class Line(NamedTuple):
         """The source offset of every column and of the end."""
         return self.columns or tuple(range(self.offset, self.offset + len(self.text) + 1))
 
+    def indented(self, width: int) -> Line:
+        """The line with so many blanks before it that the source does not have."""
+        columns = (*[self.at(0)] * width, *self.places())
+        return Line(self.number, " " * width + self.text, self.offset, columns)
+
     def cut(self, width: int) -> Line:
         """The line without its first ``width`` columns."""
         columns = None if self.columns is None else self.columns[width:]

@@ -36,7 +36,7 @@ from tabtools.theory.key import parse_key
 
 _TUNING_WORD = lazy(
     r"tun(?:ing|e)|drop|dadgad|(?:low|high)[- ]g|step down|semitone|afina|stimmung|accord|str[oó]j|lad[eě]n"
-    r"|строй",
+    r"|строй|halbton|medio tono|demi-ton|mezzo tono|meio tom",
     re.I,
 )
 

@@ -66,7 +66,7 @@ CAPO = lazy(
 BEATS = {"half": Fraction(2), "quarter": Fraction(1), "eighth": Fraction(1, 2)}
 _BEAT_WORDS = {
     "half": "half|halbe|blanca|blanche|m[ií]nima",
-    "quarter": "quarter|viertel|negra|noire|sem[ií]nima|semiminima|♩|q",
+    "quarter": "quarter|viertel|negra|noire|sem[ií]nima|semiminima|♩|\\bq",
     "eighth": "eighth|achtel|corchea|croche|colcheia|croma|♪",
 }
 TEMPO = lazy(
@@ -78,7 +78,7 @@ TEMPO = lazy(
 )
 TEMPO_IN_WORDS = lazy(
     r"\d{2,3}\s*bpm|bpm\s*[:=]?\s*\d|\bm\.?m\.?\s*=?\s*\d"
-    r"|(?:dotted |punktierte )?(?:quarter|♩|half|eighth|viertel|negra|noire|\bq)\s*=\s*\d",
+    rf"|(?:dotted |punktierte )?(?:{'|'.join(_BEAT_WORDS.values())})(?: note)?\s*=\s*\d",
     re.IGNORECASE,
 )
 _SOL_FA_KEY = (

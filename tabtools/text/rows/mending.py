@@ -39,6 +39,31 @@ def mend(system: System, source: Source) -> tuple[System, list[Doubt]]:
     return system._replace(rows=tuple(rows)), doubts
 
 
+def with_even_labels(system: System) -> tuple[System, list[Doubt]]:
+    """The system with blanks before the narrower labels where these alone make its rows, which are drawn
+    alike, begin at different columns; the lines around it go along with most of its rows."""
+    rows = system.rows
+    starts = [row.start for row in rows]
+    widest = max(starts)
+    if min(starts) == widest or not all(row.label for row in rows):
+        return system, []
+    drawn = {(len(row.body), *(at for at, sign in enumerate(row.body) if sign == "|")) for row in rows}
+    if len(drawn) > 1:
+        return system, []
+    usual = Counter(starts).most_common(1)[0][0]
+    odd = next(row for row in rows if row.start != usual)
+    span = odd.line.span(0, odd.start)
+    doubt = Doubt("uneven-labels", span, (odd.label, str(abs(odd.start - usual)), str(odd.start > usual)))
+    moved = []
+    for row in rows:
+        shift = widest - row.start
+        moved.append(row._replace(line=row.line.indented(shift), start=widest, end=row.end + shift))
+    above, below = (
+        tuple(line.indented(widest - usual) for line in lines) for lines in (system.above, system.below)
+    )
+    return System(tuple(moved), above, below), [doubt]
+
+
 def _repeat_dots(rows: list[Row]) -> set[int]:
     """The columns beside a bar line where just two rows have an o: the dots of a repeat."""
     found = Counter(

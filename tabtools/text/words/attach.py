@@ -21,6 +21,7 @@ from tabtools.text.words.annotations import (
     classify,
     repeat_beside,
     repeat_count,
+    section_name,
     section_said,
     section_times,
 )
@@ -143,6 +144,10 @@ def _hung(bars: list[RawBar], index: int, token: Token) -> int:
 def _words(found: Attached, annotation: Annotation, bars: list[RawBar], *, above: bool) -> None:
     """Remarks over a system; below it stand lyrics and the like, which the score does not hold."""
     for token in annotation.tokens:
+        name = section_name(token.text) if token.text[0] == "[" and token.start < bars[0].start else None
+        if above and name:
+            found.section = name
+            continue
         index = bar_at(bars, token.start)
         beats, _, unit = token.text.partition("/")
         if beats.isdecimal() and len(beats) < 3 and unit in _UNITS and int(beats):

@@ -159,6 +159,8 @@ def _drawing(
 ) -> Drawing:
     """``goes_on`` tells that the system before may end within a bar, so that none need begin here."""
     rows = system.system.rows
+    if any(row.label in line.prefix.split() for row, line in zip(rows, frame.rows, strict=True) if row.label):
+        labels = [""] * len(labels)  # they stand before the tab characters, and stay there
     width = max(map(len, labels))
     heads = [line.line.text[line.skip : row.start] for row, line in zip(rows, frame.rows, strict=True)]
     indent = min(len(head) - len(head.lstrip(" ")) for head in heads)
