@@ -36,7 +36,7 @@ FIELD = lazy(
 # numerator of 1 is a bend or a note value.
 TIME = lazy(
     r"(?:(?:time|meter|metre|metrum|misura|comp[aá]s|compasso|takt(?:art)?|mesure|tempo)\b(?: sig\w*)?[ :=]*"
-    r"|(?:in (?:an? )?|count )?(?:(?:slow|fast|quick|easy|gentle|lazy|brisk|moderate|medium|plain) )?)"
+    r"|(?:(?:.*\b)?in (?:an? )?|count )?(?:(?:slow|fast|quick|easy|gentle|lazy|brisk|moderate|medium) )?)"
     r"([2-9]|1\d)/(2|4|8|16)"
     r"(?:[ -](?:time|feel|waltz|takt|groove|riff|swing|march|jig|shuffle|blues|beat|study))?",
     re.IGNORECASE,
@@ -102,7 +102,7 @@ KEY_IN_WORDS = lazy(
     rf"|(?:.*\b(?:are|is|played|written|all|{_PIECES}) )?in (?-i:([A-G]{_SIGN}))",
     re.IGNORECASE,
 )
-ITEMS = lazy(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!--?[ ]|@[ ]\d{2,3}\b))+")
+ITEMS = lazy(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!--?[ ]|(?:@|at)[ ]\d{2,3}\b))+")
 _LOW = r"(?:low(?:est)?|thick(?:est)?|bass|6th|sixth|graves?|gruesa|tiefe?|tiefste|dicke|basse)"
 _TOP = r"(?:top|arriba|oben|(?:en )?haut|(?:in )?alto|em cima)"
 LOW_ON_TOP = lazy(
@@ -135,4 +135,5 @@ INSTRUMENTS = {
 _STRINGED = (
     r"(?:(?:\d+|four|five|six|seven|eight|twelve)[- ]string(?:ed)?|(?:low|high)[- ]g|acoustic|electric|solo) "
 )
-INSTRUMENT_STATED = lazy(rf"(?:{_STRINGED})?(?P<name>{'|'.join(INSTRUMENTS)})", re.IGNORECASE)
+_PLAYED = "(?: (?:tab|tune|song|piece|part|solo|lesson|arrangement|study))?"
+INSTRUMENT_STATED = lazy(rf"(?:{_STRINGED})?(?P<name>{'|'.join(INSTRUMENTS)}){_PLAYED}", re.IGNORECASE)

@@ -109,7 +109,7 @@ def _with_hyphens(row: Row, usual: int, source: Source, doubts: list[Doubt]) -> 
 
 def staff_metre(system: System) -> tuple[int, int] | None:
     """The metre that stands in a narrow first cell as two numbers below each other; None where none does."""
-    cells = [re.match(r"\|([- ]{0,2}(\d{1,2})?[- ]{0,2})\|", row.body) for row in system.rows]
+    cells = [re.match(r"\|([- ]{0,2}(\d{1,2})[- ]{0,2}|[- ]{1,6})\|", row.body) for row in system.rows]
     if not all(cells):
         return None
     numbers = [(index, cell[2]) for index, cell in enumerate(cells) if cell and cell[2]]

@@ -123,10 +123,10 @@ def _by_column(found: Attached, annotation: Annotation, bars: list[RawBar]) -> N
         if annotation.kind == "chords":
             span = annotation.line.span(token.start, token.end)
             found.chords.setdefault(_hung(bars, index, token), []).append((token.start, token.text, span))
+        elif annotation.kind == "tuplets" or (annotation.kind == "letters" and token.text.isdigit()):
+            found.brackets.setdefault(index, []).append((token.start, token.end - 1))
         elif annotation.kind == "letters":
             found.letters.setdefault(index, []).append((token.start, token.text))
-        elif annotation.kind == "tuplets":
-            found.brackets.setdefault(index, []).append((token.start, token.end - 1))
         elif annotation.kind == "counts":
             found.counts.setdefault(index, []).append((token.start, token.text))
         elif annotation.kind == "endings":
