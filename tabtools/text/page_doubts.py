@@ -37,7 +37,7 @@ _ALL_STEPS = 12
 
 class GridSystem(NamedTuple):
     """A system as far as its columns go: ``lead`` are the columns of its first bar that stand in the system
-    before, ``timed`` the indexes of bars whose rhythm is written, so that columns need not say it."""
+    before, ``timed`` the indexes of bars whose lengths are written, so that columns need not say them."""
 
     system: System
     bars: Sequence[RawBar]

@@ -57,7 +57,7 @@ def _grid(systems: Sequence[ReadSystem]) -> Iterator[GridSystem]:
     lead = 0
     for system in systems:
         attached = system.attached
-        timed = frozenset((*attached.letters, *attached.counts, *attached.brackets))
+        timed = frozenset((*attached.letters, *attached.brackets))
         yield GridSystem(system.system, system.bars, lead if system.continues else 0, timed)
         lead = system.bars[-1].end - system.bars[-1].start if system.bars else 0
 
