@@ -28,6 +28,7 @@ class Tuning(NamedTuple):
 
 _HALF_DOWN = (
     *("half step down", "half a step down", "1/2 step down", "down a half step", "down half a step"),
+    *("halbton tiefer", "medio tono abajo", "demi ton plus bas", "mezzo tono sotto", "meio tom abaixo"),
     *("down 1/2 step", "a semitone down", "down a semitone", "eb", "eb standard", "half tone down"),
 )
 _WHOLE_DOWN = (

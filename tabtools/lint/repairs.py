@@ -18,7 +18,8 @@ from tabtools.lint.places import row_name
 from tabtools.lint.proof import proved
 from tabtools.lint.view import View
 from tabtools.source import Doubt, Source, UnreadableError, applied
-from tabtools.text.page.layout import Page, Row, System, read_row
+from tabtools.text.page.layout import Page, System
+from tabtools.text.page.string_row import Row, read_row
 from tabtools.text.reader import read_text
 from tabtools.text.rows.columns import read_bars
 

@@ -8,8 +8,9 @@ from functools import cache
 from tabtools.instrument import TUNINGS, above_shapes
 from tabtools.source import Doubt, Span
 from tabtools.text.page.header import Header
-from tabtools.text.page.layout import Row, System
-from tabtools.text.page.string_names import label_name
+from tabtools.text.page.layout import System
+from tabtools.text.page.string_names import StringName, label_names
+from tabtools.text.page.string_row import Row
 from tabtools.text.page.strings import Strings
 from tabtools.text.rows.columns import RawBar
 from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
@@ -21,7 +22,8 @@ REMARKS = frozenset(
         *("no-labels", "label-order", "missing-string", "no-barlines", "unclosed-bar", "x-in-chord"),
         *("bend-amount", "ambiguous-slide", "bracketed-note", "strum-or-run", "banjo-fifth-string"),
         *("capo-unclear", "repeat-extent", "too-many-rows", "legend-conflict", "tuning-disagrees"),
-        *("unnamed-tuning", "labels-change", "blank-on-string", "off-grid"),
+        *("unnamed-tuning", "labels-change", "blank-on-string", "off-grid", "between-frets"),
+        "uneven-labels",
     )
 )
 
@@ -42,7 +44,7 @@ def string_doubts(system: System, labels: Sequence[str], strings: Strings, heade
         drawn = " ".join(str(number) for number in sorted(strings.numbers))
         yield Doubt("missing-string", _start(rows[0]), (str(count), str(size), drawn))
     known = any(tuning.strings == strings.instrument.tuning for tuning in TUNINGS)
-    names = [name.letter for row in rows if (name := label_name(row.label))]
+    names = [name.letter for name in _names(rows) if name]
     meant = _in_order(names) if not known and header.tuning_span is None else ()
     if meant:
         at = next(index for index, letter in enumerate(names) if letter != meant[index])
@@ -69,8 +71,7 @@ def _contradictions(rows: Sequence[Row], strings: Strings, header: Header) -> It
     tuning = strings.instrument.tuning
     if header.tuning_span is not None and _names_shapes(rows, strings):
         return
-    for row, number in zip(rows, strings.numbers, strict=True):
-        name = label_name(row.label)
+    for row, name, number in zip(rows, _names(rows), strings.numbers, strict=True):
         pitch = tuning[number - 1]
         if name is None or _class(name.letter) == pitch.midi % 12:
             continue
@@ -80,11 +81,15 @@ def _contradictions(rows: Sequence[Row], strings: Strings, header: Header) -> It
             yield Doubt("odd-label", _start(row), (row.label, strings.instrument.name))
 
 
+def _names(rows: Sequence[Row]) -> list[StringName | None]:
+    return label_names([row.label for row in rows])
+
+
 def _names_shapes(rows: Sequence[Row], strings: Strings) -> bool:
     """Whether the labels are the strings' usual names, and all strings are tuned up or down together: then
     they name the string and not its pitch."""
     above = above_shapes(strings.instrument) - strings.instrument.capo
-    names = [label_name(row.label) for row in rows]
+    names = _names(rows)
     return above != 0 and all(
         name is not None and (strings.instrument.tuning[number - 1].midi - above) % 12 == _class(name.letter)
         for name, number in zip(names, strings.numbers, strict=True)

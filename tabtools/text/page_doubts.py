@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
 
 from tabtools.source import Doubt, Span
 from tabtools.text.page.clean import Line
@@ -32,6 +33,16 @@ _WHOLE = (4, 6)  # rows that are all the strings of an instrument
 _SLIPS_IN = 25
 # The least common multiple of the steps that a grid may have.
 _ALL_STEPS = 12
+
+
+class GridSystem(NamedTuple):
+    """A system as far as its columns go: ``lead`` are the columns of its first bar that stand in the system
+    before, ``timed`` the indexes of bars whose lengths are written, so that columns need not say them."""
+
+    system: System
+    bars: Sequence[RawBar]
+    lead: int
+    timed: frozenset[int]
 
 
 def word_doubts(lines: Iterable[Line], first_row: int) -> Iterator[Doubt]:
@@ -117,10 +128,10 @@ def capo_doubt(strings: Strings, systems: Sequence[tuple[System, Sequence[RawBar
         yield Doubt("capo-unclear", _start(systems[0][0]), (str(capo), str(min(frets))))
 
 
-def grid_doubts(systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterator[tuple[int, Doubt]]:
+def grid_doubts(systems: Sequence[GridSystem]) -> Iterator[tuple[int, Doubt]]:
     """Notes that stand between the columns of a grid which nearly all notes of a part keep to: the index of
     the system, and the doubt with the step of the grid."""
-    counts = Counter(offset % _ALL_STEPS for _, bars in systems for offset, _ in _free(bars))
+    counts = Counter(offset % _ALL_STEPS for one in systems for offset, _ in _free(one))
     total = counts.total()
     if total < _FEWEST_NOTES:
         return
@@ -133,25 +144,26 @@ def grid_doubts(systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterator[
             return
 
 
-def _beside(
-    systems: Sequence[tuple[System, Sequence[RawBar]]], step: int, usual: int
-) -> Iterator[tuple[int, Doubt]]:
-    for index, (system, bars) in enumerate(systems):
-        for offset, column in _free(bars):
+def _beside(systems: Sequence[GridSystem], step: int, usual: int) -> Iterator[tuple[int, Doubt]]:
+    for index, one in enumerate(systems):
+        for offset, column in _free(one):
             if offset % step != usual:
                 first = column.notes[0]
-                span = system.rows[first.row].line.span(first.note.start, first.note.end)
+                span = one.system.rows[first.row].line.span(first.note.start, first.note.end)
                 yield index, Doubt("off-grid", span, (str(step),))
 
 
-def _free(bars: Sequence[RawBar]) -> Iterator[tuple[int, Column]]:
+def _free(one: GridSystem) -> Iterator[tuple[int, Column]]:
     """The columns of notes that stand where their writer wanted them, with their places in the bar: no grace
     notes, no notes in brackets, and none that a sign joins to another."""
-    for bar in bars:
-        taken = [_needs_room(column) for column in bar.columns]
-        for column, own, following in zip(bar.columns, taken, [*taken, False][1:], strict=True):
-            if not own and not following and not column.grace:
-                yield column.column - bar.start, column
+    lead = one.lead
+    for index, bar in enumerate(one.bars):
+        if index not in one.timed:
+            taken = [_needs_room(column) for column in bar.columns]
+            for column, own, following in zip(bar.columns, taken, [*taken, False][1:], strict=True):
+                if not own and not following and not column.grace:
+                    yield column.column - bar.start + lead, column
+        lead = 0
 
 
 def _needs_room(column: Column) -> bool:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from tabtools.text.doubts import REMARKS, bar_doubts
-from tabtools.text.page_doubts import capo_doubt, grid_doubts, repeat_doubts
+from tabtools.text.page_doubts import GridSystem, capo_doubt, grid_doubts, repeat_doubts
 from tabtools.text.read import ReadSystem
 from tabtools.text.rows.columns import RawBar
 
@@ -45,12 +45,21 @@ def joined(systems: list[ReadSystem]) -> list[ReadSystem]:
     pairs = [(system.system, system.bars) for system in done]
     open_ends = [
         *repeat_doubts(pairs),
-        *grid_doubts(pairs),
+        *grid_doubts(list(_grid(done))),
         *((0, doubt) for doubt in capo_doubt(done[0].strings, pairs)),
     ]
     for index, doubt in open_ends:
         done[index] = done[index]._replace(remarks=(*done[index].remarks, doubt))
     return done
+
+
+def _grid(systems: Sequence[ReadSystem]) -> Iterator[GridSystem]:
+    lead = 0
+    for system in systems:
+        attached = system.attached
+        timed = frozenset((*attached.letters, *attached.brackets))
+        yield GridSystem(system.system, system.bars, lead if system.continues else 0, timed)
+        lead = system.bars[-1].end - system.bars[-1].start if system.bars else 0
 
 
 def _goes_on(one: ReadSystem, other: ReadSystem) -> bool:

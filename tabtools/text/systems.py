@@ -37,7 +37,7 @@ from tabtools.text.parts import groups, joined, sorted_out
 from tabtools.text.read import ReadPage, ReadSystem
 from tabtools.text.rows.columns import RawBar, read_bars
 from tabtools.text.rows.lookalikes import lookalike_doubts
-from tabtools.text.rows.mending import mend, staff_metre
+from tabtools.text.rows.mending import mend, staff_metre, with_even_labels
 from tabtools.text.timed import timed
 from tabtools.text.words.attach import Attached, attach, sections_between
 from tabtools.text.words.surroundings import (
@@ -110,9 +110,10 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
         strings = chosen[2]
         marks = marks_for(_own_marks(legend, strings))
         system, slips = mend(system, source)
+        system, uneven = with_even_labels(system)
         bars, doubts = read_bars(system, marks)
         mended = {slip.span.start for slip in slips}
-        doubts += slips
+        doubts += (*slips, *uneven)
         doubts += (d for d in lookalike_doubts(system, source) if d.span.start not in mended)
         time = _staff_time(system, bars, doubts) if number == 0 else None
         attached = attach(system, bars, marks)

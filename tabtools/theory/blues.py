@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from tabtools.score import Key, Score
 from tabtools.theory.chord import Chord
-from tabtools.theory.line_of_fifths import place
+from tabtools.theory.line_of_fifths import pitch_class, place
 
 
 def says_blues(score: Score) -> bool:
@@ -24,3 +24,9 @@ def has_blues_chords(key: Key, chords: Iterable[Chord | None]) -> bool:
         if chord and chord.quality.kind.startswith("dominant")
     }
     return {0, -1} <= roots  # in fifths
+
+
+def blue_notes(key: Key) -> frozenset[int]:
+    """The pitch classes of a key's flat third, fifth and seventh."""
+    tonic = pitch_class(place(key.step, key.alter))
+    return frozenset((tonic + step) % 12 for step in (3, 6, 10))

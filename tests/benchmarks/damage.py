@@ -3,8 +3,8 @@
 From every clean page, each position of every string row (or each ``every``-th) loses its character, gets
 another one, and gets one more before it. A slip is harmless where strings, frets, onsets and durations stay
 the same, noticed where they don't and a finding that the clean page did not have stands on that system, and
-missed otherwise. A note for a note, or for filler, is another page that is as good as the first: nobody can
-tell; such slips are counted apart, as ``rewritten``.
+missed otherwise. A note, a dead one too, for a note, or for filler, is another page that is as good as the
+first: nobody can tell; such slips are counted apart, as ``rewritten``.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ def slips(text: str, at: int) -> Iterator[tuple[str, str]]:
     yield "deletion", text[:at] + text[at + 1 :]
     for sign in SIGNS:
         if sign != here:
-            music = here.isdigit() or sign in "5x"
+            music = here.isdigit() or here in "xX" or sign in "5x"
             kind = (
                 "rewritten" if music and not (here == "|" or sign == "|" or sign in "Q ") else "substitution"
             )

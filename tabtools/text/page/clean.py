@@ -16,10 +16,10 @@ from tabtools.text.patterns import lazy
 
 _LOOKALIKES = str.maketrans(
     {
-        **dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2015\u2212\u2500\u2501\uff0d", "-"),
-        **dict.fromkeys("\u2502\u2503\u2551\u2223\uff5c\u00a6", "|"),
+        **dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2015\u2212\u2500\u2501", "-"),
+        **dict.fromkeys("\u2502\u2503\u2551\u2223\u00a6", "|"),
         **dict.fromkeys("\u00a0\u2002\u2003\u2007\u2009\u200a\u202f\u3000", " "),
-        **{chr(0xFF10 + digit): str(digit) for digit in range(10)},
+        **{chr(0xFEE0 + code): chr(code) for code in range(0x21, 0x7F)},
         "\u00d7": "x",
         "\u2934": "^",
         "\u2022": "*",
@@ -67,6 +67,11 @@ class Line(NamedTuple):
     def places(self) -> tuple[int, ...]:
         """The source offset of every column and of the end."""
         return self.columns or tuple(range(self.offset, self.offset + len(self.text) + 1))
+
+    def indented(self, width: int) -> Line:
+        """The line with so many blanks before it that the source does not have."""
+        columns = (*[self.at(0)] * width, *self.places())
+        return Line(self.number, " " * width + self.text, self.offset, columns)
 
     def cut(self, width: int) -> Line:
         """The line without its first ``width`` columns."""

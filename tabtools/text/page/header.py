@@ -29,19 +29,27 @@ from tabtools.text.page.header_words import (
     TIME,
     TIME_IN_WORDS,
 )
-from tabtools.text.page.string_names import StringName, string_names
+from tabtools.text.page.string_names import BARE_TUNING, StringName, string_names
 from tabtools.text.patterns import lazy
 from tabtools.theory.chord import parse_chord
 from tabtools.theory.key import parse_key
 
 _TUNING_WORD = lazy(
-    r"tun(?:ing|e)|drop|dadgad|low g|high g|step down|semitone|afina|stimmung|accord|str[oó]j|lad[eě]n|строй",
+    r"tun(?:ing|e)|drop|dadgad|(?:low|high)[- ]g|step down|semitone|afina|stimmung|accord|str[oó]j|lad[eě]n"
+    r"|строй|halbton|medio tono|demi-ton|mezzo tono|meio tom",
     re.I,
 )
 
+_FIELDS = lazy(r"\S+(?: \S+)*")
+_SINGLE = lazy(r"\S+")
+_ALL_FACTS = lazy(
+    rf"\s*(?:{'|'.join(word for word in INSTRUMENTS if ' ' not in word)})"
+    rf"(?:\s+(?:{BARE_TUNING}|[2-9]/[248]|1\d/8))+\s*",
+    re.IGNORECASE,
+)
+_SPELLED = lazy(BARE_TUNING)
 # What may stand around one of the things that a line says.
 _AROUND = " .-…!~\"“”„'‘’"
-# A line that may be chords over words, where a lone Am is no key.
 _CHORDS = lazy(r"\s*[A-H]\S{0,7}(?:\s+[A-H]\S{0,7})*\s*")
 
 
@@ -71,10 +79,12 @@ def read_header(prose: Iterable[Line]) -> Header:
     """The header of a page from the lines that belong to no system, in order; the first value wins."""
     header = Header()
     for line in prose:
-        if _CHORDS.fullmatch(line.text) and all(map(parse_chord, line.text.split())):
+        if are_chords(line.text):
             continue
         for text, column in _pieces(line.text):
             header = _with_piece(header, line, text, column)
+            if header.instrument and header.tuning_span is None and _SPELLED.fullmatch(text):
+                header = _with_tuning(header, text, line.span(column, column + len(text)))
     return header
 
 
@@ -124,7 +134,12 @@ def later_header(header: Header, later: Header) -> Header:
 @lru_cache(maxsize=1024)
 def is_header(text: str) -> bool:
     """Whether a line says something that `read_header` reads (a bare title does not count)."""
-    return any(FIELD.match(piece) for piece, _ in _pieces(text))
+    return _ALL_FACTS.fullmatch(text) is not None or any(FIELD.match(piece) for piece, _ in _pieces(text))
+
+
+def are_chords(text: str) -> bool:
+    """Whether a line may be chords over words, where a lone Am is no key."""
+    return _CHORDS.fullmatch(text) is not None and all(map(parse_chord, text.split()))
 
 
 @lru_cache(maxsize=1024)
@@ -140,8 +155,10 @@ def says_fact(text: str) -> bool:
 
 
 def _pieces(text: str) -> Iterator[tuple[str, int]]:
-    """The fields of a line: two blanks or more part them."""
-    for match in re.finditer(r"\S+(?: \S+)*", text):
+    """The fields of a line: two blanks or more part them, and single ones where an instrument, its strings
+    and the metre are all that it says: ``Mandolin GDAE 6/8``."""
+    parted = _SINGLE if _ALL_FACTS.fullmatch(text) else _FIELDS
+    for match in parted.finditer(text):
         yield match.group(), match.start()
 
 

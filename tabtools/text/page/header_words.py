@@ -36,7 +36,7 @@ FIELD = lazy(
 # numerator of 1 is a bend or a note value.
 TIME = lazy(
     r"(?:(?:time|meter|metre|metrum|misura|comp[aá]s|compasso|takt(?:art)?|mesure|tempo)\b(?: sig\w*)?[ :=]*"
-    r"|in |count )?"
+    r"|(?:(?:.*\b)?in (?:an? )?|count )?(?:(?:slow|fast|quick|easy|gentle|lazy|brisk|moderate|medium) )?)"
     r"([2-9]|1\d)/(2|4|8|16)"
     r"(?:[ -](?:time|feel|waltz|takt|groove|riff|swing|march|jig|shuffle|blues|beat|study))?",
     re.IGNORECASE,
@@ -66,7 +66,7 @@ CAPO = lazy(
 BEATS = {"half": Fraction(2), "quarter": Fraction(1), "eighth": Fraction(1, 2)}
 _BEAT_WORDS = {
     "half": "half|halbe|blanca|blanche|m[ií]nima",
-    "quarter": "quarter|viertel|negra|noire|sem[ií]nima|semiminima|♩|q",
+    "quarter": "quarter|viertel|negra|noire|sem[ií]nima|semiminima|♩|\\bq",
     "eighth": "eighth|achtel|corchea|croche|colcheia|croma|♪",
 }
 TEMPO = lazy(
@@ -78,7 +78,7 @@ TEMPO = lazy(
 )
 TEMPO_IN_WORDS = lazy(
     r"\d{2,3}\s*bpm|bpm\s*[:=]?\s*\d|\bm\.?m\.?\s*=?\s*\d"
-    r"|(?:dotted |punktierte )?(?:quarter|♩|half|eighth|viertel|negra|noire|\bq)\s*=\s*\d",
+    rf"|(?:dotted |punktierte )?(?:{'|'.join(_BEAT_WORDS.values())})(?: note)?\s*=\s*\d",
     re.IGNORECASE,
 )
 _SOL_FA_KEY = (
@@ -87,15 +87,22 @@ _SOL_FA_KEY = (
 )
 _MODES = "(?:dorian|phrygian|lydian|mixolydian|aeolian|locrian|ionian)"
 _SIGN = "(?:#|b|♯|♭)?"
+# What a piece of music may be called; "in G" behind it is its key. Those of rock, a riff or a solo in E, are
+# left out: as often as not they are minor.
+_PIECES = (
+    "air|arpeggios?|ballad|blues|boogie|cadence|etude|finger-?picking|hornpipe|jig|lullaby|march|mazurka"
+    "|melody|minuet|picking|piece|polka|prelude|progression|rag|ragtime|reel|rolls?|round|scale|shuffle|song"
+    "|study|tune|waltz"
+)
 KEY_IN_WORDS = lazy(
     rf"(?:.*\b(?:key(?: of)?|in)[ :=]+)?([A-H]{_SIGN} ?(?:minor|major|m)|[A-H]{_SIGN} {_MODES})"
     r"(?: (?:pentatonic|scale|blues|feel))?"
     rf"|.*\bkey(?: of)?[ :=]+([A-H]{_SIGN})"
     rf"|(?:.*\b(?:in|en|em)[ ])?({_SOL_FA_KEY}|[A-H](?:is|es|s)?[- ](?:dur|moll))"
-    rf"|(?:.*\b(?:are|is|played|written|all) )?in (?-i:([A-G]{_SIGN}))",
+    rf"|(?:.*\b(?:are|is|played|written|all|{_PIECES}) )?in (?-i:([A-G]{_SIGN}))",
     re.IGNORECASE,
 )
-ITEMS = lazy(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!-[ ]|@[ ]\d{2,3}\b))+")
+ITEMS = lazy(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!--?[ ]|(?:@|at)[ ]\d{2,3}\b))+")
 _LOW = r"(?:low(?:est)?|thick(?:est)?|bass|6th|sixth|graves?|gruesa|tiefe?|tiefste|dicke|basse)"
 _TOP = r"(?:top|arriba|oben|(?:en )?haut|(?:in )?alto|em cima)"
 LOW_ON_TOP = lazy(
@@ -128,4 +135,5 @@ INSTRUMENTS = {
 _STRINGED = (
     r"(?:(?:\d+|four|five|six|seven|eight|twelve)[- ]string(?:ed)?|(?:low|high)[- ]g|acoustic|electric|solo) "
 )
-INSTRUMENT_STATED = lazy(rf"(?:{_STRINGED})?(?P<name>{'|'.join(INSTRUMENTS)})", re.IGNORECASE)
+_PLAYED = "(?: (?:tab|tune|song|piece|part|solo|lesson|arrangement|study))?"
+INSTRUMENT_STATED = lazy(rf"(?:{_STRINGED})?(?P<name>{'|'.join(INSTRUMENTS)}){_PLAYED}", re.IGNORECASE)

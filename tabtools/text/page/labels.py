@@ -12,6 +12,8 @@ NUMBER = r"\d{1,2}(?=\)?[ ]*[|:]|\)[ ]*-)"
 ORDINAL = (
     r"(?i:(?:string[ ]?)?(?P<ordinal>\d{1,2})(?:st|nd|rd|th)?[ ]string(?=[ ]?:)|string[ ](?P<string>\d{1,2}))"
 )
-LABEL = rf"(?:(?P<words>{ORDINAL})|(?P<label>{SOL_FA}(?![a-z])|{LETTER}|{NUMBER}))"
+# The number of a string before its name: 1 e|, (6) E|.
+_NUMBERED = r"(?:\(?[1-9]\d?[.):]?[ ]+|\([1-9]\d?\)|[1-9](?=[A-Ha-h]))?"
+LABEL = rf"(?:(?P<words>{ORDINAL})|{_NUMBERED}(?P<label>{SOL_FA}(?![a-z])|{LETTER}|{NUMBER}))"
 # Between label and row: a colon or bracket, blanks.
 GAP = r"[):]?[ ]*"

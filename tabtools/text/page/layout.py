@@ -8,55 +8,20 @@ from typing import NamedTuple
 
 from tabtools.source import UnreadableError
 from tabtools.text.page.clean import Line
-from tabtools.text.page.labels import GAP, LABEL
-from tabtools.text.page.marks import marks_for
+from tabtools.text.page.header import are_chords, is_header
+from tabtools.text.page.string_row import Row, mend_rows, read_row
 from tabtools.text.patterns import lazy
 
 MOST_STRINGS = 12
 _HIGHEST = 8
 
-_ROW = lazy(rf"[ ]*{LABEL}?{GAP}(?P<body>[|:\-].*)")
-_SIGNS = r"[-|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]*=.o%]"
-# A body runs to the first blank that no filler or bar line follows; what comes then is a remark. Behind a
-# bar line, only what is closed by another one belongs to the row.
-_BODY = lazy(
-    rf"[^ ]+(?:(?<!\|)[ ]+(?=[-|]){_SIGNS}+(?=[ ]|$)|(?<=\|)[ ]+(?=[-|]){_SIGNS}*\|(?=[ ]|$)"
-    r"|(?<=\|)[ ]+%[ ]+\|[^ ]*"
-    rf"|(?<=-)[ ](?=[0-9hpxX/\\(<]{{1,4}}[-|]){_SIGNS}+(?=[ ]|$))*"
-)
-_COUNT_AT_END = lazy(r"(?<=\|)[(\[]?(?:[xX]\d+|\d+[xX])[)\]]?$")
-_NO_SIGNS = dict.fromkeys(map(ord, " -|:0123456789hHpPbrsStTvgxX/\\~^<>()[]*=.o%"))
-# A word, that is three letters or more that are not all marks.
-_LETTERS = lazy(r"(?<![A-Za-z])(?!vib(?![a-z]))(?=[A-Za-z]{3})[A-Za-z]*?[acdefijklmnoquwyz]", re.IGNORECASE)
-# A row whose label or first bar line is spoilt: told by its filler, and by the rows beside it.
-_SPOILT = lazy(rf"[ ]*(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
 # Another row on the same line: the line breaks are lost.
 _FLAT = lazy(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
-# A second block to the right of the first, with labels of its own.
-_BESIDE = lazy(rf"[ ]{{3,}}(?P<name>[A-Ga-g][b#]?[ ]?)\|{_SIGNS}*\|(?=[ ]|$)")
 # A line over the strings that numbers the endings of a repeat.
 _ENDINGS = lazy(r"[ ]+\|[1-9]\.?-{2,}\|?(?:[ ]*\|[1-9]\.?-{2,}\|?)*[ ]*")
 # One with the brackets of triplets.
 _BRACKETS = lazy(r"[ ]+(?:[|\[]?-+ ?3 ?-+[|\]]?[ ]*)+")
-# Words in an empty bar for the bar before it once more.
-_SAME_WORD = lazy(r"(?<=[|\s-])\((?:same|sim\.?|simile)\)(?=[|\s-])", re.IGNORECASE)
 _NECK = lazy(r"(?<=[-|])[oR*](?=[-|])")
-
-
-class Row(NamedTuple):
-    """One string's line. ``start`` and ``end`` are the columns of its body, from the first bar line or
-    filler to the end of the last; ``remark`` is the text to the right of it."""
-
-    line: Line
-    label: str
-    start: int
-    end: int
-    remark: str = ""
-
-    @property
-    def body(self) -> str:
-        """The row without label and remark."""
-        return self.line.text[self.start : self.end]
 
 
 class System(NamedTuple):
@@ -75,64 +40,24 @@ class Page(NamedTuple):
     prose: tuple[Line, ...]
 
 
-def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
-    """The string row that a line holds, or None where it is something else."""
-    text = line.text
-    if "-" not in text and "|" not in text:
-        return None
-    if "(s" in text and _SAME_WORD.search(text):
-        text = _SAME_WORD.sub(_same_sign, text)
-        line = line._replace(text=text)
-    match = pattern.match(text)
-    if match is None:
-        return None
-    start = match.start("body")
-    run = _BODY.match(text, start)
-    assert run is not None
-    end = run.end()
-    if text[end - 1] not in "-|" and (count := _COUNT_AT_END.search(text, start, end)):
-        end = count.start()
-    body = text[start:end]
-    if body.count("-") + body.count("~") < 2:
-        return None
-    odd = body.translate(_NO_SIGNS)
-    # Words have letters that are no signs, or an o.
-    if (odd or "o" in body) and (5 * len(odd) > len(body) or _LETTERS.search(body)):
-        return None
-    if "|" in text[end:] and (block := _BESIDE.match(text, end)):
-        return read_row(line._replace(text=_without_label(text, block)), pattern)
-    label = match["label"] or match["ordinal"] or match["string"] or ""
-    return Row(line, label, start, end, text[end:].strip())
-
-
-def _same_sign(word: re.Match[str]) -> str:
-    """The sign for a bar once more in as many columns as the word for it takes."""
-    filler = "-" if word.string[word.start() - 1] == "-" else " "
-    return "%".center(len(word.group()), filler)
-
-
-def _without_label(text: str, block: re.Match[str]) -> str:
-    """The text with a blank for the label of a block that stands beside the first one."""
-    start, end = block.span("name")
-    return text[:start] + " " * (end - start) + text[end:]
-
-
 def find_systems(lines: tuple[Line, ...]) -> Page:
     """Group the lines of a page into systems and prose.
 
     Raises UnreadableError for more rows below each other than any instrument has strings.
     """
     rows = [read_row(line) for line in lines]
-    _mend_rows(lines, rows)
+    mend_rows(lines, rows)
     bounds = [bound for run in _runs(rows) for bound in _split_run(rows, *run)]
     taken: set[int] = set()
     for first, last in bounds:
         taken.update(range(first, last))
-    systems = []
+    systems: list[System] = []
     floor = 0
     for index, (first, last) in enumerate(bounds):
         ceiling = bounds[index + 1][0] if index + 1 < len(bounds) else len(lines)
         above = _neighbours(lines, range(first - 1, floor - 1, -1))[::-1]
+        if not systems:
+            above = above[_heading(above) :]
         below = _neighbours(lines, range(last, ceiling))
         if last + len(below) == ceiling and index + 1 < len(bounds):
             below = below[: _hanging(below)]
@@ -145,23 +70,6 @@ def find_systems(lines: tuple[Line, ...]) -> Page:
 
 def _present(rows: list[Row | None]) -> list[Row]:
     return [row for row in rows if row is not None]
-
-
-def _mend_rows(lines: tuple[Line, ...], rows: list[Row | None]) -> None:
-    """Take a line for a row with a spoilt beginning where it is nearly all filler, rows stand beside it, and
-    it is as long as they are."""
-    for index, line in enumerate(lines):
-        if rows[index] is not None or not line.text.strip():
-            continue
-        beside = [rows[at] for at in (index - 1, index + 1) if 0 <= at < len(rows)]
-        near = [row for row in beside if row is not None and (row.label or "|" in row.body)]
-        if not near:
-            continue
-        if line.text.strip().partition("-")[0].rstrip() in marks_for().above:
-            continue
-        row = read_row(line, _SPOILT)
-        if row is not None and all(abs(row.end - other.end) <= 2 for other in near[:1]):
-            rows[index] = row if 2 * row.body.count("-") > len(row.body) else None
 
 
 def _runs(rows: list[Row | None]) -> Iterator[tuple[int, int]]:
@@ -243,6 +151,14 @@ def _neighbours(lines: tuple[Line, ...], indexes: range) -> list[Line]:
             break
         found.append(lines[index])
     return found
+
+
+def _heading(lines: list[Line]) -> int:
+    """How many lines right over the first system are the heading of the page: those down to a header line,
+    where no chords stand among them."""
+    said = [number for number, line in enumerate(lines, 1) if is_header(line.text)]
+    heading = lines[: said[-1]] if said else []
+    return 0 if any(are_chords(line.text) for line in heading) else len(heading)
 
 
 def _hanging(lines: list[Line]) -> int:

@@ -14,7 +14,7 @@ from tabtools.text.page.marks import IGNORED, Legend
 from tabtools.text.patterns import lazy
 
 _ENTRY = lazy(
-    r"[\"'`(]?(?P<mark>\(\d{0,2}\)|<\d{0,2}>|\[\d{0,2}\]|a dot|dot|[^\s\w,;]{1,3}"
+    r"[\"'`(]?(?P<mark>\(\d{0,2}\)|<\d{0,2}>|\[\d{0,2}\]|\\[\dn]{0,2}/|a dot|dot|[^\s\w,;]{1,3}"
     r"|\d{0,2}[A-Za-z~^/\\*.]{1,3}\d{0,2})"
     r"[\"'`)]?(?:[ ]*[=:][ ]*|[ ]+-{1,2}[ ]+|[ ]{2,}|[ ]+(?:means|is an?|is|under a note =|stands for)[ ]+)"
     r"(?P<meaning>[A-Za-z][^=]*)",
@@ -22,7 +22,9 @@ _ENTRY = lazy(
 )
 # Entries of one line part at commas and semicolons or wide gaps, where a new mark follows.
 _PARTS = lazy(r"[,;.]\s+(?=\S{1,5}\s*[=:])|\s{2,}(?=\S{1,5}(?:\s*[=:]|\s-\s))")
-_MARK_LETTERS = lazy(r"\d")
+_MARK_LETTERS = lazy(r"\d|(?<=\\)n(?=/)")
+# Beside a pop, the thumb slaps; else it is a finger.
+_THUMB = "thumb"
 # What a meaning says, by the word that comes first in it. The empty name is what the score does not hold.
 _MEANINGS = tuple(
     (lazy(pattern, re.IGNORECASE), name)
@@ -49,7 +51,8 @@ _MEANINGS = tuple(
         (r"rake", "rake"),
         (r"grace", "grace"),
         (r"\btied?\b", "tie"),
-        (r"thumb|index|middle|ring finger|pinky|pick|stroke|accent|staccato|sustain|hold|held", IGNORED),
+        (r"thumb", _THUMB),
+        (r"index|middle|ring finger|pinky|pick|stroke|accent|staccato|sustain|hold|held", IGNORED),
         (r"release|back down|bar ?line|repeat|times|string", "-"),
     )
 )
@@ -76,6 +79,8 @@ def read_legend(lines: Iterable[Line]) -> tuple[Legend, tuple[Doubt, ...]]:
                 values = (mark, found[mark] or "a remark", name or "a remark")
                 doubts.append(Doubt("legend-conflict", line.span(start, end), values))
             found.setdefault(mark, name)
+    thumb = "slap" if "pop" in found.values() else IGNORED
+    found = {mark: thumb if name == _THUMB else name for mark, name in found.items()}
     own = {mark: name for mark, name in found.items() if not _usual(mark, name)}
     return tuple(own.items()), tuple(doubts)
 
@@ -106,7 +111,7 @@ def _technique(meaning: str) -> str | None:
     places = [(match.start(), name) for pattern, name in _MEANINGS if (match := pattern.search(meaning))]
     if not places:
         return None
-    _, name = min(places, key=lambda place: (place[1] in (IGNORED, "-"), place[0]))
+    _, name = min(places, key=lambda place: (place[1] in (IGNORED, _THUMB, "-"), place[0]))
     if name in ("bend", "prebend"):
         size = next((size for pattern, size in _SIZES if pattern.search(meaning)), "")
         return name + size

@@ -19,6 +19,8 @@ RELEASED = {"bend": "bend-release", "prebend": "prebend-release"}
 IGNORED = ""
 # Accent and staccato, behind a fret or over it: how loud and how long, which the score does not hold.
 ARTICULATIONS = ">."
+# How far the arm dips stands between: \2/. Only a legend tells it from slides in and out.
+DIP = "\\/"
 
 Legend = tuple[tuple[str, str], ...]
 
@@ -82,9 +84,10 @@ def _place(mark: str, name: str, joins: dict[str, str], *others: dict[str, str])
 def _pattern(written: Iterable[str]) -> re.Pattern[str]:
     marks = {*written, *RELEASES, *DEAD, *ARTICULATIONS}
     words = "|".join(re.escape(mark) for mark in sorted(marks, key=lambda mark: (-len(mark), mark)))
+    dip = r"|(?P<dip>\\\d{0,2}/)" if DIP in marks else ""
     # Dots of a repeat stand right at the bar line, where neither digit nor bracket touches them.
     return re.compile(
         r"(?=[^-\s])(?:(?P<bar>:?\|+:?(?:[*o](?=[-|\s]|$))?|(?<![\d>\])~])[*o]\|+(?![*o]?\d))"
-        r"|(?P<fret>\d+)|(?P<trill>tr\((?P<low>\d{1,2})[-/](?P<high>\d{1,2})\))"
+        rf"{dip}|(?P<fret>\d+)|(?P<trill>tr\((?P<low>\d{{1,2}})[-/](?P<high>\d{{1,2}})\))"
         rf"|(?P<mark>(?:~+|{words}))|(?P<other>[^-\s]))"
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -12,6 +13,9 @@ from tabtools.theory.names import NOTE_NAMES
 _SIGN = {-1: "b", 0: "", 1: "#"}
 _LETTER = r"(?:[A-Ha-h](?:#|b|s(?![a-z])|♯|♭|is|es)?|[EeAa]s(?![a-z]))\d?"
 _SOL_FA = r"(?:d[oó]|r[eé]|mi|fa|sol|la|si)(?:#|b)?"
+# Four strings or more in one word, which is hardly another one.
+_CAPITAL = r"[A-H](?:#|b|♯|♭)?"
+BARE_TUNING = rf"(?-i:(?:[a-h]|{_CAPITAL})(?:{_CAPITAL}){{2,10}}(?:[a-h]|{_CAPITAL}))"
 _SPELLED = lazy(rf"{_LETTER}(?:[ ,\-/]*{_LETTER}){{2,11}}(?=$|[ ).,;/])")
 _SUNG = lazy(rf"{_SOL_FA}(?:[ ,\-/]+{_SOL_FA}){{2,11}}(?=$|[ ).,;/])", re.IGNORECASE)
 _STRING = lazy(r"([A-Ha-h])(#|b|s|♯|♭|is|es)?(\d)?")
@@ -19,11 +23,13 @@ _ALTERED = {"#": 1, "♯": 1, "s": 1, "is": 1, "b": -1, "♭": -1, "es": -1}
 
 
 class StringName(NamedTuple):
-    """An open string as a header or a label names it: letter with accidental, octave where given."""
+    """An open string as a header or a label names it: letter with accidental, octave where given; ``german``
+    where only German has such a name."""
 
     letter: str
     octave: int | None = None
     lower: bool = False
+    german: bool = False
 
 
 def string_names(text: str) -> tuple[StringName, ...]:
@@ -33,7 +39,23 @@ def string_names(text: str) -> tuple[StringName, ...]:
     if sung := _SUNG.match(text):
         return tuple(_named(word) for word in re.findall(_SOL_FA, sung.group(), re.IGNORECASE))
     match = _SPELLED.match(text)
-    return tuple(_lettered(*found) for found in _STRING.findall(match.group())) if match else ()
+    found = _STRING.findall(match.group()) if match else []
+    return tuple(name for name in _in_german([_lettered(*parts) for parts in found]) if name is not None)
+
+
+def label_names(labels: Sequence[str]) -> list[StringName | None]:
+    """The strings that the labels of a system name, one for each."""
+    return _in_german([label_name(label) for label in labels])
+
+
+def _in_german(names: list[StringName | None]) -> list[StringName | None]:
+    """The names, where some are German ones, Es or Fis, with the German B, which is a semitone lower."""
+    if not any(name and name.german for name in names):
+        return names
+    return [
+        name._replace(letter="Bb") if name and name.letter == "B" and not name.german else name
+        for name in names
+    ]
 
 
 @lru_cache(maxsize=256)
@@ -55,8 +77,9 @@ def _named(word: str) -> StringName:
 def _lettered(step: str, accidental: str | None, octave: str | None) -> StringName:
     alter = _ALTERED.get(accidental or "", 0)
     letter = step.upper()
+    german = letter == "H" or accidental in ("is", "es")
     if letter in "EA" and accidental == "s":
-        alter = -1
+        alter, german = -1, True
     if letter == "H":
         letter = "B"
-    return StringName(letter + _SIGN[alter], int(octave) if octave else None, lower=step.islower())
+    return StringName(letter + _SIGN[alter], int(octave) if octave else None, step.islower(), german)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from tabtools.instrument import TUNINGS, Tuning, tuned_down
 from tabtools.score import Inferred, Instrument, Pitch
 from tabtools.text.page.header import Header
-from tabtools.text.page.string_names import StringName, label_name
+from tabtools.text.page.string_names import StringName, label_names
 from tabtools.theory.spelling import spell
 
 # What bare rows mean, by their number. Common practice, no source.
@@ -69,7 +69,7 @@ def labels_deny(labels: tuple[str, ...], header: Header) -> bool:
 
 def _label_names(labels: tuple[str, ...]) -> tuple[StringName, ...]:
     """The labels as string names, top row first; empty where a row has none or they are numbers."""
-    names = [label_name(label) for label in labels]
+    names = label_names(labels)
     return tuple(name for name in names if name is not None) if all(names) else ()
 
 

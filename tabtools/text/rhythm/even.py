@@ -86,7 +86,8 @@ def _is_loose(bars: Sequence[BarColumns]) -> bool:
 
 def _by_default(sizes: set[int], kinds: Kinds, bars: int) -> bool:
     few = bars < _PAGE and min(sizes) <= _LEAST
-    return few or len(kinds) > 1 or not all(_fills(count, time, min(sizes)) for count, time in kinds)
+    values = {time.length / count for count, time in kinds}  # one, where only the metre changes
+    return few or len(values) > 1 or not all(_fills(count, time, min(sizes)) for count, time in kinds)
 
 
 def _fills(count: int, time: TimeSignature, gap: int) -> bool:

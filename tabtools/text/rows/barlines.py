@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Sequence
 
 from tabtools.source import Doubt
-from tabtools.text.page.layout import Row, System
+from tabtools.text.page.layout import System
+from tabtools.text.page.string_row import Row
 from tabtools.text.rows.tokens import BarLine, RowTokens
 
 _REACH = 2

@@ -10,6 +10,9 @@ from tabtools.text.rows.tokens import RowNote, RowTokens, plain
 
 # The widest bend that brackets right behind a fret may name; farther up the string is touched.
 _WIDEST_BEND = 4
+# Frets above the one that is held where a string touched in passing gives a harmonic: a quarter, a third,
+# half of what sounds, and the same an octave on. By where the nodes of a string lie.
+_NODES = (5, 7, 12, 19, 24)
 
 
 def settle_bracket(tokens: RowTokens, text: str, name: str, end: int) -> RowNote:
@@ -49,7 +52,7 @@ def _said_of(before: RowNote, note: RowNote, tokens: RowTokens, text: str, name:
         return Technique("trill", Fraction(note.fret))
     if touching and ghost and 0 < step <= _WIDEST_BEND:
         return Technique("bend", Fraction(step))
-    if touching and not ghost and step > _WIDEST_BEND:
+    if touching and step > _WIDEST_BEND and (not ghost or step in _NODES):
         return plain("artificial")
     if bent is not None and ghost and bent.value == step and not text[before.stop : note.start].strip("-"):
         tokens.open.append(("bracketed-note", note.start, note.end, "the bend held"))

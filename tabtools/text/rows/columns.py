@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from tabtools.source import Doubt, Span
-from tabtools.text.page.layout import Row, System
+from tabtools.text.page.layout import System
 from tabtools.text.page.marks import Marks, marks_for
+from tabtools.text.page.string_row import Row
 from tabtools.text.patterns import lazy
 from tabtools.text.rows.alignment import Column, Edges, PlacedNote, columns_of
 from tabtools.text.rows.barlines import stroke, vote
@@ -88,7 +89,7 @@ def _row_tokens(system: System, marks: Marks) -> list[RowTokens]:
 
 def _row_doubts(row: Row, tokens: RowTokens) -> Iterator[Doubt]:
     text = row.line.text
-    for start, end in tokens.unknown:
+    for start, end in _touching(tokens.unknown):
         yield Doubt("unknown-symbol", row.line.span(start, end), (text[start:end],))
     if " " in text[row.start : row.end]:
         for blank in _LONE_BLANK.finditer(text, row.start, row.end):
@@ -99,6 +100,17 @@ def _row_doubts(row: Row, tokens: RowTokens) -> Iterator[Doubt]:
         yield Doubt("split-number", row.line.span(start, end), (digits[:_LONGEST_LIST], chosen))
     for kind, start, end, reading in tokens.open:
         yield Doubt(kind, row.line.span(start, end), (text[start:end], reading))
+
+
+def _touching(stretches: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Stretches in order, those that touch as one."""
+    found: list[tuple[int, int]] = []
+    for start, end in sorted(stretches):
+        if found and found[-1][1] == start:
+            found[-1] = (found[-1][0], end)
+        else:
+            found.append((start, end))
+    return found
 
 
 def _uneven(system: System, usual: int) -> Iterator[Doubt]:

@@ -7,15 +7,22 @@ from fractions import Fraction
 from functools import lru_cache
 
 from tabtools.score import Technique
-from tabtools.text.page.marks import ARTICULATIONS, DEAD, RELEASE, RELEASED, RELEASES, Marks, marks_for
+from tabtools.text.page.marks import ARTICULATIONS, DEAD, DIP, RELEASE, RELEASED, RELEASES, Marks, marks_for
 from tabtools.text.patterns import lazy
+from tabtools.text.rows.amounts import amount_behind
+from tabtools.text.rows.bends import bend_by, is_bent, release
 from tabtools.text.rows.brackets import settle_bracket
 from tabtools.text.rows.digits import split_digits
+from tabtools.text.rows.slides import slide_of
 from tabtools.text.rows.tokens import BarLine, RowNote, RowTokens, plain
 
 HIGHEST = 29
 # Behind a fret it is held on; before one that is tied to it.
 HOLD = "="
+# Letters that may be a word, as in wah or harm.; a bend may be full.
+_WORD = lazy(r"(?<![A-Za-z])(?!p?b?full)[A-Za-z]{3,}\.?")
+# The place between two frets at which a harmonic is touched: the tenths of <3.2>.
+_TENTHS = lazy(r"\.(?P<tenths>\d)\d?(?=[>\])])")
 # What stands between filler, most often one sign that can be but one thing; a trill may have a hyphen in it.
 _RUNS = lazy(r"[^-\s]+(?:-\d{1,2}\))?")
 _SINGLE = frozenset("|0123456789")
@@ -35,6 +42,7 @@ class _RowLexer:
         self.pending: list[tuple[str, int, int]] = []
         self.target: str | None = None
         self.opened: tuple[str, int] | None = None
+        self.done = 0
 
     def read(self) -> RowTokens:
         text = self.text
@@ -53,8 +61,15 @@ class _RowLexer:
         return self.tokens
 
     def _run(self, start: int, end: int) -> None:
-        """The tokens of a stretch without filler."""
+        """The tokens of a stretch without filler; a word is one that nothing explains."""
+        word = _WORD.search(self.text, start, end) if end - start > 2 else None
         for match in self.marks.token.finditer(self.text, start, end):
+            if match.start() < self.done:
+                continue
+            if word is not None and match.start() == word.start() and not self._is_marks(word.group()):
+                self.tokens.unknown.append(word.span())
+                self.done = word.end()
+                continue
             kind = match.lastgroup
             if kind == "fret":
                 self._number(match)
@@ -64,10 +79,16 @@ class _RowLexer:
                 self._note(int(match["low"]), match.start("low"), match.end())
                 self.tokens.notes[-1].start = match.start()
                 self.tokens.notes[-1].techniques.append(Technique("trill", Fraction(int(match["high"]))))
+            elif kind == "dip" and self.last is not None:
+                self._after(self.marks.after[DIP], match.end())
             elif kind == "mark":
                 self._mark(match.group(), match.start(), match.end())
             else:
                 self.tokens.unknown.append(match.span())
+
+    def _is_marks(self, word: str) -> bool:
+        """Whether marks of techniques are all that a word consists of."""
+        return all(found.lastgroup == "mark" for found in self.marks.token.finditer(word))
 
     def _number(self, match: re.Match[str]) -> None:
         start, end = match.span()
@@ -81,6 +102,17 @@ class _RowLexer:
         for at, width in pieces:
             place = start + at
             self._hit_or_note(int(match.group()[at : at + width]), place, place + width)
+        if (tenths := _TENTHS.match(self.text, end, self.end)) is not None and self.opened is not None:
+            self._between_frets(tenths)
+
+    def _between_frets(self, tenths: re.Match[str]) -> None:
+        """A harmonic that is touched between two frets belongs to the nearer one."""
+        assert self.last is not None
+        if self.last.fret is None:
+            return
+        self.last.fret += int(tenths["tenths"]) >= 5
+        self.last.stop = self.last.end = self.done = tenths.end()
+        self.tokens.open.append(("between-frets", self.last.start, tenths.end() + 1, str(self.last.fret)))
 
     def _hit_or_note(self, fret: int, start: int, end: int) -> None:
         """A number is where the bend or trill that it touches goes, else a note."""
@@ -126,19 +158,12 @@ class _RowLexer:
         self.last.stop = stop
 
     def _slide(self, note: RowNote, mark: str, at: int, stop: int) -> str:
-        """A slide sign at one of two notes, away from the other, goes nowhere; between them it joins."""
         if mark not in self.marks.before:
             return "slide"
-        if self.last is None or (note.start == stop and at - self.last.stop > 1):
-            return "slide-in"
-        gap = note.start - stop
-        if at != self.last.stop or gap <= 1:
-            return "slide"
-        if gap <= 4 and note.fret is not None and self.last.fret is not None:
-            upwards = note.fret > self.last.fret
-            if upwards == (mark == "/") and note.fret != self.last.fret:
-                self.tokens.open.append(("ambiguous-slide", at, stop, str(note.fret)))
-        return "slide-out"
+        name, other = slide_of(self.last, note, mark, (at, stop))
+        if other:
+            self.tokens.open.append(("ambiguous-slide", at, stop, other))
+        return name
 
     def _before(self, note: RowNote, name: str) -> None:
         if name == "tie":
@@ -153,20 +178,23 @@ class _RowLexer:
         if mark in DEAD:
             self._note(None, start, end)
         elif mark in self.marks.closing:
-            if self.last is not None and self.target is not None and self._touches(start):
+            if touches and self.target is not None and self.last is not None:
+                if self._amount(start):
+                    return
                 self.last.stop = end
             self.opened = (mark, start)
         elif self.opened is not None and mark == self.marks.closing[self.opened[0]]:
             self._close(end)
-        elif mark in RELEASES and self._is_bent(start):
-            self._release(end)
+        elif mark in RELEASES and self.last is not None and is_bent(self.last, self.text, start):
+            release(self.last)
+            self.target, self.last.stop = RELEASE, end
         elif mark in self.marks.ignored and not (touches and self._leads(mark, end)):
             if self.last is not None and touches:
                 self.last.stop = end
-        elif touches and mark in self.marks.sized:
+        elif touches and self.last is not None and mark in self.marks.sized:
             self._size(self.marks.sized[mark], start, end)
-            if mark in self.marks.sizes:
-                self._hit_size(self.marks.sizes[mark])
+            if not self._amount(end) and mark in self.marks.sizes:
+                bend_by(self.last, self.marks.sizes[mark])
         elif touches and mark[0] == "~":
             self._after("vibrato", end)
         elif (
@@ -189,12 +217,6 @@ class _RowLexer:
 
     def _touches(self, column: int) -> bool:
         return self.last is not None and column == self.last.stop
-
-    def _is_bent(self, column: int) -> bool:
-        """Whether the last note is bent and nothing but filler lies between it and a column."""
-        if self.last is None or self.text[self.last.stop : column].strip("-"):
-            return False
-        return bool(self.last.techniques) and self.last.techniques[-1].name in RELEASED
 
     def _leads(self, mark: str, end: int) -> bool:
         """Whether a mark that could stand on either side of a fret stands right before one."""
@@ -224,25 +246,22 @@ class _RowLexer:
         self.target = name
         self.last.stop = end
 
-    def _release(self, end: int) -> None:
+    def _amount(self, at: int) -> bool:
+        """Whether an amount stands at a column behind a bend, which is then that wide."""
         assert self.last is not None
-        bend = self.last.techniques.pop()
-        self.last.techniques.append(Technique(RELEASED[bend.name], bend.value))
-        self.target = RELEASE
-        self.last.stop = end
-
-    def _hit_size(self, size: Fraction) -> None:
-        """A bend by as much as its mark says."""
-        assert self.last is not None
-        bend = self.last.techniques.pop()
-        self.last.techniques.append(Technique(bend.name, size))
+        amount = amount_behind(self.text, at, self.end, self.last.fret or 0)
+        if amount is None or self.target not in RELEASED:
+            return False
+        size, self.last.stop = amount
+        bend_by(self.last, size)
+        self.done = self.last.stop
+        self.target = None
+        return True
 
     def _hit_target(self, fret: int, end: int) -> None:
         assert self.last is not None
         if self.target != RELEASE:
-            mark = self.last.techniques.pop()
-            size = fret if self.target == "trill" else fret - (self.last.fret or 0)
-            self.last.techniques.append(Technique(mark.name, Fraction(size)))
+            bend_by(self.last, Fraction(fret if self.target == "trill" else fret - (self.last.fret or 0)))
         self.target = None
         self.last.stop = end
 

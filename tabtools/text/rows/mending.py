@@ -10,7 +10,8 @@ from collections import Counter
 
 from tabtools.source import Doubt, Source
 from tabtools.text.page.clean import Line
-from tabtools.text.page.layout import Row, System
+from tabtools.text.page.layout import System
+from tabtools.text.page.string_row import Row
 from tabtools.text.patterns import lazy
 
 _LETTER = lazy(r"[Oo](?<=[-|\d].)(?=[-|\d])|[lI](?<=-.)(?=-)")
@@ -36,6 +37,31 @@ def mend(system: System, source: Source) -> tuple[System, list[Doubt]]:
         usual = Counter(row.end for row in rows).most_common(1)[0][0]
         rows = [_with_hyphens(row, usual, source, doubts) for row in rows]
     return system._replace(rows=tuple(rows)), doubts
+
+
+def with_even_labels(system: System) -> tuple[System, list[Doubt]]:
+    """The system with blanks before the narrower labels where these alone make its rows, which are drawn
+    alike, begin at different columns; the lines around it go along with most of its rows."""
+    rows = system.rows
+    starts = [row.start for row in rows]
+    widest = max(starts)
+    if min(starts) == widest or not all(row.label for row in rows):
+        return system, []
+    drawn = {(len(row.body), *(at for at, sign in enumerate(row.body) if sign == "|")) for row in rows}
+    if len(drawn) > 1:
+        return system, []
+    usual = Counter(starts).most_common(1)[0][0]
+    odd = next(row for row in rows if row.start != usual)
+    span = odd.line.span(0, odd.start)
+    doubt = Doubt("uneven-labels", span, (odd.label, str(abs(odd.start - usual)), str(odd.start > usual)))
+    moved = []
+    for row in rows:
+        shift = widest - row.start
+        moved.append(row._replace(line=row.line.indented(shift), start=widest, end=row.end + shift))
+    above, below = (
+        tuple(line.indented(widest - usual) for line in lines) for lines in (system.above, system.below)
+    )
+    return System(tuple(moved), above, below), [doubt]
 
 
 def _repeat_dots(rows: list[Row]) -> set[int]:
@@ -83,7 +109,7 @@ def _with_hyphens(row: Row, usual: int, source: Source, doubts: list[Doubt]) -> 
 
 def staff_metre(system: System) -> tuple[int, int] | None:
     """The metre that stands in a narrow first cell as two numbers below each other; None where none does."""
-    cells = [re.match(r"\|([- ]{0,2}(\d{1,2})?[- ]{0,2})\|", row.body) for row in system.rows]
+    cells = [re.match(r"\|([- ]{0,2}(\d{1,2})[- ]{0,2}|[- ]{1,6})\|", row.body) for row in system.rows]
     if not all(cells):
         return None
     numbers = [(index, cell[2]) for index, cell in enumerate(cells) if cell and cell[2]]

@@ -11,9 +11,10 @@ from tabtools.text.page.clean import Line
 from tabtools.text.page.header import is_header
 from tabtools.text.page.marks import ARTICULATIONS, Marks, marks_for
 from tabtools.text.patterns import lazy
+from tabtools.text.rows.amounts import BEND_SIZES
 from tabtools.text.words.count_row import count_words_in
 from tabtools.text.words.fingers import finger_words
-from tabtools.text.words.values import BEND_SIZES, read_duration
+from tabtools.text.words.values import read_duration
 from tabtools.theory.chord import parse_chord
 
 _WORD = lazy(r"\S+")
@@ -63,6 +64,7 @@ _ENDING = lazy(
     re.IGNORECASE,
 )
 _TRIPLET = lazy(r"(?<!\S)[|\[]?-+ ?3 ?-+[|\]]?(?!\S)")
+_THREE = "3"
 # The number of an ending, among chords.
 PASS = lazy(r"(?<!\S)(?P<pass>[1-9])\.[_-]*(?!\S)")
 # What opens or closes a block of plain text on a page of Markdown.
@@ -86,7 +88,8 @@ class Token(NamedTuple):
 class Annotation(NamedTuple):
     """A line near a system: what kind it is, and its words.
 
-    Kinds: ``chords``, ``counts``, ``fingers``, ``letters`` (durations), ``tuplets`` (brackets), ``marks``
+    Kinds: ``chords``, ``counts``, ``fingers``, ``letters`` (durations, brackets among them),
+    ``tuplets`` (brackets alone), ``marks``
     (techniques, the token's text is the technique's name), ``amounts`` (bend sizes), ``endings``,
     ``section``, ``part`` (whose the system is), ``times`` (a repeat count), ``header`` and ``words``.
     """
@@ -166,7 +169,7 @@ def _header(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
 
 def section_times(text: str) -> tuple[str | None, int]:
     """The name of a section, and the number of passes where one is said behind it, as in ``[Intro] x4``."""
-    for cut in (match.start() for match in re.finditer(r"(?<=[\]:-])\s+\S", text)):
+    for cut in (match.start() for match in re.finditer(r"(?<=[\]:*)-])\s+\S", text)):
         name, passes = section_name(text[:cut]), repeat_count(text[cut:])
         if name and passes:
             return name, passes
@@ -202,12 +205,19 @@ def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     # Capitals too, where one of them can be nothing else: the others are chords or marks of techniques.
     if text.isupper() and any(word.text[0] == "Q" for word in words):
         words = tuple(word._replace(text=word.text.lower()) for word in words)
-    return words if all(read_duration(word.text) for word in words) else ()
+    letters = [word for word in words if read_duration(word.text)]
+    others = [word for word in words if word not in letters]
+    brackets = all(_TRIPLET.fullmatch(word.text) for word in others)
+    return (
+        tuple(Token(_THREE, *word[1:]) if word in others else word for word in words)
+        if letters and brackets
+        else ()
+    )
 
 
 def _tuplets(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     """Brackets over three notes each: ``|-3-|``, ``--3--``, ``[-3-]``."""
-    found = tuple(Token("3", m.start(), m.end()) for m in _TRIPLET.finditer(text))
+    found = tuple(Token(_THREE, m.start(), m.end()) for m in _TRIPLET.finditer(text))
     return found if not _TRIPLET.sub("", text).strip() else ()
 
 

@@ -12,6 +12,7 @@ from tabtools.text.page.clean import Line
 from tabtools.text.page.layout import System
 from tabtools.text.page.marks import ARTICULATIONS, IGNORED, Marks, marks_for
 from tabtools.text.patterns import lazy
+from tabtools.text.rows.amounts import BEND_SIZES
 from tabtools.text.rows.columns import Column, RawBar
 from tabtools.text.words.annotations import (
     PASS,
@@ -20,14 +21,19 @@ from tabtools.text.words.annotations import (
     classify,
     repeat_beside,
     repeat_count,
+    section_name,
     section_said,
     section_times,
 )
 from tabtools.text.words.fingers import give_fingers
-from tabtools.text.words.values import BEND_SIZES
 
 _BENDS = ("bend", "bend-release", "prebend", "prebend-release")
 _REACH = 3
+# How far a row of marks may hang left or right of its notes, and from how many that stand right on one.
+_SHIFTS = (0, 1, -1, 2, -2)
+_FEWEST_HITS = 2
+# The dead notes of a rake stand no further apart.
+_SWEEP = 3
 # What a mark reaches over: a line, or a row of dots that is more than the stop of an abbreviation.
 _STROKE = lazy(r"[-~_]$|[. ]\.$")
 _UNITS = ("1", "2", "4", "8", "16", "32")
@@ -117,10 +123,10 @@ def _by_column(found: Attached, annotation: Annotation, bars: list[RawBar]) -> N
         if annotation.kind == "chords":
             span = annotation.line.span(token.start, token.end)
             found.chords.setdefault(_hung(bars, index, token), []).append((token.start, token.text, span))
+        elif annotation.kind == "tuplets" or (annotation.kind == "letters" and token.text.isdigit()):
+            found.brackets.setdefault(index, []).append((token.start, token.end - 1))
         elif annotation.kind == "letters":
             found.letters.setdefault(index, []).append((token.start, token.text))
-        elif annotation.kind == "tuplets":
-            found.brackets.setdefault(index, []).append((token.start, token.end - 1))
         elif annotation.kind == "counts":
             found.counts.setdefault(index, []).append((token.start, token.text))
         elif annotation.kind == "endings":
@@ -138,6 +144,10 @@ def _hung(bars: list[RawBar], index: int, token: Token) -> int:
 def _words(found: Attached, annotation: Annotation, bars: list[RawBar], *, above: bool) -> None:
     """Remarks over a system; below it stand lyrics and the like, which the score does not hold."""
     for token in annotation.tokens:
+        name = section_name(token.text) if token.text[0] == "[" and token.start < bars[0].start else None
+        if above and name:
+            found.section = name
+            continue
         index = bar_at(bars, token.start)
         beats, _, unit = token.text.partition("/")
         if beats.isdecimal() and len(beats) < 3 and unit in _UNITS and int(beats):
@@ -149,22 +159,62 @@ def _words(found: Attached, annotation: Annotation, bars: list[RawBar], *, above
 
 def _mark(annotation: Annotation, bars: list[RawBar]) -> None:
     columns = [column for bar in bars for column in bar.columns]
+    lone = [token for token in annotation.tokens if _is_lone(annotation, token)]
+    shift = _hanging(columns, lone)
     for token in annotation.tokens:
         if token.text in BEND_SIZES:
             _size_bend(columns, token)
             continue
         if token.text == IGNORED or token.text in ARTICULATIONS:
             continue
-        reaches = _STROKE.search(annotation.line.text, token.start, token.end) is not None
-        under = _between(columns, token.start, token.end) if reaches else _nearest(columns, token)
+        if token in lone:
+            under = _nearest(columns, token, shift)
+            if token.text == "rake":
+                under = _swept(columns, under)
+        else:
+            under = _between(columns, token.start, token.end)
         for column in under:
             _add(column, Technique(token.text))
 
 
-def _nearest(columns: list[Column], token: Token) -> list[Column]:
+def _is_lone(annotation: Annotation, token: Token) -> bool:
+    """Whether a mark has no stroke that reaches over several notes."""
+    return _STROKE.search(annotation.line.text, token.start, token.end) is None
+
+
+def _hanging(columns: list[Column], lone: list[Token]) -> int:
+    """How many columns a row of marks stands left of its notes: none, unless most of them are then right."""
+    notes = {column.column for column in columns}
+    hits = {shift: sum(token.start + shift in notes for token in lone) for shift in _SHIFTS}
+    best = max(_SHIFTS, key=lambda shift: (hits[shift], -abs(shift)))
+    return best if hits[best] > _FEWEST_HITS and 4 * hits[best] >= 3 * len(lone) else 0
+
+
+def _nearest(columns: list[Column], token: Token, shift: int) -> list[Column]:
     """The column of notes that a mark without a stroke stands over; none when it stands over nothing."""
-    near = _between(columns, token.start - 1, token.end + 1)
-    return sorted(near, key=lambda column: abs(column.column - token.start))[:1]
+    near = _between(columns, token.start + shift - 1, token.end + shift + 1)
+    return sorted(near, key=lambda column: abs(column.column - token.start - shift))[:1]
+
+
+def _swept(columns: list[Column], under: list[Column]) -> list[Column]:
+    """The dead notes of a rake, which go over neighbouring strings one close behind the other, from one of
+    them on."""
+    if not under or _dead_row(under[0]) is None:
+        return under
+    found = list(under)
+    for column in columns[columns.index(found[0]) + 1 :]:
+        before, row = _dead_row(found[-1]), _dead_row(column)
+        close = column.column - found[-1].column <= _SWEEP
+        if not close or before is None or row is None or abs(row - before) != 1:
+            break
+        found.append(column)
+    return found
+
+
+def _dead_row(column: Column) -> int | None:
+    """The row of a dead note that stands alone; None for other columns."""
+    row, note = column.notes[0]
+    return row if len(column.notes) == 1 and note.fret is None else None
 
 
 def _between(columns: list[Column], start: int, end: int) -> list[Column]:

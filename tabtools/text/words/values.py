@@ -1,4 +1,4 @@
-"""The words over the strings that stand for a number, each kind in one table: lengths and bend sizes.
+"""The words over the strings that stand for a length, in one table.
 
 Reader and writer share them, so that what is written reads back. Common practice, no source.
 """
@@ -27,22 +27,6 @@ _WRITTEN = {
 }
 DURATIONS = tuple(_WRITTEN)
 
-# In semitones. A size of quarters of a tone has one sign without blanks or a plain fraction line, except
-# where that could be nothing else: 3/4 is a metre.
-BEND_SIZES = {
-    "1/4": Fraction(1, 2),
-    "¼": Fraction(1, 2),
-    "1/2": Fraction(1),
-    "½": Fraction(1),
-    "¾": Fraction(3, 2),
-    "full": Fraction(2),
-    "1": Fraction(2),
-    "1¼": Fraction(5, 2),
-    "1½": Fraction(3),
-    "1¾": Fraction(7, 2),
-    "2": Fraction(4),
-}
-
 
 def read_duration(word: str) -> tuple[Quarters, bool] | None:
     """The length in quarter notes of ``q``, ``e.``, ``hr`` …, and whether it is a rest; None for other words.
@@ -61,10 +45,3 @@ def duration_word(length: Quarters, *, rest: bool = False) -> str | None:
     """The letter and dots for a length in quarter notes; None where no letter with two dots says it."""
     word = _WRITTEN.get(length)
     return word + _REST * rest if word else None
-
-
-def bend_word(semitones: Fraction) -> str | None:
-    """The sign for a bend that ends between two frets; None where a fret says it, or nothing does."""
-    if semitones.denominator == 1:
-        return None
-    return next((word for word, size in BEND_SIZES.items() if size == semitones), None)

@@ -8,9 +8,10 @@ from tabtools.score import ZERO, Bar, Event, Quarters
 from tabtools.techniques import BY_NAME
 from tabtools.text.page.clean import Line
 from tabtools.text.patterns import lazy
+from tabtools.text.rows.amounts import bend_word
 from tabtools.text.words.annotations import classify
 from tabtools.text.words.fingers import NONE, REMARK
-from tabtools.text.words.values import bend_word, duration_word
+from tabtools.text.words.values import duration_word
 from tabtools.text.writing.spacing import BarText, Placed
 from tabtools.theory.chord import parse_chord
 

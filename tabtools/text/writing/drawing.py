@@ -7,13 +7,13 @@ from typing import NamedTuple
 
 from tabtools.source import Doubt, Source
 from tabtools.text.page.clean import Line
-from tabtools.text.page.layout import Row
+from tabtools.text.page.string_row import Row
 from tabtools.text.read import ReadSystem
 from tabtools.text.rows.columns import RawBar
 from tabtools.text.rows.lookalikes import is_lookalike
 from tabtools.text.words.annotations import Annotation, classify
 from tabtools.text.writing.laying import LaidBar, lay_out
-from tabtools.text.writing.moving import Around
+from tabtools.text.writing.moving import FIXED, Around
 from tabtools.text.writing.pieces import Drawing
 from tabtools.text.writing.plain import PlainLine, plain_line
 from tabtools.text.writing.spacing import FILLER
@@ -26,7 +26,7 @@ _SETTLED = frozenset({"uneven-lines", "no-labels"})
 _ELSEWHERE = frozenset(
     {"label-order", "missing-string", "unnamed-tuning", "tuning-disagrees", "odd-label", "split-bar"}
     | {"unclosed-bar", "no-barlines", "bend-amount", "banjo-fifth-string", "legend-conflict"}
-    | {"bracketed-note", "ambiguous-slide", "x-in-chord", "capo-unclear", "repeat-extent"}
+    | {"bracketed-note", "between-frets", "ambiguous-slide", "x-in-chord", "capo-unclear", "repeat-extent"}
 )
 
 
@@ -130,7 +130,9 @@ def _around(source: Source, system: ReadSystem, words: Mapping[int, str]) -> Ite
         plain = plain_line(source, line)
         note = classify(line) if number in known else Annotation("header", line, ())
         if plain is None or (note.tokens and note.tokens[0].start < plain.skip):
-            continue
+            if note.kind not in FIXED:
+                continue
+            plain = PlainLine(line, "", 0, source.line(number))
         if number in words:
             plain = plain._replace(prefix="", raw=words[number])
         yield Around(note, plain, below=number > rows[-1].line.number)
@@ -157,6 +159,8 @@ def _drawing(
 ) -> Drawing:
     """``goes_on`` tells that the system before may end within a bar, so that none need begin here."""
     rows = system.system.rows
+    if any(row.label in line.prefix.split() for row, line in zip(rows, frame.rows, strict=True) if row.label):
+        labels = [""] * len(labels)  # they stand before the tab characters, and stay there
     width = max(map(len, labels))
     heads = [line.line.text[line.skip : row.start] for row, line in zip(rows, frame.rows, strict=True)]
     indent = min(len(head) - len(head.lstrip(" ")) for head in heads)

@@ -7,7 +7,7 @@ from itertools import zip_longest
 from typing import NamedTuple
 
 from tabtools.score import Quarters, TimeSignature
-from tabtools.text.page.layout import Row
+from tabtools.text.page.string_row import Row
 from tabtools.text.read import ReadSystem
 from tabtools.text.rhythm import Timing
 from tabtools.text.rows.columns import RawBar

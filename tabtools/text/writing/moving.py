@@ -14,7 +14,7 @@ from tabtools.text.writing.plain import PlainLine
 from tabtools.text.writing.spacing import LEAD
 
 # Lines whose words belong to no column.
-_FIXED = ("header", "section", "part", "times")
+FIXED = ("header", "section", "part", "times")
 _NEAR = 2
 
 
@@ -40,7 +40,7 @@ def is_fixed(around: Around, bars: Sequence[RawBar]) -> bool:
     """Whether a line stays as it is: its words belong to the system as a whole, or it is a sentence that
     begins at the margin."""
     tokens = around.note.tokens
-    return around.note.kind in _FIXED or (
+    return around.note.kind in FIXED or (
         around.note.kind == "words" and len(tokens) == 1 and tokens[0].start < bars[0].start - 1
     )
 
@@ -64,7 +64,7 @@ def room(raw: RawBar, following: RawBar | None, around: Around) -> int:
     def inside(bar: RawBar) -> list[Token]:
         return [token for token in around.note.tokens if bar.start - 1 <= token.start < bar.end]
 
-    if around.note.kind in (*_FIXED, "marks") or following is None or not inside(following):
+    if around.note.kind in (*FIXED, "marks") or following is None or not inside(following):
         return 0
     return sum(token.end - token.start + _apart(around) for token in inside(raw)) - 1
 

@@ -42,4 +42,8 @@ def plain_line(source: Source, line: Line) -> PlainLine | None:
     raw = source.text[line.at(skip) : end]
     if len(raw.rstrip()) > len(line.text) - skip:
         return None
-    return PlainLine(line, source.text[start : line.at(skip)], skip, raw[: len(line.text) - skip])
+    prefix = source.text[start : line.at(skip)]
+    if not prefix:
+        # Blanks that only stand for the wider labels of other rows.
+        return PlainLine(line, "", 0, " " * skip + raw[: len(line.text) - skip])
+    return PlainLine(line, prefix, skip, raw[: len(line.text) - skip])

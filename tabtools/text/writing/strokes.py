@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from tabtools.text.page.layout import Row
+from tabtools.text.page.string_row import Row
 from tabtools.text.patterns import lazy
 from tabtools.text.rows.columns import RawBar
 from tabtools.text.writing.spacing import FILLER

@@ -26,6 +26,9 @@ def header(text: str) -> Header:
         ("6/8 feel", "6/8"),
         ("use 3/4 of the pick", None),
         ("full = 1 step, 1/4 = just a curl", None),
+        ("Mandolin\tGDAE\t6/8".expandtabs(), "6/8"),
+        ("Banjo gDGBD 12/8", "12/8"),
+        ("Guitar solo over 4/4", None),
     ],
 )
 def test_metre(text: str, time: str | None) -> None:
@@ -44,6 +47,10 @@ def test_metre(text: str, time: str | None) -> None:
         ("Two guitars, Em, 112 bpm", "E minor"),
         ("Triads on the top three strings, key A", "A major"),
         ("the key is to relax", None),
+        ("Slow blues in A, for beginners", "A major"),
+        ("Waltz in Bb - three chords", "Bb major"),
+        ("Heavy riff in E", None),
+        ("put the capo in a box", None),
         ("a lick in the style of nobody", None),
     ],
 )
@@ -95,6 +102,10 @@ def test_tempo(text: str, per_minute: int, beat: Fraction) -> None:
         ("Tuning: Eb-Ab-Db-Gb-Bb-Eb", None, "Eb Ab Db Gb Bb Eb"),
         ("Tuning: E2 A2 D3 G3 B3 E4", None, "E2 A2 D3 G3 B3 E4"),
         ("drop the pick", None, ""),
+        ("Mandolin GDAD 6/8", None, "G D A D"),
+        ("Ukulele GCEA", None, "G C E A"),
+        ("Bass DEAD", None, "D E A D"),
+        ("bass dead", None, ""),
     ],
 )
 def test_tuning(text: str, named: str | None, strings: str) -> None:

@@ -6,7 +6,8 @@ import pytest
 
 from tabtools.source import Source, UnreadableError
 from tabtools.text.page.clean import clean_lines
-from tabtools.text.page.layout import Page, find_systems, read_row
+from tabtools.text.page.layout import Page, find_systems
+from tabtools.text.page.string_row import read_row
 
 
 def page(text: str) -> Page:

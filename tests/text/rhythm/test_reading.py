@@ -35,6 +35,13 @@ def onsets(timing: Timing) -> str:
     return " ".join(str(onset) for onset in timing.onsets)
 
 
+def test_one_gap_is_no_doubt_where_only_the_metre_changes() -> None:
+    """Four quarters in a bar and three in the next look like a page without proportion, and are none."""
+    timings = read_rhythm([bar("-5---5---5---5---"), bar("-5---5---5---", THREE), bar("-5---5---5---5---")])
+    assert [onsets(timing) for timing in timings] == ["0 1 2 3", "0 1 2", "0 1 2 3"]
+    assert all(timing.inferred and timing.inferred.confidence > UNCLEAR for timing in timings)
+
+
 @pytest.mark.parametrize(
     ("row", "time", "want"),
     [

@@ -1,4 +1,4 @@
-"""Lengths and bend sizes in words: what is written reads back."""
+"""Lengths in words: what is written reads back."""
 
 from __future__ import annotations
 
@@ -6,9 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from tabtools.text.page.clean import Line
-from tabtools.text.words.annotations import classify
-from tabtools.text.words.values import BEND_SIZES, DURATIONS, bend_word, duration_word, read_duration
+from tabtools.text.words.values import DURATIONS, duration_word, read_duration
 
 
 @pytest.mark.parametrize(
@@ -41,15 +39,3 @@ def test_every_duration_reads_back(length: Fraction, rest: bool) -> None:
 
 def test_a_length_that_no_letter_says() -> None:
     assert duration_word(Fraction(1, 3)) is None
-
-
-@pytest.mark.parametrize("size", sorted({size for size in BEND_SIZES.values() if size.denominator > 1}))
-def test_every_bend_between_two_frets_reads_back(size: Fraction) -> None:
-    word = bend_word(size)
-    assert word is not None
-    assert BEND_SIZES[word] == size
-    assert classify(Line(1, f"   {word}", 0)).kind == "amounts"
-
-
-def test_a_fret_says_whole_semitones() -> None:
-    assert bend_word(Fraction(2)) is None

@@ -16,7 +16,7 @@ from tabtools.text.writing.spacing import WIDTH
 
 CASES = Path(__file__).parents[2] / "cases"
 PAGES = sorted((CASES / "format").glob("*.in.txt"))
-WILD = sorted((CASES / "wild").glob("*.txt"))
+WILD = sorted([*(CASES / "wild").glob("*.txt"), *(CASES / "pages").glob("*.txt")])
 SAMPLES = sorted((CASES.parent.parent / "samples").glob("*.txt"))
 
 

@@ -11,6 +11,7 @@ from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
 from tabtools.score import Bar, Key, Part, Quarters
+from tabtools.theory.blues import blue_notes, says_blues
 from tabtools.theory.chord import Chord, parse_chord, pitch_classes
 from tabtools.theory.inference import key_of, melody
 from tabtools.theory.key import pitch_classes as key_pitch_classes
@@ -34,20 +35,22 @@ _FEWEST, _OUTSIDE, _BETTER = 12, 0.25, 0.05
 
 
 def _check(view: View) -> Iterable[Finding]:
+    blues = says_blues(view.score)
     for part in view.score.parts:
         for key, bars in groupby(part.bars, key=lambda bar: bar.key):
             if key is not None:
-                yield from _finding(part, key, tuple(bars))
+                yield from _finding(part, key, tuple(bars), blue_notes(key) if blues else frozenset())
 
 
-def _finding(part: Part, key: Key, bars: tuple[Bar, ...]) -> Iterator[Finding]:
+def _finding(part: Part, key: Key, bars: tuple[Bar, ...], blue: frozenset[int]) -> Iterator[Finding]:
+    """The finding, if any, on bars of one key, in which the ``blue`` pitch classes are at home too."""
     notes = [pair for bar in bars for pair in melody(bar.events)]
-    outside = _outside(notes, key)
+    outside = _outside(notes, key, blue)
     if len(notes) < _FEWEST or outside < _OUTSIDE or _outside_chords(bars, key) < _OUTSIDE:
         return
     above = above_shapes(part.instrument)  # the key may be that of the shapes
     reading = key_of(Part(part.name, part.instrument, bars))
-    if reading is None or _outside([(midi - above, length) for midi, length in notes], key) < _OUTSIDE:
+    if reading is None or _outside([(midi - above, length) for midi, length in notes], key, blue) < _OUTSIDE:
         return
     if _outside(notes, reading.key) <= _BETTER:
         message = (
@@ -59,9 +62,9 @@ def _finding(part: Part, key: Key, bars: tuple[Bar, ...]) -> Iterator[Finding]:
         yield RULE.finding(message, span_of(bars[0]), bar=bars[0].number)
 
 
-def _outside(notes: list[tuple[int, Quarters]], key: Key) -> float:
+def _outside(notes: list[tuple[int, Quarters]], key: Key, blue: frozenset[int] = frozenset()) -> float:
     """The share of the notes outside a key; a minor key's raised sixth and seventh are inside."""
-    inside = key_pitch_classes(key)
+    inside = key_pitch_classes(key) | blue
     if key.mode in ("minor", "aeolian"):
         inside |= key_pitch_classes(Key(key.step, key.alter, "dorian"))
         inside |= {(pitch_class(place(key.step, key.alter)) + 11) % 12}

@@ -1,4 +1,4 @@
-"""A slide may go to the next note or to nowhere."""
+"""A slide may join two notes, or come from nowhere or go there."""
 
 from __future__ import annotations
 
@@ -32,6 +32,11 @@ E|-----------------|
 
 def _words(doubt: Doubt) -> str:
     sign, fret = doubt.values
+    if fret.startswith("from "):
+        return (
+            f'"{sign}" touches the note behind it only and was read as a slide in from nowhere: write it '
+            f"right behind the {fret.removeprefix('from ')} too if it comes from there"
+        )
     return (
         f'"{sign}" touches the note before it only and was read as a slide to nowhere: write it right before '
         f"the {fret} too if it goes there"
@@ -42,10 +47,10 @@ RULE = Rule(
     name="ambiguous-slide",
     group="layout",
     severity=Severity.INFO,
-    what="A slide may go to the next note or to nowhere.",
+    what="A slide may join two notes, or come from nowhere or go there.",
     why=(
-        "The sign touches one note and not the next. Write it against both notes, or leave more room "
-        "behind it."
+        "The sign touches one note and not the other. Write it against both notes, or leave more room "
+        "between them."
     ),
     bad=BAD,
     good=GOOD,

@@ -31,7 +31,7 @@ E|-----------------|
 
 def _words(doubt: Doubt) -> str:
     count, instrument = doubt.values
-    other = "; four lines could also be a ukulele" if count == "4" else ""
+    other = "; four lines could also be a ukulele" if (count, instrument) == ("4", "Bass") else ""
     return (
         f"the {count} string lines have no names and were read as a {instrument.lower()}, string 1 on top"
         f"{other}: write the name of each string in front of its line"
