@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from tabtools.score import TimeSignature
-from tabtools.text.rhythm.habit import CELLS, DIGITS, KEEP, pattern
+from tabtools.text.rhythm.habit import CELLS, DIGITS, KEEP, Pattern, pattern
 from tabtools.text.rhythm.records import BarColumns
 from tabtools.text.rhythm.timing import even_places, gaps
 from tabtools.theory.duration import is_compound
@@ -57,8 +57,8 @@ def _alike(bars: Sequence[BarColumns]) -> Iterator[tuple[set[int], Kinds]]:
     """The one gap, and the numbers of notes with their metres, for each kind of push that makes all gaps
     alike."""
     for push in (KEEP, DIGITS, CELLS):
-        patterns = [pattern(bar, push) for bar in bars]
-        sizes = {gap for one in patterns for gap in gaps(one.columns)}
+        patterns, counts = _patterns(bars, push, 1)
+        sizes = set(counts)
         margins = {(one.columns[0], one.width - one.columns[-1]) for one in patterns}
         if len(sizes) != 1 or len(margins) != 1 or min(margins)[0] > min(sizes):
             continue
@@ -72,8 +72,7 @@ def _is_loose(bars: Sequence[BarColumns]) -> bool:
     """Whether nearly all gaps are the least one, the others a hyphen more, and bars are as wide as their
     notes are many."""
     for push in (KEEP, DIGITS, CELLS):
-        patterns = [pattern(bar, push) for bar in bars]
-        sizes = Counter(gap for one in patterns for gap in gaps(one.columns))
+        patterns, sizes = _patterns(bars, push, 2)
         if len(sizes) != 2 or max(sizes) - min(sizes) != 1 or sizes[max(sizes)] * 4 > sizes.total():
             continue
         spare = [one.width - len(one.columns) * min(sizes) for one in patterns]
@@ -82,6 +81,19 @@ def _is_loose(bars: Sequence[BarColumns]) -> bool:
         if max(spare) - min(spare) <= longer < max(widths) - min(widths):
             return True
     return False
+
+
+def _patterns(bars: Sequence[BarColumns], push: int, most: int) -> tuple[list[Pattern], Counter[int]]:
+    """The patterns of bars, and how often each gap occurs in them; no further than to one gap more than
+    ``most``, which is all that most pages need to be looked at."""
+    patterns: list[Pattern] = []
+    sizes: Counter[int] = Counter()
+    for bar in bars:
+        patterns.append(pattern(bar, push))
+        sizes.update(gaps(patterns[-1].columns))
+        if len(sizes) > most:
+            break
+    return patterns, sizes
 
 
 def _by_default(sizes: set[int], kinds: Kinds, bars: int) -> bool:
