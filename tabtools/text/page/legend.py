@@ -85,8 +85,14 @@ def read_legend(lines: Iterable[Line]) -> tuple[Legend, tuple[Doubt, ...]]:
     return tuple(own.items()), tuple(doubts)
 
 
-def _entries(text: str) -> Iterator[tuple[str, str, int, int]]:
-    """Mark, technique and columns of every entry of a line."""
+@lru_cache(maxsize=1024)
+def _entries(text: str) -> tuple[tuple[str, str, int, int], ...]:
+    """Mark, technique and columns of every entry of a line; the same counts and chords stand over many
+    systems."""
+    return tuple(_found_entries(text))
+
+
+def _found_entries(text: str) -> Iterator[tuple[str, str, int, int]]:
     at = len(text) - len(text.lstrip())
     cuts = [at, *(match.end() for match in _PARTS.finditer(text, at)), len(text)]
     for start, end in pairwise(cuts):
