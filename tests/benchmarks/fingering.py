@@ -233,26 +233,40 @@ def _hits(piece: Piece, weights: Weights) -> list[tuple[bool, bool]]:
     return hits
 
 
-def chords() -> None:
-    exact = equal = near = total = 0
+class Diagram(NamedTuple):
+    """A chord diagram: whether the grip found first is the printed one, and how much dearer that is than the
+    easiest, in units of a grip; infinite where it is none that the model knows."""
+
+    first: bool
+    dearer: float
+
+
+def diagrams() -> list[Diagram]:
+    """The published chord diagrams."""
+    found = []
     with (CASES / "chordforms.csv").open(encoding="utf-8") as file:
         for row in csv.DictReader(file):
             frets, fingers = row["frets_low_to_high"].split(), row["fingers_low_to_high"].split()
             held = [(6 - n, int(fret)) for n, fret in enumerate(frets) if fret != "x"]
             pairs = enumerate(zip(frets, fingers, strict=True))
             printed = {(6 - n, int(fret)): int(finger) for n, (fret, finger) in pairs if fret not in "x0"}
-            found = grips(GUITAR, held)
-            readings = [{(s, p.fret): p.finger for p in grip.presses for s in p.strings} for grip in found]
-            total += 1
-            exact += bool(readings) and readings[0] == printed
-            easiest = [
-                r for r, grip in zip(readings, found, strict=True) if grip.cost <= found[0].cost + 1e-9
-            ]
-            equal += printed in easiest
-            nearly = (r for r, grip in zip(readings, found, strict=True) if grip.cost <= found[0].cost + NEAR)
-            near += printed in nearly
-    shares = [f"{100 * count / total:.1f} %" for count in (exact, equal, near)]
-    print(f"chord diagrams: {total}, the printed fingers {shares[0]}, or others as easy {shares[1]}")
+            ways = grips(GUITAR, held)
+            readings = [{(s, p.fret): p.finger for p in way.presses for s in p.strings} for way in ways]
+            costs = [way.cost for way, reading in zip(ways, readings, strict=True) if reading == printed]
+            dearer = min(costs, default=math.inf) - (ways[0].cost if ways else 0)
+            found.append(Diagram(bool(readings) and readings[0] == printed, dearer))
+    return found
+
+
+def chords() -> None:
+    found = diagrams()
+    counts = (
+        sum(one.first for one in found),
+        sum(one.dearer <= 1e-9 for one in found),
+        sum(one.dearer <= NEAR + 1e-9 for one in found),
+    )
+    shares = [f"{100 * count / len(found):.1f} %" for count in counts]
+    print(f"chord diagrams: {len(found)}, the printed fingers {shares[0]}, or others as easy {shares[1]}")
     print(f"  the printed fingers are at most {NEAR} dearer than the easiest: {shares[2]}")
 
 

@@ -1,9 +1,10 @@
 """What was tried where agreement with people falls short: `python -m tests.benchmarks.fingering_curves`.
 
-One may add open or doubt. `open` prints how the price of an open string trades fretted labels of the
-classical scores against open ones, and whether any price meets the aim; strings are printed mostly where the
-obvious choice is wrong. `doubt` prints agreement below and above each margin, and how likely the labels are
-at each temperature.
+One may add open, diagrams or doubt. `open` prints how the price of an open string trades fretted labels of
+the classical scores against open ones, and whether any price meets the aim; strings are printed mostly where
+the obvious choice is wrong. `diagrams` prints how many chord diagrams have fingers that cost at most so much
+more than the easiest. `doubt` prints agreement below and above each margin, and how likely the labels are at
+each temperature.
 """
 
 from __future__ import annotations
@@ -12,10 +13,11 @@ import math
 import sys
 
 from tabtools.fingering.weights import PROFILES
-from tests.benchmarks.fingering import PROFILE, Piece, pieces, read
+from tests.benchmarks.fingering import PROFILE, Piece, diagrams, pieces, read
 
 PRICES = (0.05, 0.2, 0.3, 0.37, 0.45, 0.55, 0.65, 1.0, 2.0)
 AIM = (0.78, 0.74)  # shares of fretted labels and of all
+DEARER = (0.0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.5, 1.0, 1.5, 99.0)  # of a grip
 MARGINS = (0.1, 0.2, 0.3, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0)
 TEMPERATURES = (0.3, 0.5, 0.7, 0.85, 1.0, 1.5)
 
@@ -56,6 +58,14 @@ def _by_kind(chosen: list[Piece], price: float, *, marks: bool) -> tuple[list[bo
     return hits[True], hits[False]
 
 
+def chord_diagrams() -> None:
+    found = diagrams()
+    print(f"{len(found)} chord diagrams: printed fingers that are at most so much dearer than the easiest")
+    for most in DEARER:
+        share = [one.dearer <= most + 1e-9 for one in found]
+        print(f"  {most:4.2f} {_percent(share)}")
+
+
 def doubt() -> None:
     found: dict[str, list[Margin]] = {}
     for piece in _labelled():
@@ -85,7 +95,7 @@ def _percent(hits: list[bool]) -> str:
     return f"{100 * sum(hits) / len(hits):5.1f} %" if hits else "    - %"
 
 
-MODES = {"open": open_strings, "doubt": doubt}
+MODES = {"open": open_strings, "diagrams": chord_diagrams, "doubt": doubt}
 
 if __name__ == "__main__":
     for mode in sys.argv[1:] or list(MODES):
