@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 import pytest
 
+from tabtools.instrument import GUITAR
 from tabtools.lint.engine import check
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.rules import load
+from tabtools.lint.rules.harmony.form_label_wrong import passages
 from tabtools.reading import read
+from tabtools.score import Bar, Harmony, Part
 
 
 def _run(rule: str, text: str, name: str = "page.txt") -> list[Finding]:
@@ -183,3 +189,20 @@ def test_a_key_that_nobody_wrote_accuses_nobody() -> None:
     (finding,) = _run("outside-harmony", line)
     assert finding.severity is Severity.INFO
     assert "no key is written; the notes tell G major" in finding.message
+
+
+def _bars_named(chords: set[int], wrong: set[int], capo: int = 0) -> list[list[int]]:
+    """The bars that are looked at, of nine with chords at the beginning of some, for labels in others."""
+    chord = (Harmony(Fraction(0), "G"),)
+    bars = tuple(Bar(number, harmonies=chord if number in chords else ()) for number in range(1, 10))
+    part = Part("Guitar", replace(GUITAR, capo=capo), bars)
+    return [[bar.number for bar in run] for run in passages(part, wrong)]
+
+
+def test_only_the_bars_around_a_doubtful_label_are_named() -> None:
+    assert _bars_named(set(), {5}) == [[4, 5, 6]]
+    assert _bars_named(set(), {1, 9}) == [[1, 2], [8, 9]]
+    assert _bars_named({2}, {5}) == [[2, 3, 4, 5, 6]]  # the chord of bar 2 is still in force
+    assert _bars_named({4, 7}, {5, 9}) == [[4, 5, 6, 7, 8, 9]]
+    assert _bars_named({3}, {5, 9}) == [[3, 4, 5, 6, 7, 8, 9]]
+    assert _bars_named({1}, {5}, capo=2) == [[1, 2, 3, 4, 5, 6, 7, 8, 9]]

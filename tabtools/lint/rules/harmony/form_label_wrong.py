@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence, Set
+from dataclasses import replace
+from itertools import groupby
 from typing import TYPE_CHECKING
 
+from tabtools.instrument import above_shapes
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
@@ -35,15 +38,13 @@ _SURE = 0.7  # below this confidence the notes contradict nothing
 
 
 def _check(view: View) -> Iterable[Finding]:
-    for number, part in enumerate(view.score.parts):
+    for part in view.score.parts:
         words = [(bar, words) for bar in part.bars for words in bar.words]
         if words and part.instrument.tuning:
-            yield from _check_part(view, number, part, words)
+            yield from _check_part(part, words)
 
 
-def _check_part(
-    view: View, number: int, part: Part, written: Sequence[tuple[Bar, Words]]
-) -> Iterable[Finding]:
+def _check_part(part: Part, written: Sequence[tuple[Bar, Words]]) -> Iterable[Finding]:
     from tabtools.forms.written import parse_label
 
     labels = [(bar, words, label) for bar, words in written if (label := parse_label(words.text))]
@@ -60,11 +61,37 @@ def _check_part(
     from tabtools.forms.labels import fits
     from tabtools.forms.naming import name_forms
 
-    segments = [segment for segment in view.stage(name_forms) if segment.part == number]
+    around = passages(part, {bar.number for bar, _, _ in labels})
+    segments = [segment for bars in around for segment in name_forms(replace(part, bars=bars))]
     for bar, words, label in labels:
         segment = _first(segments, bar, words)
         if segment and segment.confidence >= _SURE and not fits(label, segment, on):
             yield RULE.finding(_message(words, segment), words.span or span_of(bar), bar=bar.number)
+
+
+def passages(part: Part, numbers: Set[int]) -> Iterator[tuple[Bar, ...]]:
+    """The bars with these numbers and their neighbours, from where the chord in force is written on.
+
+    With a capo the whole part counts: it tells whether chords and keys are those of the shapes.
+    """
+    bars = part.bars
+    if above_shapes(part.instrument):
+        yield bars
+        return
+    chords = any(bar.harmonies for bar in bars)
+    needed: set[int] = set()
+    for at in (at for at, bar in enumerate(bars) if bar.number in numbers):
+        first = max(at - 1, 0)
+        while chords and first and first not in needed and not _names_chord(bars[first]):
+            first -= 1
+        needed.update(range(first, min(at + 2, len(bars))))
+    for _, run in groupby(enumerate(sorted(needed)), key=lambda item: item[1] - item[0]):
+        yield tuple(bars[index] for _, index in run)
+
+
+def _names_chord(bar: Bar) -> bool:
+    """Whether the chord at the beginning of a bar is written there."""
+    return any(not harmony.onset for harmony in bar.harmonies)
 
 
 def _under(labels: Sequence[_Placed], own: _Placed) -> list[tuple[int, int]]:
