@@ -143,7 +143,7 @@ class Note:
 
     def has(self, *names: str) -> bool:
         """Whether the note is played with any technique of these names."""
-        return any(t.name in names for t in self.techniques)
+        return bool(self.techniques) and any(t.name in names for t in self.techniques)
 
 
 class Tuplet(NamedTuple):

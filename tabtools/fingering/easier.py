@@ -7,7 +7,7 @@ run are set free, and all others keep their written places.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import groupby
 from typing import NamedTuple
@@ -15,7 +15,7 @@ from typing import NamedTuple
 from tabtools.fingering.neck import Place
 from tabtools.fingering.notes import At
 from tabtools.fingering.plan import Plan
-from tabtools.fingering.search import move_of
+from tabtools.fingering.search import Solution, move_of
 from tabtools.fingering.states import Layer
 from tabtools.fingering.weights import UNIT, VIOLATION
 
@@ -51,7 +51,9 @@ def easier_ways(found: Plan) -> list[Easier]:
     if not runs:
         return []
     everywhere = found.freed(range(len(found.moments)))
-    hopeful = [run for run in runs if _is_much(run.written, _least(found, everywhere, run))]
+    solution = everywhere.solution
+    ways = [_elsewhere(step.layer, _placed(found, at)) for at, step in enumerate(solution.steps)]
+    hopeful = [run for run in runs if _is_much(run.written, _least(found, solution, ways, run))]
     steps = sorted({step for run in hopeful for step in range(run.first, run.last + 1)})
     if not steps:
         return []
@@ -107,14 +109,12 @@ def _elsewhere(layer: Layer, written: tuple[Place, ...]) -> dict[int, int]:
     return best
 
 
-def _least(found: Plan, everywhere: Plan, run: _Run) -> int:
-    """The least that a run can cost in one position elsewhere, the ways there and on included."""
-    solution, moves = everywhere.solution, everywhere.solution.moves
-    ways = [
-        _elsewhere(solution.steps[step].layer, _placed(found, step))
-        for step in range(run.first, run.last + 1)
-    ]
-    totals = {p: sum(way[p] for way in ways) for p in ways[0] if all(p in way for way in ways)}
+def _least(found: Plan, solution: Solution, ways: Sequence[Mapping[int, int]], run: _Run) -> int:
+    """The least that a run can cost in one position elsewhere, the ways there and on included; ``ways`` are
+    what each step costs elsewhere, by position."""
+    first, *others = ways[run.first : run.last + 1]
+    moves = solution.moves
+    totals = {p: first[p] + sum([way[p] for way in others]) for p in set(first).intersection(*others)}
     if run.first:
         position, idle = _stand(found, run.first - 1)
         move = move_of(solution.steps[run.first])
