@@ -191,15 +191,17 @@ def _note(system: ReadSystem, placed: PlacedNote) -> Note:
     row, note = placed
     instrument, numbers = system.strings
     string = numbers[row]
-    pitch = None if note.fret is None else _pitch(instrument.midi(string, note.fret), system.header.key)
+    pitch = None
+    if note.fret is not None:
+        pitch = _spelled(instrument.tuning[string - 1], instrument.capo + note.fret, system.header.key)
     span = system.system.rows[row].line.span(note.start, note.end)
     techniques = ordered(note.techniques) if note.techniques else ()
     return Note(string, note.fret, pitch, techniques, note.finger, note.tied, span)
 
 
 @lru_cache(maxsize=1024)
-def _pitch(midi: int, key: Key | None) -> Pitch:
-    return spell(midi, key)
+def _spelled(open_string: Pitch, above: int, key: Key | None) -> Pitch:
+    return spell(open_string.midi + above, key)
 
 
 def _onset_at(column: int, places: list[tuple[int, Quarters]], raw: RawBar, end: Quarters) -> Quarters:

@@ -79,13 +79,26 @@ def read_header(prose: Iterable[Line]) -> Header:
     """The header of a page from the lines that belong to no system, in order; the first value wins."""
     header = Header()
     for line in prose:
-        if are_chords(line.text):
+        if _says_nothing(line.text, header.instrument):
             continue
         for text, column in _pieces(line.text):
             header = _with_piece(header, line, text, column)
             if header.instrument and header.tuning_span is None and _SPELLED.fullmatch(text):
                 header = _with_tuning(header, text, line.span(column, column + len(text)))
     return header
+
+
+@lru_cache(maxsize=1024)
+def _says_nothing(text: str, instrument: str | None) -> bool:
+    """Whether a line is chords, or prose that tells none of a header's facts; most lines of a page are, and
+    many come again."""
+    if are_chords(text):
+        return True
+    line, nothing = Line(0, text, 0), Header(instrument=instrument)
+    return all(
+        _SPELLED.fullmatch(piece) is None and _with_piece(nothing, line, piece, column) == nothing
+        for piece, column in _pieces(text)
+    )
 
 
 def with_defaults(header: Header, defaults: Defaults) -> Header:
