@@ -61,7 +61,8 @@ _REPEATED = 0.4
 _STEP = 12
 _UNEVEN = 0.7
 _MANY_WIDTHS = 3
-_WORST = len(SLIP_RATES) - 1
+# From this rate of slips on whole columns a step explain a page badly.
+_OFTEN = 2
 _SIFTED, _NEAR, _MOST = 25.0, 15.0, 6
 
 
@@ -172,7 +173,8 @@ def choose_habits(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
     settings = _PLAIN_SETTINGS if all(is_compound(bar.time) for bar in bars) else _SETTINGS
     found = _ranked(_sift(bars, (0,)), settings)
     setting = found[0][1].setting
-    if setting.law != GRID or setting.rate == _WORST or of_many_widths(bars, found[0][1].push, _MANY_WIDTHS):
+    badly = setting.law != GRID or setting.rate >= _OFTEN
+    if badly or of_many_widths(bars, found[0][1].push, _MANY_WIDTHS):
         whole = [one for one in settings if one.law == GRID]
         found = sorted(found + _ranked(_sift(bars, (1, 2)), whole), key=lambda item: item[0])
     # Single columns flatter the laws that round: whole columns a step are always weighed too.

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from tabtools.score import TimeSignature
 from tabtools.source import Source
 from tabtools.text.reader import read_text
 from tabtools.text.rhythm import read_rhythm
@@ -59,6 +60,27 @@ def test_beats_that_stand_apart() -> None:
         "0 3/4 1 3/2 2 3 13/4 7/2 15/4",
     ]
     assert sure(timings)
+
+
+def test_two_beats_that_stand_apart_are_no_slips() -> None:
+    """Two columns a sixteenth, and two more before the second beat of bars that have no third."""
+    rows = (
+        "-5-5-5-5---5-5-5-5-",
+        "-5-5-5-5---5-5-5-5-",
+        "-5---5-----5-5-5-5-",
+        "-5-5-5-5---5-5-5-5-",
+        "-5-5-5-----5---5---",
+        "-5-5-5-5---5-5-5-5-",
+    )
+    timings = read_rhythm(bars(*rows, time=TimeSignature(2, 4)))
+    assert [onsets(timing) for timing in timings] == [
+        "0 1/4 1/2 3/4 1 5/4 3/2 7/4",
+        "0 1/4 1/2 3/4 1 5/4 3/2 7/4",
+        "0 1/2 1 5/4 3/2 7/4",
+        "0 1/4 1/2 3/4 1 5/4 3/2 7/4",
+        "0 1/4 1/2 1 3/2",
+        "0 1/4 1/2 3/4 1 5/4 3/2 7/4",
+    ]
 
 
 FULL = (
