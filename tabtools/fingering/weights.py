@@ -30,7 +30,7 @@ class Weights(NamedTuple):
     edge: float = 0.02  # each string between a note and the middle of the neck [fitted]
     across: float = 0.1  # each string between the middles of two forms [fitted]
     leave: float = 0.15  # a finger that must leave one place for another string [practice]
-    slip: float = 0.15  # the same along its string, though the hand stays where it is [fitted]
+    slip: float = 0.15  # the same along its string, though the hand stays where it is [practice]
     guide: float = 0.0  # the same in a shift, which it guides [practice]
     hop: float = 0.8  # the same finger on another string within a quarter second [practice]
     roll: float = 0.2  # the same, where it can roll over the strings of one fret [practice]
