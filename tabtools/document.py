@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from tabtools.score import Key, Pitch, Score, TimeSignature
@@ -32,8 +31,7 @@ class Defaults(NamedTuple):
 NO_DEFAULTS = Defaults()
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(NamedTuple):
     """What the rules look at. ``page`` is set for text tab, ``tree`` for MusicXML."""
 
     source: Source

@@ -6,7 +6,7 @@ A MusicXML file is changed in its own text, and read again after each step.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from tabtools.document import Document
 from tabtools.fingering.resolve import resolve
@@ -44,9 +44,9 @@ def prepared(document: Document, wishes: Wishes) -> tuple[Document, tuple[str, .
     if wishes.tab or wishes.both_staves:
         score = _placed(document.score)
         remarks += (remark for part in score.parts if (remark := _off_range(part, wishes)))
-        document = _with_staves(document, score) if wishes.both_staves else replace(document, score=score)
+        document = _with_staves(document, score) if wishes.both_staves else document._replace(score=score)
     if wishes.hold and document.tree is None:
-        document = replace(document, score=hold(document.score))
+        document = document._replace(score=hold(document.score))
     elif wishes.hold:
         remarks.append("--hold leaves MusicXML alone, which writes the lengths of its notes itself")
     return document, tuple(remarks)
@@ -79,7 +79,7 @@ def _pitched(document: Document) -> Document:
 def _fitted(document: Document) -> Document:
     score = fit_octaves(document.score)
     if document.tree is None or score == document.score:
-        return replace(document, score=score)
+        return document._replace(score=score)
     from tabtools.musicxml.edit.octaves import shift_octaves
 
     pairs = zip(_notes(document.score), _notes(score), strict=True)
@@ -98,12 +98,12 @@ def _placed(score: Score) -> Score:
     for part in score.parts:
         lacking = any(note.pitch and note.string is None for note in _notes(Score((part,))))
         parts += resolve(Score((part,))).parts if lacking else [part]
-    return replace(score, parts=tuple(parts))
+    return score._replace(parts=tuple(parts))
 
 
 def _with_staves(document: Document, score: Score) -> Document:
     if document.tree is None:
-        return replace(document, score=score)
+        return document._replace(score=score)
     from tabtools.musicxml.edit.staves import with_both_staves
 
     return _again(with_both_staves(document.source, score))

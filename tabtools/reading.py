@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from tabtools.document import NO_DEFAULTS, Defaults, Document
 from tabtools.instrument import usual_scale_length
 from tabtools.score import Instrument, Part
@@ -41,20 +39,19 @@ def source_of(name: str, data: bytes, limit: int = MAX_BYTES) -> Source:
 def _with_neck(document: Document, defaults: Defaults) -> Document:
     """No file says how many frets the neck has and how long its strings are."""
     parts = tuple(_part_on_neck(part, defaults) for part in document.score.parts)
-    return replace(document, score=replace(document.score, parts=parts))
+    return document._replace(score=document.score._replace(parts=parts))
 
 
 def _part_on_neck(part: Part, defaults: Defaults) -> Part:
     bars = tuple(
-        bar if bar.instrument is None else replace(bar, instrument=_on_neck(bar.instrument, defaults))
+        bar if bar.instrument is None else bar._replace(instrument=_on_neck(bar.instrument, defaults))
         for bar in part.bars
     )
-    return replace(part, instrument=_on_neck(part.instrument, defaults), bars=bars)
+    return part._replace(instrument=_on_neck(part.instrument, defaults), bars=bars)
 
 
 def _on_neck(instrument: Instrument, defaults: Defaults) -> Instrument:
-    return replace(
-        instrument,
+    return instrument._replace(
         frets=defaults.frets or instrument.frets,
         scale_length=defaults.scale_length or usual_scale_length(instrument),
     )

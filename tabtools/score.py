@@ -7,7 +7,6 @@ do: string 1 is the highest-pitched full-length string. Pitches are sounding pit
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate
 from typing import NamedTuple
@@ -95,8 +94,7 @@ class TimeSignature(NamedTuple):
 COMMON_TIME = TimeSignature(4, 4)
 
 
-@dataclass(frozen=True, slots=True)
-class Tempo:
+class Tempo(NamedTuple):
     """``per_minute`` beats a minute, each beat ``beat`` quarter notes long."""
 
     per_minute: Fraction
@@ -124,8 +122,7 @@ class Technique(NamedTuple):
         return f"{self.name}:{number}"
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(NamedTuple):
     """One note. ``fret`` counts from the capo; it and ``pitch`` are None for a dead note.
 
     ``pitch`` is the sounding pitch of string and fret: a bend does not change it. ``tied`` notes continue
@@ -153,8 +150,7 @@ class Tuplet(NamedTuple):
     normal: int
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(NamedTuple):
     """Notes struck together, or a rest when there are none. A grace event takes no time."""
 
     onset: Quarters
@@ -167,8 +163,7 @@ class Event:
     inferred: tuple[Inferred, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Harmony:
+class Harmony(NamedTuple):
     """A chord symbol, exactly as written, in force from its onset until the next one."""
 
     onset: Quarters
@@ -177,8 +172,7 @@ class Harmony:
     inferred: tuple[Inferred, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(NamedTuple):
     """A remark at a place in the bar: a position, a way of playing."""
 
     onset: Quarters
@@ -186,8 +180,7 @@ class Words:
     span: Span | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(NamedTuple):
     """One bar as written; repeats are not unrolled.
 
     ``number`` counts bars from 1; ``label`` is the number that a MusicXML file gives where it differs.
@@ -225,8 +218,7 @@ class Bar:
         return self.length if self.pickup else max(self.length, self.time.length)
 
 
-@dataclass(frozen=True, slots=True)
-class Instrument:
+class Instrument(NamedTuple):
     """A fretted instrument.
 
     ``tuning`` holds the open strings without capo, string 1 first; re-entrant tunings keep the order of
@@ -251,8 +243,7 @@ class Instrument:
         return self.tuning[string - 1].midi + self.capo + fret
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """One instrument's music from beginning to end."""
 
     name: str
@@ -265,8 +256,7 @@ class Part:
         return tuple(accumulate((bar.lasts for bar in self.bars[:-1]), initial=ZERO))[: len(self.bars)]
 
 
-@dataclass(frozen=True, slots=True)
-class Score:
+class Score(NamedTuple):
     """A whole file's music: one part for each instrument, or for each lick of a page of licks."""
 
     parts: tuple[Part, ...] = ()

@@ -6,8 +6,8 @@ import codecs
 import re
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass, field
-from typing import NamedTuple
+from functools import lru_cache
+from typing import Final, NamedTuple
 
 # Larger files are refused unless they are allowed; no page of tab comes near it.
 MAX_BYTES = 20_000_000
@@ -23,12 +23,23 @@ REMARK = re.compile(r"\b[Tt]abtools:[ \t]*(?P<words>ign[^\r\n]*?)[ \t]*(?=-->|\r
 _BINARY = re.compile(rb"[\x00-\x08\x0e-\x1a\x1c-\x1f]")
 
 
-@dataclass(frozen=True, slots=True)
 class Span:
-    """A half-open range of character offsets in the decoded text of one file."""
+    """A half-open range of character offsets in the decoded text of one file; never changed."""
 
-    start: int
-    end: int
+    __slots__ = ("end", "start")
+
+    def __init__(self, start: int, end: int) -> None:
+        self.start: Final = start
+        self.end: Final = end
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Span) and (self.start, self.end) == (other.start, other.end)
+
+    def __hash__(self) -> int:
+        return hash((self.start, self.end))
+
+    def __repr__(self) -> str:
+        return f"Span(start={self.start}, end={self.end})"
 
 
 class Edit(NamedTuple):
@@ -69,23 +80,18 @@ class UnreadableError(Exception):
         self.column = column
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """One file as text. ``bom`` is the byte order mark that it began with; it is not part of the text."""
 
     name: str
     text: str
     encoding: str = "utf-8"
     bom: bytes = b""
-    _starts: list[int] = field(default_factory=list, compare=False, repr=False)
 
     @property
     def line_starts(self) -> list[int]:
-        """The offset at which each line begins; worked out once, when first asked for."""
-        if not self._starts:
-            self._starts.append(0)
-            self._starts.extend(m.end() for m in _LINE_END.finditer(self.text))
-        return self._starts
+        """The offset at which each line begins."""
+        return _line_starts(self.text)
 
     def position(self, offset: int) -> tuple[int, int]:
         """Line and column of a character offset, both counted from 1, columns in characters."""
@@ -102,6 +108,11 @@ class Source:
     def encode(self, text: str) -> bytes:
         """``text`` as bytes in this file's own encoding and with its byte order mark."""
         return self.bom + text.encode(self.encoding)
+
+
+@lru_cache(maxsize=8)  # files are looked at one after the other
+def _line_starts(text: str) -> list[int]:
+    return [0, *(end.end() for end in _LINE_END.finditer(text))]
 
 
 def decode(name: str, data: bytes, limit: int = MAX_BYTES) -> Source:

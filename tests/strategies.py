@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from hypothesis import strategies as st
@@ -144,8 +143,7 @@ def bars(draw: st.DrawFn, number: int, before: Bar | None, instrument: Instrumen
     ]
     harmonies = draw(st.dictionaries(_places(length), st.sampled_from(CHORDS), max_size=2))
     remarks = draw(st.dictionaries(_places(length), texts, max_size=1))
-    return replace(
-        bar,
+    return bar._replace(
         events=tuple(sorted(events, key=lambda event: (event.onset, not event.grace))),
         harmonies=tuple(Harmony(onset, symbol) for onset, symbol in sorted(harmonies.items())),
         words=tuple(Words(onset, text) for onset, text in sorted(remarks.items())),
@@ -175,12 +173,12 @@ def parts(draw: st.DrawFn) -> Part:
         found.append(draw(bars(number, found[-1] if found else None, instrument)))
     repeated = draw(st.booleans())
     if repeated:
-        found[0] = replace(found[0], repeat_start=True)
-        found[-1] = replace(found[-1], repeat_times=draw(st.integers(2, 4)))
+        found[0] = found[0]._replace(repeat_start=True)
+        found[-1] = found[-1]._replace(repeat_times=draw(st.integers(2, 4)))
     if repeated and len(found) > 2:
-        found[-1] = replace(found[-1], endings=(1,))
+        found[-1] = found[-1]._replace(endings=(1,))
         found.append(draw(bars(len(found) + 1, found[-1], instrument)))
-        found[-1] = replace(found[-1], endings=(2, 3))
+        found[-1] = found[-1]._replace(endings=(2, 3))
     return Part(draw(texts), instrument, tuple(found))
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -129,8 +128,8 @@ def _with_forms(document: Document) -> Document:
     if document.tree is not None:
         from tabtools.musicxml.words import insert_words
 
-        source = replace(source, text=insert_words(source.text, form_words(document.score)))
-    return replace(document, source=source, score=with_form_words(document.score))
+        source = source._replace(text=insert_words(source.text, form_words(document.score)))
+    return document._replace(source=source, score=with_form_words(document.score))
 
 
 def _format(output: str | None, out_dir: str | None, target: str | None) -> str:

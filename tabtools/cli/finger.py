@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -140,14 +140,14 @@ def _refuse(found: FileFindings, output: str | None) -> int:
 def _scaled(score: Score, length: float | None) -> Score:
     if length is None:
         return score
-    parts = (replace(p, instrument=replace(p.instrument, scale_length=length)) for p in score.parts)
-    return replace(score, parts=tuple(parts))
+    parts = (p._replace(instrument=p.instrument._replace(scale_length=length)) for p in score.parts)
+    return score._replace(parts=tuple(parts))
 
 
 def _fingered(document: Document, score: Score, plans: list[Plan]) -> bytes:
     from tabtools.fingering.resolve import resolved
 
-    found = replace(score, parts=tuple(resolved(plan) for plan in plans))
+    found = score._replace(parts=tuple(resolved(plan) for plan in plans))
     if document.tree is not None:
         from tabtools.musicxml.fingers import with_fingers
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from tabtools.fingering.notes import At
 from tabtools.fingering.plan import Choice, Plan, plan
 from tabtools.score import Inferred, Note, Part, Score
@@ -28,7 +26,7 @@ def resolve(
         resolved(plan(part, hand=hand, profile=profile, max_fret=max_fret, position=position, rework=rework))
         for part in score.parts
     )
-    return replace(score, parts=tuple(parts))
+    return score._replace(parts=tuple(parts))
 
 
 def resolved(fingering: Plan) -> Part:
@@ -38,9 +36,9 @@ def resolved(fingering: Plan) -> Part:
         events = []
         for e, event in enumerate(bar.events):
             notes = tuple(_note(fingering, At(b, e, n), note) for n, note in enumerate(event.notes))
-            events.append(event if notes == event.notes else replace(event, notes=notes))
-        bars.append(replace(bar, events=tuple(events)))
-    return replace(fingering.part, bars=tuple(bars))
+            events.append(event if notes == event.notes else event._replace(notes=notes))
+        bars.append(bar._replace(events=tuple(events)))
+    return fingering.part._replace(bars=tuple(bars))
 
 
 def _note(fingering: Plan, at: At, note: Note) -> Note:
@@ -62,7 +60,7 @@ def _note(fingering: Plan, at: At, note: Note) -> Note:
         inferred.append(_inferred("finger", "the easiest way for the hand", fingering.finger_choice(number)))
     else:
         finger = note.finger
-    return replace(note, string=held.string, fret=held.fret, finger=finger, inferred=tuple(inferred))
+    return note._replace(string=held.string, fret=held.fret, finger=finger, inferred=tuple(inferred))
 
 
 def _inferred(fact: str, evidence: str, choice: Choice) -> Inferred:

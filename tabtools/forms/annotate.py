@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from tabtools.forms.naming import Segment, name_forms
 from tabtools.forms.words import segment_words
@@ -20,7 +19,7 @@ def with_form_words(score: Score) -> Score:
         words = Words(first.event.onset, text)
         named.setdefault((segment.part, first.bar.number), []).append(words)
     parts = tuple(_with_words(number, part, named) for number, part in enumerate(score.parts))
-    return replace(score, parts=parts)
+    return score._replace(parts=parts)
 
 
 def form_words(score: Score) -> tuple[tuple[Event, str], ...]:
@@ -40,10 +39,10 @@ def _named(score: Score) -> Iterator[tuple[Segment, str]]:
 
 def _with_words(number: int, part: Part, named: dict[tuple[int, int], list[Words]]) -> Part:
     bars = tuple(_bar(bar, named.get((number, bar.number), [])) for bar in part.bars)
-    return replace(part, bars=bars)
+    return part._replace(bars=bars)
 
 
 def _bar(bar: Bar, added: list[Words]) -> Bar:
     if not added:
         return bar
-    return replace(bar, words=tuple(sorted((*bar.words, *added), key=lambda words: words.onset)))
+    return bar._replace(words=tuple(sorted((*bar.words, *added), key=lambda words: words.onset)))

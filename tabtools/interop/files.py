@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import PurePath
 
 from tabtools.interop import from_music21, to_music21
@@ -51,9 +50,9 @@ def write_midi(score: Score) -> bytes:
 
 def _without_chord_symbols(score: Score) -> Score:
     parts = (
-        replace(part, bars=tuple(replace(bar, harmonies=()) for bar in part.bars)) for part in score.parts
+        part._replace(bars=tuple(bar._replace(harmonies=()) for bar in part.bars)) for part in score.parts
     )
-    return replace(score, parts=tuple(parts))
+    return score._replace(parts=tuple(parts))
 
 
 def _repeats(score: Score) -> bool:

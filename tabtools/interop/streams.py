@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -31,7 +30,7 @@ def to_stream(score: Score) -> Any:
 
     def noted(place: _Place, note: Note) -> Note:
         places[place].append(note)
-        return replace(note, string=None, fret=None)
+        return note._replace(string=None, fret=None)
 
     data = write_musicxml(_each_note(score, noted))
     stream = music21.converter.parseData(data.decode(), format="musicxml")
@@ -48,7 +47,7 @@ def from_stream(stream: Any) -> Score:
     """The score of a music21 stream."""
     if isinstance(stream, music21.stream.Opus):
         scores = [from_stream(inner) for inner in stream.scores]
-        named = (replace(part, name=score.title or part.name) for score in scores for part in score.parts)
+        named = (part._replace(name=score.title or part.name) for score in scores for part in score.parts)
         return Score(tuple(named), stream.metadata.title if stream.metadata else None)
     exporter = GeneralObjectExporter(stream)
     try:
@@ -61,8 +60,7 @@ def from_stream(stream: Any) -> Score:
 
 def _without_stopgaps(score: Score) -> Score:
     """Without the title and the composer that music21 writes where there are none."""
-    return replace(
-        score,
+    return score._replace(
         title=None if score.title == music21.defaults.title else score.title,
         composer=None if score.composer == music21.defaults.author else score.composer,
     )
@@ -79,7 +77,7 @@ def _with_strings(score: Score, stream: Any) -> Score:
     def placed(place: _Place, note: Note) -> Note:
         waiting = places.get(place)
         string, fret = waiting.pop(0) if waiting else (None, None)
-        return replace(note, string=string, fret=fret)
+        return note._replace(string=string, fret=fret)
 
     return _each_note(score, placed)
 
@@ -114,13 +112,13 @@ def _each_note(score: Score, change: Callable[[_Place, Note], Note]) -> Score:
             change((number, bar.number, event.onset, note.pitch.midi if note.pitch else -1), note)
             for note in event.notes
         )
-        return replace(event, notes=tuple(notes))
+        return event._replace(notes=tuple(notes))
 
     parts = []
     for number, part in enumerate(score.parts):
         bars = (
-            replace(bar, events=tuple(changed(number, bar, event) for event in bar.events))
+            bar._replace(events=tuple(changed(number, bar, event) for event in bar.events))
             for bar in part.bars
         )
-        parts.append(replace(part, bars=tuple(bars)))
-    return replace(score, parts=tuple(parts))
+        parts.append(part._replace(bars=tuple(bars)))
+    return score._replace(parts=tuple(parts))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 
@@ -91,7 +90,7 @@ def _part(head: ReadSystem, systems: Iterable[ReadSystem]) -> Part:
         bars += made
     tempo = head.header.tempo
     if bars and tempo:
-        bars[0] = replace(bars[0], tempo=tempo)
+        bars[0] = bars[0]._replace(tempo=tempo)
     instrument = head.strings.instrument
     return Part(head.attached.part or instrument.name, instrument, tuple(bars))
 
@@ -100,16 +99,15 @@ def _once_more(bar: Bar, before: Bar) -> Bar:
     """An empty bar with the music of the bar before it; its sign is where all of it is written."""
     span = bar.spans[0] if bar.spans else None
     events = tuple(
-        replace(event, notes=tuple(replace(note, span=None) for note in event.notes), span=span)
+        event._replace(notes=tuple(note._replace(span=None) for note in event.notes), span=span)
         for event in before.events
     )
-    return replace(bar, events=events)
+    return bar._replace(events=events)
 
 
 def _whole(first: Bar, second: Bar) -> Bar:
     """One bar from its two pieces."""
-    return replace(
-        first,
+    return first._replace(
         events=first.events + second.events,
         harmonies=first.harmonies + second.harmonies,
         words=first.words + second.words,
@@ -223,15 +221,15 @@ def _repeats(bars: list[Bar], system: ReadSystem) -> list[Bar]:
     """Pass counts and endings that stand beside or over the system."""
     passes = system.attached.passes
     if passes and not any(bar.repeat_times for bar in bars):
-        bars[0] = replace(bars[0], repeat_start=True)
-        bars[-1] = replace(bars[-1], repeat_times=passes)
+        bars[0] = bars[0]._replace(repeat_start=True)
+        bars[-1] = bars[-1]._replace(repeat_times=passes)
     elif passes:
-        bars = [replace(bar, repeat_times=passes) if bar.repeat_times else bar for bar in bars]
+        bars = [bar._replace(repeat_times=passes) if bar.repeat_times else bar for bar in bars]
     ending: int | None = None
     for index, bar in enumerate(bars):
         ending = system.attached.endings.get(index, ending)
         if ending is not None:
-            bars[index] = replace(bar, endings=(ending,))
+            bars[index] = bar._replace(endings=(ending,))
         if bar.repeat_times:
             ending = None
     return bars

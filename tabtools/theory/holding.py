@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from tabtools.score import Bar, Event, Note, Quarters, Score
 
@@ -12,12 +11,12 @@ def hold(score: Score) -> Score:
     """The score with every note that is let ring lasting until its string is struck again, until notes come
     that do not ring, or to the end of its bar. Notes of one event that end apart become events of their own.
     """
-    parts = (replace(part, bars=tuple(_held(bar) for bar in part.bars)) for part in score.parts)
-    return replace(score, parts=tuple(parts))
+    parts = (part._replace(bars=tuple(_held(bar) for bar in part.bars)) for part in score.parts)
+    return score._replace(parts=tuple(parts))
 
 
 def _held(bar: Bar) -> Bar:
-    return replace(bar, events=tuple(one for event in bar.events for one in _by_length(event, bar)))
+    return bar._replace(events=tuple(one for event in bar.events for one in _by_length(event, bar)))
 
 
 def _by_length(event: Event, bar: Bar) -> Iterator[Event]:
@@ -30,7 +29,7 @@ def _by_length(event: Event, bar: Bar) -> Iterator[Event]:
     for end in sorted(set(ends.values())):
         notes = tuple(note for note in event.notes if ends[note] == end)
         tuplet = event.tuplet if end == written else None
-        yield replace(event, duration=end - event.onset, notes=notes, tuplet=tuplet)
+        yield event._replace(duration=end - event.onset, notes=notes, tuplet=tuplet)
 
 
 def _end(note: Note, event: Event, bar: Bar) -> Quarters:

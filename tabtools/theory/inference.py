@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from tabtools.score import ZERO, Bar, Event, Harmony, Inferred, Note, Part, Quarters, Score
 from tabtools.theory.chord import Chord, parse_chord
@@ -59,12 +58,12 @@ def with_key(score: Score, least: float = 0.0) -> Score:
 
     A key of less confidence than ``least`` is left out.
     """
-    return replace(score, parts=tuple(_part_with_key(part, least) for part in score.parts))
+    return score._replace(parts=tuple(_part_with_key(part, least) for part in score.parts))
 
 
 def with_chords(score: Score) -> Score:
     """The score with chord symbols in each part that has none at all: one a bar or half bar, where clear."""
-    return replace(score, parts=tuple(map(_part_with_chords, score.parts)))
+    return score._replace(parts=tuple(map(_part_with_chords, score.parts)))
 
 
 def _part_with_key(part: Part, least: float) -> Part:
@@ -74,9 +73,8 @@ def _part_with_key(part: Part, least: float) -> Part:
     if reading is None or reading.confidence < least:
         return part
     mark = Inferred("key", reading.evidence, reading.confidence)
-    return replace(
-        part,
-        bars=tuple(replace(bar, key=reading.key, inferred=(*bar.inferred, mark)) for bar in part.bars),
+    return part._replace(
+        bars=tuple(bar._replace(key=reading.key, inferred=(*bar.inferred, mark)) for bar in part.bars),
     )
 
 
@@ -111,8 +109,8 @@ def _part_with_chords(part: Part) -> Part:
     for bar in part.bars:
         named = [h for h in _named(bar) if h.symbol != last]
         last = named[-1].symbol if named else last
-        bars.append(replace(bar, harmonies=tuple(named)) if named else bar)
-    return replace(part, bars=tuple(bars))
+        bars.append(bar._replace(harmonies=tuple(named)) if named else bar)
+    return part._replace(bars=tuple(bars))
 
 
 def _named(bar: Bar) -> list[Harmony]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from tabtools.score import Note, Part, Score
 
@@ -34,7 +33,7 @@ def octaves_to_fit(part: Part) -> int:
 
 def fit_octaves(score: Score) -> Score:
     """The score with every part that has no strings yet moved by whole octaves to fit its instrument."""
-    return replace(score, parts=tuple(_fitted(part) for part in score.parts))
+    return score._replace(parts=tuple(_fitted(part) for part in score.parts))
 
 
 def has_strings(part: Part) -> bool:
@@ -53,12 +52,12 @@ def _fitted(part: Part) -> Part:
     bars = []
     for bar in part.bars:
         events = tuple(
-            replace(event, notes=tuple(_moved(note, shift) for note in event.notes)) for event in bar.events
+            event._replace(notes=tuple(_moved(note, shift) for note in event.notes)) for event in bar.events
         )
-        bars.append(replace(bar, events=events))
-    return replace(part, bars=tuple(bars))
+        bars.append(bar._replace(events=events))
+    return part._replace(bars=tuple(bars))
 
 
 def _moved(note: Note, shift: int) -> Note:
     pitch = note.pitch
-    return replace(note, pitch=pitch._replace(octave=pitch.octave + shift)) if pitch else note
+    return note._replace(pitch=pitch._replace(octave=pitch.octave + shift)) if pitch else note

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import NamedTuple
 
 from tabtools.score import Key, Note, Part, Pitch, Score
@@ -20,7 +19,7 @@ def respell(score: Score) -> Score:
     goes name the rest.
     """
     blues = says_blues(score)
-    return replace(score, parts=tuple(_part(part, blues) for part in score.parts))
+    return score._replace(parts=tuple(_part(part, blues) for part in score.parts))
 
 
 def _part(part: Part, blues: bool) -> Part:
@@ -37,11 +36,11 @@ def _part(part: Part, blues: bool) -> Part:
             while pending and pending[0].onset <= event.onset:
                 chord = parse_chord(pending.pop(0).symbol)
             naming = _Naming(bar.key, chord if usable else None, flat, follower)
-            events.append(replace(event, notes=tuple(_note(note, naming) for note in event.notes)))
+            events.append(event._replace(notes=tuple(_note(note, naming) for note in event.notes)))
         if pending:
             chord = parse_chord(pending[-1].symbol)
-        bars.append(replace(bar, events=tuple(events)))
-    return replace(part, bars=tuple(bars))
+        bars.append(bar._replace(events=tuple(events)))
+    return part._replace(bars=tuple(bars))
 
 
 class _Naming(NamedTuple):
@@ -72,7 +71,7 @@ def _note(note: Note, naming: _Naming) -> Note:
     if note.pitch is None:
         return note
     pitch = _named(note.pitch.midi, naming)
-    return note if pitch == note.pitch else replace(note, pitch=pitch)
+    return note if pitch == note.pitch else note._replace(pitch=pitch)
 
 
 def _named(midi: int, naming: _Naming) -> Pitch:

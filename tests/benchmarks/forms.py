@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import random
 import time
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -32,7 +31,7 @@ def lessons(notes: int) -> Part:
     found = 0
     while found < notes:
         for bar in (bar for part in parts for bar in part.bars):
-            bars.append(replace(bar, number=len(bars) + 1))
+            bars.append(bar._replace(number=len(bars) + 1))
             found += sum(len(event.notes) for event in bar.events)
     return Part("lessons", GUITAR, tuple(bars))
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from itertools import islice, pairwise
@@ -83,7 +82,7 @@ def _score(stream: Any, title: str, instrument: Instrument, foreign: bool) -> Sc
     if len(bars) < BARS // 2:
         return None
     score = Score(
-        (Part("Guitar", instrument, tuple(replace(b, number=n) for n, b in enumerate(bars, 1))),), title
+        (Part("Guitar", instrument, tuple(b._replace(number=n) for n, b in enumerate(bars, 1))),), title
     )
     placed = resolve(score, max_fret=9)
     return _with_tie(_without_fingers(placed)) if _all_placed(placed) else None
@@ -149,10 +148,10 @@ def _with_tie(score: Score) -> Score:
     for before, after in pairwise(part.bars):
         last, first = before.events[-1], after.events[0]
         if last.notes and last.notes == first.notes:
-            held = replace(first, notes=tuple(replace(note, tied=True) for note in first.notes))
-            tied = replace(after, events=(held, *after.events[1:]))
+            held = first._replace(notes=tuple(note._replace(tied=True) for note in first.notes))
+            tied = after._replace(events=(held, *after.events[1:]))
             bars = tuple(tied if bar is after else bar for bar in part.bars)
-            return replace(score, parts=(replace(part, bars=bars),))
+            return score._replace(parts=(part._replace(bars=bars),))
     return score
 
 
@@ -160,11 +159,11 @@ def _without_fingers(score: Score) -> Score:
     """Places only: what a reader would not read from the page is left out."""
 
     def note(one: Note) -> Note:
-        return replace(one, finger=None, inferred=())
+        return one._replace(finger=None, inferred=())
 
     def bar(one: Bar) -> Bar:
-        events = tuple(replace(event, notes=tuple(map(note, event.notes))) for event in one.events)
-        return replace(one, events=events)
+        events = tuple(event._replace(notes=tuple(map(note, event.notes))) for event in one.events)
+        return one._replace(events=events)
 
-    parts = tuple(replace(part, bars=tuple(map(bar, part.bars))) for part in score.parts)
-    return replace(score, parts=parts)
+    parts = tuple(part._replace(bars=tuple(map(bar, part.bars))) for part in score.parts)
+    return score._replace(parts=parts)

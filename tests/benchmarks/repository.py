@@ -16,7 +16,6 @@ import sys
 import tempfile
 import time
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 from tabtools.instrument import GUITAR
@@ -53,11 +52,11 @@ def moved(bar: Bar, by: int) -> Bar:
     def note(one: Note) -> Note:
         if one.fret is None or one.pitch is None:
             return one
-        return replace(one, fret=one.fret + by, pitch=spell(one.pitch.midi + by, key))
+        return one._replace(fret=one.fret + by, pitch=spell(one.pitch.midi + by, key))
 
-    events = tuple(replace(event, notes=tuple(map(note, event.notes))) for event in bar.events)
-    words = tuple(one if not by else replace(one, text=_further(one.text, by)) for one in bar.words)
-    return replace(bar, key=key, events=events, words=words, harmonies=() if by else bar.harmonies)
+    events = tuple(event._replace(notes=tuple(map(note, event.notes))) for event in bar.events)
+    words = tuple(one if not by else one._replace(text=_further(one.text, by)) for one in bar.words)
+    return bar._replace(key=key, events=events, words=words, harmonies=() if by else bar.harmonies)
 
 
 def _further(words: str, by: int) -> str:
@@ -79,7 +78,7 @@ def lessons(number: int, seed: int = 1) -> Iterator[tuple[str, str]]:
         sample, by = generator.choice(samples), generator.randint(0, 3)
         chosen = [moved(generator.choice(sample), by) for _ in range(generator.randint(12, 14))]
         music = tuple(
-            replace(bar, number=at, section=None, repeat_start=False, repeat_times=0, endings=())
+            bar._replace(number=at, section=None, repeat_start=False, repeat_times=0, endings=())
             for at, bar in enumerate(chosen, 1)
         )
         text = write_text(Score((Part("Guitar", GUITAR, music),), f"Lesson {index}", "Runa Thistlewood"))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from tabtools.fingering.hand import WIDE, Grip, easiest, grips
@@ -119,7 +117,7 @@ def test_the_same_frets_get_easier_up_the_neck() -> None:
 
 def test_a_capo_and_a_shorter_neck_bring_frets_together() -> None:
     notes = [(1, 1), (1, 6)]
-    for instrument in (replace(GUITAR, capo=5), replace(GUITAR, scale_length=500.0)):
+    for instrument in (GUITAR._replace(capo=5), GUITAR._replace(scale_length=500.0)):
         grip = easiest(instrument, notes)
         assert grip is not None
         assert grip.excess == 0

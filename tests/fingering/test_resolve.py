@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from tabtools.fingering.resolve import resolve
@@ -39,8 +38,8 @@ def test_what_is_written_is_kept_unless_it_is_to_be_reworked() -> None:
     written = Note(5, 12, Pitch.from_name("A3"), finger="4")
     start = score("C3", "C3", "C3")
     bar = start.parts[0].bars[0]
-    changed = replace(bar, events=(*bar.events, Event(Fraction(3), Fraction(1), (written,))))
-    given = replace(start, parts=(replace(start.parts[0], bars=(changed,)),))
+    changed = bar._replace(events=(*bar.events, Event(Fraction(3), Fraction(1), (written,))))
+    given = start._replace(parts=(start.parts[0]._replace(bars=(changed,)),))
     assert notes(resolve(given))[3] == written
     reworked = notes(resolve(given, rework=True))[3]
     assert (reworked.string, reworked.fret) != (5, 12)
@@ -50,8 +49,8 @@ def test_what_is_written_is_kept_unless_it_is_to_be_reworked() -> None:
 def test_what_the_hand_has_nothing_to_do_with_stays_as_it_is() -> None:
     start = score("C3", "C1", "C3")  # C1 is below the lowest string
     assert notes(resolve(start))[1] == notes(start)[1]
-    dead = replace(start.parts[0].bars[0].events[0], notes=(Note(3, None, None),))
-    bar = replace(start.parts[0].bars[0], events=(dead,))
+    dead = start.parts[0].bars[0].events[0]._replace(notes=(Note(3, None, None),))
+    bar = start.parts[0].bars[0]._replace(events=(dead,))
     assert notes(resolve(Score((Part("", GUITAR, (bar,)),)))) == [Note(3, None, None)]
 
 
@@ -63,7 +62,7 @@ def test_options_steer() -> None:
 
 
 def test_a_capo_shortens_the_neck_and_frets_count_from_it() -> None:
-    capo = replace(GUITAR, capo=3)
+    capo = GUITAR._replace(capo=3)
     found = notes(resolve(score("G3", "A3", "Bb3", instrument=capo)))
     assert [capo.midi(n.string or 0, n.fret or 0) for n in found] == [55, 57, 58]
 

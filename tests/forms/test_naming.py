@@ -109,19 +109,18 @@ def test_moved_up_the_neck_the_forms_are_the_same(part: Part) -> None:
 
 
 def _moved(part: Part, by: int) -> Part:
-    from dataclasses import replace
 
     def note(old: Note) -> Note:
         assert old.string is not None
         assert old.fret is not None
         fret = old.fret + by
-        return replace(old, fret=fret, pitch=spell(part.instrument.midi(old.string, fret), None))
+        return old._replace(fret=fret, pitch=spell(part.instrument.midi(old.string, fret), None))
 
     bars = tuple(
-        replace(bar, events=tuple(replace(e, notes=tuple(map(note, e.notes))) for e in bar.events))
+        bar._replace(events=tuple(e._replace(notes=tuple(map(note, e.notes))) for e in bar.events))
         for bar in part.bars
     )
-    return replace(part, bars=bars)
+    return part._replace(bars=bars)
 
 
 def test_notes_without_a_place_are_left_out() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -195,7 +194,7 @@ def _bars_named(chords: set[int], wrong: set[int], capo: int = 0) -> list[list[i
     """The bars that are looked at, of nine with chords at the beginning of some, for labels in others."""
     chord = (Harmony(Fraction(0), "G"),)
     bars = tuple(Bar(number, harmonies=chord if number in chords else ()) for number in range(1, 10))
-    part = Part("Guitar", replace(GUITAR, capo=capo), bars)
+    part = Part("Guitar", GUITAR._replace(capo=capo), bars)
     return [[bar.number for bar in run] for run in passages(part, wrong)]
 
 

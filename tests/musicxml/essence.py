@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from tabtools.score import Bar, Event, Note, Part, Score
@@ -65,7 +64,7 @@ def _continues(before: Event, event: Event) -> bool:
 
 def _join(before: Event, event: Event) -> Event:
     notes = tuple(
-        replace(first, techniques=tuple(dict.fromkeys((*first.techniques, *second.techniques))))
+        first._replace(techniques=tuple(dict.fromkeys((*first.techniques, *second.techniques))))
         for first, second in zip(before.notes, event.notes, strict=True)
     )
-    return replace(before, duration=before.duration + event.duration, notes=notes)
+    return before._replace(duration=before.duration + event.duration, notes=notes)

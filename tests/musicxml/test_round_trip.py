@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from hypothesis import HealthCheck, given, settings
@@ -39,8 +38,8 @@ def test_writing_what_was_read_changes_nothing(score: Score) -> None:
 
 
 def test_another_tuning_and_a_capo_inside_a_part_come_back() -> None:
-    dropped = replace(GUITAR, tuning=(*GUITAR.tuning[:5], Pitch("D", 0, 2)))
-    played = (None, replace(GUITAR, capo=3), replace(GUITAR, capo=3), None, dropped)
+    dropped = GUITAR._replace(tuning=(*GUITAR.tuning[:5], Pitch("D", 0, 2)))
+    played = (None, GUITAR._replace(capo=3), GUITAR._replace(capo=3), None, dropped)
     bars = (
         Bar(number, instrument=instrument, events=(Event(Fraction(0), Fraction(4), (note(6, 0),)),))
         for number, instrument in enumerate(played, 1)

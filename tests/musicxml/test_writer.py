@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -43,7 +42,7 @@ def _tree(score: Score) -> etree._Element:
 
 
 def _bar(*rows: tuple[object, ...], **fields: object) -> Score:
-    return one_part(replace(Bar(1, events=events(*rows)), **fields))  # type: ignore[arg-type]
+    return one_part(Bar(1, events=events(*rows))._replace(**fields))  # type: ignore[arg-type]
 
 
 def _notes(root: etree._Element, staff: int) -> list[etree._Element]:
@@ -91,7 +90,7 @@ def test_no_technique_is_dropped(name: str) -> None:
     """Every name of the table leaves a trace that the plain note does not have, alone and after a note."""
     size = Fraction(2) if BY_NAME[name].value else None
     plain = note(3, 5)
-    marked = replace(plain, techniques=(Technique(name, size),))
+    marked = plain._replace(techniques=(Technique(name, size),))
     for rows in ((("4", plain),), (("2", plain), ("2", plain))):
         with_it = [*rows[:-1], (rows[-1][0], marked)]
         assert write_musicxml(_bar(*with_it)) != write_musicxml(_bar(*rows))
@@ -313,7 +312,7 @@ def test_pickup_repeats_and_endings() -> None:
 def test_a_pickup_stands_at_the_end_of_its_metre_and_what_completes_it_at_the_start() -> None:
     """Three eighths of 2/4: the first one off the beat, or the last one alone."""
     short = Bar(1, TimeSignature(2, 4), events=events(*((Fraction(1, 2), note(1, 5)),) * 3), pickup=True)
-    root = _tree(one_part(short, replace(short, number=2)))
+    root = _tree(one_part(short, short._replace(number=2)))
     beams = [n.findtext("beam") for n in _notes(root, 1)]
     assert beams == [None, "begin", "end", "begin", "end", None]
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -98,10 +97,9 @@ def test_what_else_the_notes_fit_is_said() -> None:
 
 
 def test_several_parts_and_a_part_without_notes() -> None:
-    from dataclasses import replace
 
     score = Score(
-        (replace(part_of(_CASES["SC-014"]), name="Lead"), replace(part_of(_CASES["SC-014"]), bars=()))
+        (part_of(_CASES["SC-014"])._replace(name="Lead"), part_of(_CASES["SC-014"])._replace(bars=()))
     )
     text = forms_text.render("duet.musicxml", score, name_forms(score))
     assert "\nLead\nbar " in text
@@ -118,21 +116,21 @@ def _bare(data: st.DataObject, note: Note) -> Note:
     kept = data.draw(st.sampled_from(["all", "all", "all", "pitch", "nothing"]))
     if kept == "all":
         return note
-    return replace(note, string=None, fret=None, pitch=note.pitch if kept == "pitch" else None)
+    return note._replace(string=None, fret=None, pitch=note.pitch if kept == "pitch" else None)
 
 
 def _event(data: st.DataObject, event: Event) -> Event:
     notes = tuple(_bare(data, note) for note in event.notes)
-    return replace(event, notes=notes, grace=data.draw(st.integers(0, 7)) == 0)
+    return event._replace(notes=notes, grace=data.draw(st.integers(0, 7)) == 0)
 
 
 def _any_part(data: st.DataObject) -> Part:
     part = data.draw(parts())
     found: tuple[Bar, ...] = tuple(
-        replace(bar, events=tuple(_event(data, event) for event in bar.events)) for bar in part.bars
+        bar._replace(events=tuple(_event(data, event) for event in bar.events)) for bar in part.bars
     )
     tuning = part.instrument.tuning[: data.draw(st.sampled_from([0, 1, 4, 12, 12, 12]))]
-    return replace(part, bars=found, instrument=replace(part.instrument, tuning=tuning))
+    return part._replace(bars=found, instrument=part.instrument._replace(tuning=tuning))
 
 
 @settings(max_examples=60)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_left, insort
-from dataclasses import replace
 from typing import NamedTuple
 
 from tabtools.musicxml.clean import (
@@ -66,7 +65,7 @@ def clean(source: Source) -> tuple[Source, tuple[Mended, ...]]:
                 mended.append(Mended(source.position(fault.span.start)[0], fault, repair))
         if not edits:
             break
-        source = replace(source, text=applied(source.text, edits), _starts=[])
+        source = source._replace(text=applied(source.text, edits))
     return source, tuple(mended)
 
 

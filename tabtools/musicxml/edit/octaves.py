@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from tabtools.musicxml.edit.insert import set_text
 from tabtools.musicxml.positions import Located
@@ -21,4 +20,4 @@ def shift_octaves(source: Source, shifts: Mapping[int, int]) -> Source:
             shift = shifts.get(where[note.element].start, 0)
             if octave is not None and shift:
                 edits.append(set_text(where, octave, str(whole(octave) + shift)))
-    return replace(source, text=applied(source.text, edits), _starts=[])
+    return source._replace(text=applied(source.text, edits))

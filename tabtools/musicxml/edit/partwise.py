@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from lxml import etree
 
 from tabtools.document import Document
@@ -25,4 +23,4 @@ def partwise(document: Document) -> Source:
     """The text of a document's tree, which is partwise, in UTF-8."""
     assert document.tree is not None
     text = etree.tostring(document.tree.getroot(), encoding="unicode", with_tail=False)
-    return replace(document.source, text=f"{PROLOG}{text}\n", encoding="utf-8", bom=b"", _starts=[])
+    return document.source._replace(text=f"{PROLOG}{text}\n", encoding="utf-8", bom=b"")

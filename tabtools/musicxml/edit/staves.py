@@ -6,7 +6,7 @@ What the file holds stays as it is; each bar gets its music once more, at its en
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from lxml import etree
 
@@ -62,7 +62,7 @@ def with_both_staves(source: Source, score: Score) -> Source:
             edits += _second_staff(where, track, music, part, tab=True)
         elif not any(note.staff not in track.tab for note in track.notes):
             edits += _second_staff(where, track, music, part, tab=False)
-    return replace(source, text=applied(source.text, edits), _starts=[])
+    return source._replace(text=applied(source.text, edits))
 
 
 def with_pitches(source: Source) -> Source:
@@ -74,7 +74,7 @@ def with_pitches(source: Source) -> Source:
             unpitched = note.element.find("unpitched")
             if unpitched is not None and note.fretted is not None and text(note.element, "notehead") != "x":
                 edits.append(Edit(where[unpitched].span, pitch_fragment(named(note, note.fretted)).xml))
-    return replace(source, text=applied(source.text, edits), _starts=[]) if edits else source
+    return source._replace(text=applied(source.text, edits)) if edits else source
 
 
 def _music(score: Score) -> _Music:

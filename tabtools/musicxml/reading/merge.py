@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable
-from dataclasses import replace
 
 from tabtools.musicxml.marks import SPAN_WORDS
 from tabtools.musicxml.reading.state import RawBar, RawEvent, Struck
@@ -112,8 +111,7 @@ def _key(event: RawEvent, struck: Struck, modulus: int) -> _Key:
 def _one(note: Note, tab: Note) -> Note:
     """The two copies of a note as one: the tab's place, whatever either says of the playing."""
     both = {technique.name: technique for technique in (*note.techniques, *tab.techniques)}
-    return replace(
-        tab,
+    return tab._replace(
         pitch=tab.pitch
         if tab.pitch is None or note.pitch is None or _octave_apart(note, tab)
         else note.pitch,

@@ -69,8 +69,6 @@ class ElementSpan(Span):
     """A span from the beginning of one tracked element to the end of another, worked out when it is read."""
 
     __slots__ = ("_first", "_last", "_text")
-    # The three slots are set once, in the constructor, and fast: one of these is made for every note.
-    __setattr__ = object.__setattr__
 
     def __init__(self, text: _Text, first: int, last: int) -> None:
         self._text = text
@@ -91,15 +89,6 @@ class ElementSpan(Span):
     def up_to(self, other: ElementSpan) -> ElementSpan:
         """From the beginning of this span to the end of another of the same file, or of this one."""
         return ElementSpan(self._text, self._first, max(self._last, other._last))
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Span) and (self.start, self.end) == (other.start, other.end)
-
-    def __hash__(self) -> int:
-        return hash((self.start, self.end))
-
-    def __repr__(self) -> str:
-        return f"Span(start={self.start}, end={self.end})"
 
     def __reduce__(self) -> tuple[type[Span], tuple[int, int]]:
         return Span, (self.start, self.end)

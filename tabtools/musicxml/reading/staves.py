@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -75,7 +75,7 @@ def declared(part: etree._Element, header: etree._Element | None, places: Places
     if details is not None and tuning is not None:
         found = Instrument(_name(tuning, named), tuning, span=places.of(details))
         return Declared(found, staves, ())
-    guess = replace(named or GUITAR, inferred=(_guessed(named),))
+    guess = (named or GUITAR)._replace(inferred=(_guessed(named),))
     if not tabs:
         return Declared(guess, staves, ())
     holder = details if details is not None else tabs[0]
@@ -120,7 +120,7 @@ def retuned_strings(before: Instrument, scordatura: etree._Element) -> Instrumen
 
 def _changed(before: Instrument, tuning: tuple[Pitch, ...], capo: int) -> Instrument:
     same = tuning == before.tuning and capo == before.capo
-    return before if same else replace(before, tuning=tuning, capo=capo)
+    return before if same else before._replace(tuning=tuning, capo=capo)
 
 
 def _capo(capo: etree._Element | None) -> int:

@@ -123,7 +123,7 @@ class _RowLexer:
 
     def _note(self, fret: int | None, start: int, end: int) -> None:
         self.target = None
-        note = RowNote(fret, start, start, end, end)
+        note = RowNote(fret, start, end)
         if self.opened is not None:
             note.start = self.opened[1]
         if self.pending:
@@ -312,4 +312,4 @@ def read_row_tokens(
 def _unplayed(body: str, start: int) -> RowTokens:
     """A row with nothing but bar lines on it; one object for all that are alike."""
     lines = [match.span() for match in re.finditer(r"\|+", body)]
-    return RowTokens(bars=[BarLine(start + begin, start + end, False, False) for begin, end in lines])
+    return RowTokens(BarLine(start + begin, start + end, False, False) for begin, end in lines)

@@ -2,28 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Iterable
 from functools import lru_cache
 from typing import NamedTuple
 
 from tabtools.score import Technique
 
 
-@dataclass(slots=True)
 class RowNote:
     """One note of a row while it is being read. ``column`` is that of its first digit, ``start`` and
     ``end`` those of its brackets; ``stop`` is where the marks behind it end, ``lead`` where a mark before it
     begins that touches no other note. ``fret`` is None for a dead note."""
 
-    fret: int | None
-    column: int
-    start: int
-    end: int
-    stop: int
-    techniques: list[Technique] = field(default_factory=list)
-    tied: bool = False
-    finger: str | None = None
-    lead: int | None = None
+    __slots__ = ("column", "end", "finger", "fret", "lead", "start", "stop", "techniques", "tied")
+
+    def __init__(self, fret: int | None, start: int, end: int) -> None:
+        self.fret = fret
+        self.column = self.start = start
+        self.end = self.stop = end
+        self.techniques: list[Technique] = []
+        self.tied = False
+        self.finger: str | None = None
+        self.lead: int | None = None
 
 
 class BarLine(NamedTuple):
@@ -35,18 +35,20 @@ class BarLine(NamedTuple):
     closes: bool
 
 
-@dataclass(slots=True)
 class RowTokens:
     """What a row holds, in order of columns; ``unknown`` are the stretches that nothing explains,
     ``long_numbers`` the digits that cannot be one fret, ``far`` counts frets over any neck that were left
     whole; ``open`` is what may be meant otherwise: the kind of doubt, its columns, and the reading chosen."""
 
-    notes: list[RowNote] = field(default_factory=list)
-    bars: list[BarLine] = field(default_factory=list)
-    unknown: list[tuple[int, int]] = field(default_factory=list)
-    long_numbers: list[tuple[int, int]] = field(default_factory=list)
-    far: int = 0
-    open: list[tuple[str, int, int, str]] = field(default_factory=list)
+    __slots__ = ("bars", "far", "long_numbers", "notes", "open", "unknown")
+
+    def __init__(self, bars: Iterable[BarLine] = ()) -> None:
+        self.notes: list[RowNote] = []
+        self.bars = list(bars)
+        self.unknown: list[tuple[int, int]] = []
+        self.long_numbers: list[tuple[int, int]] = []
+        self.far = 0
+        self.open: list[tuple[str, int, int, str]] = []
 
 
 @lru_cache(maxsize=64)

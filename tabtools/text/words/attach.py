@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 
 from tabtools.score import Technique, TimeSignature
 from tabtools.source import Span
@@ -39,20 +38,20 @@ _STROKE = lazy(r"[-~_]$|[. ]\.$")
 _UNITS = ("1", "2", "4", "8", "16", "32")
 
 
-@dataclass(slots=True)
 class Attached:
     """What the lines around one system say, by index of the bar in the system; columns are the page's."""
 
-    chords: dict[int, list[tuple[int, str, Span]]] = field(default_factory=dict)
-    words: dict[int, list[tuple[int, str, Span]]] = field(default_factory=dict)
-    letters: dict[int, list[tuple[int, str]]] = field(default_factory=dict)
-    counts: dict[int, list[tuple[int, str]]] = field(default_factory=dict)
-    brackets: dict[int, list[tuple[int, int]]] = field(default_factory=dict)
-    times: dict[int, TimeSignature] = field(default_factory=dict)
-    endings: dict[int, int] = field(default_factory=dict)
-    section: str | None = None
-    part: str | None = None
-    passes: int = 0
+    def __init__(self) -> None:
+        self.chords: dict[int, list[tuple[int, str, Span]]] = {}
+        self.words: dict[int, list[tuple[int, str, Span]]] = {}
+        self.letters: dict[int, list[tuple[int, str]]] = {}
+        self.counts: dict[int, list[tuple[int, str]]] = {}
+        self.brackets: dict[int, list[tuple[int, int]]] = {}
+        self.times: dict[int, TimeSignature] = {}
+        self.endings: dict[int, int] = {}
+        self.section: str | None = None
+        self.part: str | None = None
+        self.passes = 0
 
 
 def _numbers_bars(annotation: Annotation, bars: list[RawBar]) -> bool:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 
 from tabtools.score import ZERO, Bar, Event, Note, Quarters, Technique
@@ -43,14 +42,14 @@ def one_voice(bar: Bar) -> Bar:
     onsets = sorted({event.onset for event in bar.events}) + [bar.length]
     ends = dict(pairwise(onsets))
     events = [_together(struck[at], ends[at[0]]) for at in sorted(struck)]
-    return replace(bar, events=tuple(events))
+    return bar._replace(events=tuple(events))
 
 
 def _together(events: list[Event], end: Quarters) -> Event:
     first = events[0]
     notes = {note.string: note for event in reversed(events) for note in event.notes}
     duration = ZERO if first.grace else end - first.onset
-    return replace(first, duration=duration, notes=tuple(notes[at] for at in sorted(notes, key=str)), voice=1)
+    return first._replace(duration=duration, notes=tuple(notes[at] for at in sorted(notes, key=str)), voice=1)
 
 
 def _cell(note: Note, bar: Bar, event: Event) -> Cell | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from operator import attrgetter
 from typing import Any
@@ -57,7 +57,7 @@ def format_text(source: Source, *, width: int = WIDTH, counts: bool = False) -> 
             break
         # What was cut or counted can make room for more: go on until nothing changes.
         before = formatted.text
-        formatted, read = _round(replace(source, text=before, _starts=[]), read, width, counts=counts)
+        formatted, read = _round(source._replace(text=before), read, width, counts=counts)
     return Formatted(formatted.text, left)
 
 
@@ -91,7 +91,7 @@ def _round(source: Source, read: ReadPage, width: int, *, counts: bool) -> tuple
 
 def _read(source: Source, text: str) -> ReadPage | None:
     try:
-        return read_page(replace(source, text=text, _starts=[]))
+        return read_page(source._replace(text=text))
     except UnreadableError:
         return None
 
@@ -203,14 +203,16 @@ def _changed(before: _Said, after: _Said) -> set[int]:
 
 
 def _music_of(bar: Bar) -> object:
-    return music(replace(bar, number=0))
+    return music(bar._replace(number=0))
 
 
 def music(score: object) -> object:
     """A score without the places that its parts were read from and how sure each reading is."""
-    if isinstance(score, tuple):
-        return [music(item) for item in score]
+    if not isinstance(score, tuple):
+        return score
     kind: Any = type(score)
+    if kind is tuple:
+        return [music(item) for item in score]
     plain, deep = _heard(kind)
     return score if plain is None else (kind, plain(score), [music(getattr(score, name)) for name in deep])
 
@@ -219,9 +221,8 @@ def music(score: object) -> object:
 def _heard(kind: Any) -> tuple[Callable[[object], object] | None, tuple[str, ...]]:
     """What of a class is music: a function that takes the fields that are so as a whole, and the names of
     those that hold more; None where the object itself is music."""
-    names = getattr(kind, "__dataclass_fields__", {})
-    heard = [name for name in names if name not in _UNHEARD]
-    deep = tuple(name for name in heard if _PLACED.search(names[name].type))
-    if not deep and len(heard) == len(names):
+    heard = [name for name in kind._fields if name not in _UNHEARD]
+    deep = tuple(name for name in heard if _PLACED.search(kind.__annotations__[name].__forward_arg__))
+    if not deep and len(heard) == len(kind._fields):
         return None, ()
     return attrgetter(*(name for name in heard if name not in deep)), deep

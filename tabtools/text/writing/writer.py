@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import zip_longest
 
@@ -68,17 +68,17 @@ def _on_the_neck(score: Score) -> Score:
             "none of the notes has a string and fret, and text tab can't hold a note without: "
             "give the file a tab staff first"
         )
-    return replace(
-        score, parts=tuple(replace(part, bars=tuple(map(_kept, part.bars))) for part in score.parts)
+    return score._replace(
+        parts=tuple(part._replace(bars=tuple(map(_kept, part.bars))) for part in score.parts)
     )
 
 
 def _kept(bar: Bar) -> Bar:
     events = (
-        replace(event, notes=tuple(note for note in event.notes if note.string is not None))
+        event._replace(notes=tuple(note for note in event.notes if note.string is not None))
         for event in bar.events
     )
-    return replace(bar, events=tuple(event for event in events if event.notes or not event.grace))
+    return bar._replace(events=tuple(event for event in events if event.notes or not event.grace))
 
 
 def _header(score: Score, part: Part, *, first: bool) -> Iterator[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -200,10 +199,10 @@ def test_music_is_all_of_a_score_but_places_and_sureness() -> None:
     bar = part.bars[0]
     event = next(event for event in bar.events if event.notes)
     for other in (
-        replace(bar, section="Coda"),
-        replace(bar, harmonies=()),
-        replace(bar, events=tuple(replace(e, duration=e.duration / 2) for e in bar.events)),
-        replace(bar, events=(replace(event, notes=(replace(event.notes[0], fret=1),)),)),
-        replace(bar, events=(replace(event, notes=(replace(event.notes[0], techniques=()),)),)),
+        bar._replace(section="Coda"),
+        bar._replace(harmonies=()),
+        bar._replace(events=tuple(e._replace(duration=e.duration / 2) for e in bar.events)),
+        bar._replace(events=(event._replace(notes=(event.notes[0]._replace(fret=1),)),)),
+        bar._replace(events=(event._replace(notes=(event.notes[0]._replace(techniques=()),)),)),
     ):
-        assert music(replace(part, bars=(other, *part.bars[1:]))) != music(part)
+        assert music(part._replace(bars=(other, *part.bars[1:]))) != music(part)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -116,7 +115,7 @@ def _with_grace(draw: st.DrawFn, events: list[Event]) -> Iterator[Event]:
             and event.notes[0].techniques == (Technique("hammer"),)
             and draw(st.booleans())
         ):
-            note = replace(event.notes[0], techniques=(Technique("grace"),), finger=None)
+            note = event.notes[0]._replace(techniques=(Technique("grace"),), finger=None)
             yield Event(event.onset, ZERO, (note,), grace=True)
         yield event
 
@@ -131,14 +130,14 @@ def parts(draw: st.DrawFn, name: str | None, keys: list[Key | None]) -> Part:
     for number in range(1, draw(st.integers(1, 5)) + 1):
         made.append(draw(bars(number, time, key, instrument)))
         section = draw(st.sampled_from([None, None, None, "Intro", "Verse 2", "A"]))
-        made[-1] = replace(made[-1], section=section)
+        made[-1] = made[-1]._replace(section=section)
         time = draw(st.sampled_from([time, time, *metres]))
     if draw(st.booleans()):
-        made[0] = replace(made[0], repeat_start=True)
-        made[-1] = replace(made[-1], repeat_times=draw(st.sampled_from([2, 3])))
+        made[0] = made[0]._replace(repeat_start=True)
+        made[-1] = made[-1]._replace(repeat_times=draw(st.sampled_from([2, 3])))
         if len(made) > 1:
-            made[-1] = replace(made[-1], endings=(1,))
-            made.append(replace(draw(bars(len(made) + 1, made[-1].time, key, instrument)), endings=(2,)))
+            made[-1] = made[-1]._replace(endings=(1,))
+            made.append(draw(bars(len(made) + 1, made[-1].time, key, instrument))._replace(endings=(2,)))
     return Part(name or instrument.name, instrument, tuple(made))
 
 
@@ -155,7 +154,7 @@ def scores(draw: st.DrawFn) -> Score:
     )
     # The tempo is the page's too.
     beat = draw(st.none() | tempo)
-    made = [replace(p, bars=(replace(p.bars[0], tempo=beat), *p.bars[1:])) for p in made]
+    made = [p._replace(bars=(p.bars[0]._replace(tempo=beat), *p.bars[1:])) for p in made]
     return Score(tuple(made), draw(st.none() | st.just("A study")))
 
 
@@ -230,7 +229,7 @@ def test_parts_of_one_instrument_stay_apart_whatever_their_names() -> None:
 
 def test_every_part_has_its_own_header() -> None:
     bass = instrument_from(next(row for row in TUNINGS if row.instrument == "Bass"))
-    capo = replace(GUITAR, capo=3)
+    capo = GUITAR._replace(capo=3)
     made = []
     for instrument, key, time in (
         (GUITAR, Key("G", 0, "major"), TimeSignature(4, 4)),
@@ -279,7 +278,7 @@ def test_notes_without_a_string_are_left_out_and_named() -> None:
 
 def test_letters_alone_name_a_tuning_where_they_read_back() -> None:
     assert tuning_text(GUITAR) == "E A D G B E"
-    odd = replace(GUITAR, tuning=tuple(pitch._replace(octave=pitch.octave - 1) for pitch in GUITAR.tuning))
+    odd = GUITAR._replace(tuning=tuple(pitch._replace(octave=pitch.octave - 1) for pitch in GUITAR.tuning))
     assert tuning_text(odd) == "E1 A1 D2 G2 B2 E3"
 
 
@@ -316,7 +315,7 @@ def test_a_remark_that_would_read_as_something_else_is_quoted(text: str) -> None
     read = read_text(Source("remark", write_text(score))).score.parts[0]
     assert read.bars[0].words[0].text == f'"{text}"'
     assert read.bars[0].words[0].onset == 2
-    assert music(replace(read.bars[0], words=())) == music(replace(bar, words=()))
+    assert music(read.bars[0]._replace(words=())) == music(bar._replace(words=()))
     assert losses(score, write_text(score)) == ("1 of 1 remarks",)
 
 

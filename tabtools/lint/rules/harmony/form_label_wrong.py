@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence, Set
-from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -62,7 +61,7 @@ def _check_part(part: Part, written: Sequence[tuple[Bar, Words]]) -> Iterable[Fi
     from tabtools.forms.naming import name_forms
 
     around = passages(part, {bar.number for bar, _, _ in labels})
-    segments = [segment for bars in around for segment in name_forms(replace(part, bars=bars))]
+    segments = [segment for bars in around for segment in name_forms(part._replace(bars=bars))]
     for bar, words, label in labels:
         segment = _first(segments, bar, words)
         if segment and segment.confidence >= _SURE and not fits(label, segment, on):
