@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from tabtools.document import NO_DEFAULTS, Defaults
 from tabtools.fingering.reach import HAND_SIZES
@@ -17,6 +17,7 @@ from tabtools.lint.option import Option, closest
 from tabtools.lint.plan import Plan
 from tabtools.lint.rules import group_of
 from tabtools.lint.view import LEVELS, Settings
+from tabtools.record import NamedTuple
 from tabtools.score import Pitch, TimeSignature
 from tabtools.theory.key import parse_key
 

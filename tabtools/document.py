@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from tabtools.record import NamedTuple
 from tabtools.score import Key, Pitch, Score, TimeSignature
 from tabtools.source import MAX_BYTES, Doubt, Source
 

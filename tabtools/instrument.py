@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import Instrument, Pitch
 
 # Distance between neighbouring strings. The nut value follows from a measured outer width of 1.442 in

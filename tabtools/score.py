@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 from itertools import accumulate
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.source import Span
 
 Quarters = Fraction

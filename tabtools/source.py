@@ -7,7 +7,9 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterable
 from functools import lru_cache
-from typing import Final, NamedTuple
+from typing import Final
+
+from tabtools.record import NamedTuple
 
 # Larger files are refused unless they are allowed; no page of tab comes near it.
 MAX_BYTES = 20_000_000

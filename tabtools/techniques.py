@@ -8,8 +8,8 @@ Marks are common practice among people who type tab; no standard fixes them.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import Technique
 
 

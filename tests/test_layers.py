@@ -12,7 +12,8 @@ PACKAGE = Path(__file__).parents[1] / "tabtools"
 
 # From the bottom up; a module imports only from layers below its own, and freely within its own package.
 LAYERS = [
-    ["tabtools.source", "tabtools.collecting"],
+    ["tabtools.record", "tabtools.collecting"],
+    ["tabtools.source"],
     ["tabtools.score"],
     ["tabtools.techniques", "tabtools.instrument", "tabtools.theory"],
     ["tabtools.document"],

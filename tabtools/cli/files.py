@@ -8,11 +8,12 @@ import stat
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import BinaryIO, NamedTuple
+from typing import BinaryIO
 
 import click
 
 from tabtools.reading import HEAD, holds_root
+from tabtools.record import NamedTuple
 from tabtools.source import MAX_BYTES, too_large
 
 TEXT_SUFFIXES = (".txt", ".tab")

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
+
+from tabtools.record import NamedTuple
 
 NAME = ".gitignore"
 

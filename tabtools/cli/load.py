@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from tabtools.cli.files import Input
 from tabtools.config import Resolved
 from tabtools.document import Defaults, Document
@@ -12,6 +10,7 @@ from tabtools.lint.finding import FileFindings
 from tabtools.lint.rules.housekeeping import internal
 from tabtools.lint.rules.housekeeping.unreadable import unreadable
 from tabtools.reading import read
+from tabtools.record import NamedTuple
 from tabtools.source import Source, Span, UnreadableError
 
 

@@ -8,7 +8,7 @@ import time
 from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from tabtools.cli.files import Input
 from tabtools.cli.load import Checked, check_data, failure
@@ -17,6 +17,7 @@ from tabtools.config import Resolved
 from tabtools.lint.finding import FileFindings
 from tabtools.lint.plan import Plan
 from tabtools.lint.rules import COLLECTION, group_of
+from tabtools.record import NamedTuple
 from tabtools.source import UnreadableError
 
 if TYPE_CHECKING:

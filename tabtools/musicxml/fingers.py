@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
 from tabtools.document import Document
+from tabtools.record import NamedTuple
 from tabtools.score import Event, Harmony, Note, Score
 from tabtools.source import Span
 

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from functools import cached_property
-from typing import NamedTuple
 
 from lxml import etree
 
+from tabtools.record import NamedTuple
 from tabtools.source import Span
 
 _QUOTED = r"""(?:[^<>"']|"[^"]*"|'[^']*')*"""

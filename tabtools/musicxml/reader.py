@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from lxml import etree
 
@@ -16,6 +15,7 @@ from tabtools.musicxml.reading.spans import Places
 from tabtools.musicxml.reading.state import RawBar, State
 from tabtools.musicxml.reading.staves import declared
 from tabtools.musicxml.reading.xml import decode, parse
+from tabtools.record import NamedTuple
 from tabtools.score import Instrument, Part, Score
 from tabtools.source import MAX_BYTES, Doubt, Source, too_large
 

@@ -9,9 +9,11 @@ from __future__ import annotations
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from lxml import etree
+
+from tabtools.record import NamedTuple
 
 
 class Problem(NamedTuple):

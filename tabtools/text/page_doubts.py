@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.source import Doubt, Span
 from tabtools.text.page.clean import Line
 from tabtools.text.page.header import Header, is_header, read_header

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from tabtools.record import NamedTuple
 from tabtools.score import TimeSignature
 from tabtools.source import Doubt
 from tabtools.text.page.header import Header

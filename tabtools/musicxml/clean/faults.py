@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_left, insort
-from typing import NamedTuple
 
 from tabtools.musicxml.clean import (
     agree,
@@ -21,6 +20,7 @@ from tabtools.musicxml.clean import (
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import tracks
+from tabtools.record import NamedTuple
 from tabtools.source import Edit, Source, applied
 
 _MOST_ROUNDS = 8

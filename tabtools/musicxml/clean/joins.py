@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import chain, pairwise
-from typing import NamedTuple
 
 from lxml import etree
 
@@ -12,6 +11,7 @@ from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.clean.marks import add_mark
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import Noted, Track, ends_ending
+from tabtools.record import NamedTuple
 
 RULE = "broken-join"
 _PATHS = {

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.clean.marks import add_mark
@@ -11,6 +10,7 @@ from tabtools.musicxml.clean.twins import twins
 from tabtools.musicxml.edit.insert import remove
 from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import Noted, Track, ends_ending
+from tabtools.record import NamedTuple
 from tabtools.score import ZERO, Quarters
 from tabtools.source import Edit
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from tabtools.musicxml.walk import Noted, Track
+from tabtools.record import NamedTuple
 from tabtools.score import Quarters
 
 _MOST = 0.7

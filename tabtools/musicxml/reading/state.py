@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import NamedTuple
 
 from tabtools.musicxml.reading.spans import Places
 from tabtools.musicxml.reading.staves import Transposition
 from tabtools.musicxml.reading.values import Ticks
+from tabtools.record import NamedTuple
 from tabtools.score import (
     COMMON_TIME,
     ZERO,

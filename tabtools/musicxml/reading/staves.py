@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import NamedTuple
 
 from lxml import etree
 
 from tabtools.instrument import GUITAR, TUNINGS, instrument_from
 from tabtools.musicxml.reading.spans import Places
 from tabtools.musicxml.reading.values import count, read_pitch, staff_number, text_of, whole
+from tabtools.record import NamedTuple
 from tabtools.score import Inferred, Instrument, Pitch
 from tabtools.source import Doubt, Span
 from tabtools.theory.spelling import spell

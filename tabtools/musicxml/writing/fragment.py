@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from typing import NamedTuple
 
 from tabtools.musicxml.order import PLACES
+from tabtools.record import NamedTuple
 
 _ESCAPES = {"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "\n": "&#10;", "\r": "&#13;", "\t": "&#9;"}
 _SPECIAL = re.compile(r'[&<>"\n\r\t]')

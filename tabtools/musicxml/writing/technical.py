@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import NamedTuple
 
 from tabtools.musicxml.marks import FALLING, MARKS
 from tabtools.musicxml.writing.fragment import Fragment, decimal, tag
 from tabtools.musicxml.writing.links import Ends
+from tabtools.record import NamedTuple
 from tabtools.score import Note, Technique
 
 # Written elsewhere: as joins of two notes, note heads, dashed lines or grace notes.

@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from itertools import pairwise
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.source import REMARK, Source, Span
 from tabtools.text.patterns import lazy
 

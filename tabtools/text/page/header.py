@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import lru_cache
-from typing import NamedTuple
 
 from tabtools.document import Defaults
 from tabtools.instrument import GUITAR, TUNINGS, Tuning, tuned_down
+from tabtools.record import NamedTuple
 from tabtools.score import Key, Tempo, TimeSignature
 from tabtools.source import Span
 from tabtools.text.page.clean import Line

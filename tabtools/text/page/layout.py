@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.source import UnreadableError
 from tabtools.text.page.clean import Line
 from tabtools.text.page.header import are_chords, is_header

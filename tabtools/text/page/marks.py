@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import lru_cache
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.techniques import BY_NAME, TECHNIQUES
 
 RELEASE = "r"

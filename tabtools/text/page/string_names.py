@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.text.patterns import lazy
 from tabtools.theory.names import NOTE_NAMES
 

@@ -6,8 +6,8 @@ What is spoilt in a line is made up for by the rows beside it.
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.text.page.clean import Line
 from tabtools.text.page.labels import GAP, LABEL
 from tabtools.text.page.marks import marks_for

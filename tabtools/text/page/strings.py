@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
-from typing import NamedTuple
 
 from tabtools.instrument import TUNINGS, Tuning, tuned_down
+from tabtools.record import NamedTuple
 from tabtools.score import Inferred, Instrument, Pitch
 from tabtools.text.page.header import Header
 from tabtools.text.page.string_names import StringName, label_names

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.text.rows.tokens import RowNote
 
 JOINING = ("hammer", "pull", "slide")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.source import Doubt, Span
 from tabtools.text.page.layout import System
 from tabtools.text.page.marks import Marks, marks_for

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from functools import lru_cache
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.text.page.clean import Line
 from tabtools.text.page.header import is_header
 from tabtools.text.page.marks import ARTICULATIONS, Marks, marks_for

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.source import Doubt, Source
 from tabtools.text.page.clean import Line
 from tabtools.text.page.string_row import Row

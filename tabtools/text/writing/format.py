@@ -222,7 +222,7 @@ def _heard(kind: Any) -> tuple[Callable[[object], object] | None, tuple[str, ...
     """What of a class is music: a function that takes the fields that are so as a whole, and the names of
     those that hold more; None where the object itself is music."""
     heard = [name for name in kind._fields if name not in _UNHEARD]
-    deep = tuple(name for name in heard if _PLACED.search(kind.__annotations__[name].__forward_arg__))
+    deep = tuple(name for name in heard if _PLACED.search(kind.__annotations__[name]))
     if not deep and len(heard) == len(kind._fields):
         return None, ()
     return attrgetter(*(name for name in heard if name not in deep)), deep

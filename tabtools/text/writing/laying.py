@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import Quarters, TimeSignature
 from tabtools.text.page.string_row import Row
 from tabtools.text.read import ReadSystem

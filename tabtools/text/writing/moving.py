@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.text.rows.columns import RawBar
 from tabtools.text.words.annotations import Annotation, Token
 from tabtools.text.words.attach import bar_at

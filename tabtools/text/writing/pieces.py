@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.text.writing.balance import balanced
 from tabtools.text.writing.counting import can_count, count_row
 from tabtools.text.writing.laying import LaidBar

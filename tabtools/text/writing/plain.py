@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from tabtools.record import NamedTuple
 from tabtools.source import Source
 from tabtools.text.page.clean import Line
 

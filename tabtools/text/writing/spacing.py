@@ -10,8 +10,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import Quarters
 
 # The widest line that is written unless the user asks for another.
