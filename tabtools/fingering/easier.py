@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import groupby
-from typing import NamedTuple
 
 from tabtools.fingering.neck import Place
 from tabtools.fingering.notes import At
@@ -18,6 +17,7 @@ from tabtools.fingering.plan import Plan
 from tabtools.fingering.search import Solution, move_of
 from tabtools.fingering.states import Layer
 from tabtools.fingering.weights import UNIT, VIOLATION
+from tabtools.record import NamedTuple
 
 EASIER = 3.0  # small shifts that a way must save [practice]
 _SHARE = 0.5  # of what the written way costs [practice]

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property
-from typing import NamedTuple
 
 from tabtools.fingering.neck import Held, Place
 from tabtools.fingering.states import Layer, Pressed, Presses, Shape
 from tabtools.fingering.weights import VIOLATION
+from tabtools.record import NamedTuple
 
 
 class Join(NamedTuple):

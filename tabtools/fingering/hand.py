@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from itertools import combinations, pairwise
-from typing import NamedTuple
 
 from tabtools.fingering.reach import HAND_SIZES, Board, Press, Stretch, board
+from tabtools.record import NamedTuple
 from tabtools.score import Instrument
 
 Places = tuple[tuple[int, int], ...]

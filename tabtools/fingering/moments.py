@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import NamedTuple
 
 from tabtools.fingering.edges import Join, Move
 from tabtools.fingering.moves import Moves, forget, is_fast, pace
@@ -12,6 +11,7 @@ from tabtools.fingering.neck import Neck
 from tabtools.fingering.search import Step
 from tabtools.fingering.states import Layer, Want
 from tabtools.fingering.weights import Weights
+from tabtools.record import NamedTuple
 
 TOGETHER = 35_000  # notes struck within so many microseconds are one moment: a strum is one grip
 _REST = 150_000  # silence that lets the hand move freely

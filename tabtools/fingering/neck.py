@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import combinations
-from typing import NamedTuple
 
 from tabtools.fingering.hand import Grip, grips
 from tabtools.fingering.reach import HAND_SIZES, Press, Stretch, board
+from tabtools.record import NamedTuple
 from tabtools.score import Instrument
 
 Place = tuple[int, int]  # string and fret from the capo

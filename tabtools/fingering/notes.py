@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
-from typing import NamedTuple
 
 from tabtools.fingering.moments import Sounded
 from tabtools.fingering.neck import Neck, Place
 from tabtools.fingering.states import Want
 from tabtools.fingering.weights import DEFAULT_TEMPO
+from tabtools.record import NamedTuple
 from tabtools.score import Bar, Event, Note, Part
 from tabtools.techniques import BENDS
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from tabtools.fingering.neck import Neck, Place
 from tabtools.fingering.reach import REACH
+from tabtools.record import NamedTuple
 
 MOST = 64  # ways that are followed where no hand can hold the notes
 _FEW = 32  # of them, how many are given fingers

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Hashable, Iterable
 from functools import cached_property
-from typing import NamedTuple
 
 from tabtools.fingering.moments import Layers, layers, moments
 from tabtools.fingering.neck import Held, Neck, neck
@@ -13,6 +12,7 @@ from tabtools.fingering.notes import At, Taken, freed, take
 from tabtools.fingering.search import Solution
 from tabtools.fingering.ways import Played, Way
 from tabtools.fingering.weights import PROFILES, STAY, SURE, UNIT, VIOLATION
+from tabtools.record import NamedTuple
 from tabtools.score import Part
 
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
-from typing import NamedTuple
 
 from tabtools.instrument import contact_point
+from tabtools.record import NamedTuple
 from tabtools.score import Instrument
 
 

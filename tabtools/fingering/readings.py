@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from itertools import groupby
-from typing import NamedTuple
 
 from tabtools.fingering.notes import At
 from tabtools.fingering.plan import Plan, plan
 from tabtools.fingering.weights import AMBIGUOUS
+from tabtools.record import NamedTuple
 from tabtools.score import Score
 
 _FEWEST = 4  # notes in a row; fewer are no matter of position

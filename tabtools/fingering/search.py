@@ -11,11 +11,12 @@ import heapq
 from collections.abc import Callable, Hashable, Iterator, Sequence
 from functools import cached_property
 from operator import add
-from typing import Any, NamedTuple
+from typing import Any
 
 from tabtools.fingering.edges import Move
 from tabtools.fingering.moves import IMPOSSIBLE, Moves, forget
 from tabtools.fingering.states import Layer
+from tabtools.record import NamedTuple
 
 _REMEMBERED = 1000
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from tabtools.fingering.moments import Moment
 from tabtools.fingering.notes import At, Taken
 from tabtools.fingering.plan import Plan
+from tabtools.record import NamedTuple
 
 _SECOND = 1_000_000
 _BACK, _AHEAD = 4, 1  # the position is at most so many frets below the highest fret, and above the lowest

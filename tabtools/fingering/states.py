@@ -7,7 +7,6 @@ fingers 1 and 4 may reach a fret outwards; together each may be a fret off.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from tabtools.fingering.hand import Grip
 from tabtools.fingering.neck import Held, Neck, Place
@@ -22,6 +21,7 @@ from tabtools.fingering.weights import (
     VIOLATION,
     Weights,
 )
+from tabtools.record import NamedTuple
 
 LAST_POSITION = 19
 _WORSE = 1.5  # a hand takes no grip that costs so much more than the easiest one of the same notes

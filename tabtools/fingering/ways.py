@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import groupby
-from typing import NamedTuple
 
 from tabtools.fingering.neck import Held
 from tabtools.fingering.reach import Stretch
+from tabtools.record import NamedTuple
 
 _MOST = 12
 

@@ -7,7 +7,7 @@ published fingerings; [practice]: common practice, no source; [fitted]: found on
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from tabtools.record import NamedTuple
 
 UNIT = 1000  # costs are whole thousandths of the unit, so that sums are exact and ties are ties
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import NamedTuple
 
 from tabtools.forms.boxes import BLUE, BOXES, MINOR_PENTATONIC, RELATIVE, boxes
 from tabtools.forms.evidence import Tone
 from tabtools.forms.table import STRINGS
+from tabtools.record import NamedTuple
 from tabtools.score import Key
 from tabtools.theory.line_of_fifths import pitch_class, place
 

@@ -7,7 +7,6 @@ the anchor only share one number, ``fq``.
 from __future__ import annotations
 
 from functools import cache, lru_cache
-from typing import NamedTuple
 
 from tabtools.forms.evidence import Shape, Stroke, Tone
 from tabtools.forms.table import (
@@ -21,6 +20,7 @@ from tabtools.forms.table import (
     quality,
     relative_fret,
 )
+from tabtools.record import NamedTuple
 from tabtools.theory.chord import Chord
 from tabtools.theory.line_of_fifths import degree_semitones, pitch_class, place
 

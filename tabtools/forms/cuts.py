@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from tabtools.forms.boxcost import Place
 from tabtools.forms.cost import LABELS
 from tabtools.forms.table import FORMS
+from tabtools.record import NamedTuple
 
 
 class FormLabel(NamedTuple):

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from tabtools.forms.neck import Neck
 from tabtools.forms.table import RICH
+from tabtools.record import NamedTuple
 from tabtools.score import ZERO, Bar, Event, Note, Part, Quarters
 from tabtools.theory.chord import Chord, parse_chord
 

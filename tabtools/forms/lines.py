@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import NamedTuple
 
 from tabtools.forms import boxcost, cost
 from tabtools.forms.boxcost import Place
 from tabtools.forms.cost import BITS
 from tabtools.forms.cuts import Cut, RunLabel, Way
 from tabtools.forms.evidence import Stroke
+from tabtools.record import NamedTuple
 
 _LEAP = 2  # a run goes by steps up to so many semitones
 _LINE = 3  # strokes that make a line

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from functools import lru_cache
-from typing import NamedTuple
 
 from tabtools.forms.table import STRINGS, letter_class
+from tabtools.record import NamedTuple
 from tabtools.score import Instrument
 
 # A common offset of none is worth this many strings that agree: a bass is a guitar's low strings.

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from tabtools.forms.neck import Neck
 from tabtools.forms.table import FORMS, QUALITIES, REACH, Grip, grips, quality, relative_fret
+from tabtools.record import NamedTuple
 from tabtools.theory.chord import Chord
 from tabtools.theory.line_of_fifths import pitch_class, place
 

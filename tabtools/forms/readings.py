@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import NamedTuple
 
 from tabtools.forms import boxcost, cost
 from tabtools.forms.boxcost import Place
@@ -15,6 +14,7 @@ from tabtools.forms.cuts import FormLabel
 from tabtools.forms.evidence import Stroke, Tone, moves
 from tabtools.forms.neck import Neck
 from tabtools.forms.table import RICH, STRINGS, letter_class
+from tabtools.record import NamedTuple
 
 _WARMTH = 0.5 * UNIT  # costs so much apart differ e-fold in how likely they are
 _WIDEST = int(2.5 * UNIT)  # beyond that a reading is no alternative

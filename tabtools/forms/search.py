@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final, NamedTuple
+from typing import Final
 
 from tabtools.forms import boxcost, cost
 from tabtools.forms.cost import BITS, SAME_STRING, WIDTH, Entry, Sight
@@ -17,6 +17,7 @@ from tabtools.forms.cuts import Cut, FormLabel, RunLabel, Way, chain
 from tabtools.forms.evidence import Stroke, moves
 from tabtools.forms.lines import Beginning, Boxes, Runs
 from tabtools.forms.neck import Neck
+from tabtools.record import NamedTuple
 from tabtools.score import Key
 
 _FAR = 1 << 30

@@ -7,8 +7,8 @@ table serves every tuning, and a grip spells its chord by its very definition.
 from __future__ import annotations
 
 from functools import cache
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.theory.line_of_fifths import degree_semitones, pitch_class, place_of_letter
 from tabtools.theory.qualities import Quality, quality_of_suffix
 

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from typing import NamedTuple
+
+from tabtools.record import NamedTuple
 
 # fmt: off
 _ORDINALS = {

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from tabtools.instrument import above_shapes
+from tabtools.record import NamedTuple
 from tabtools.score import Bar, Event, Harmony, Key, Note, Part, Score
 from tabtools.theory.chord import Chord, parse_chord
 from tabtools.theory.inference import heard

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import NamedTuple
 
 from tabtools.document import Document
 from tabtools.lint.finding import Fact, FileFindings, Finding, Placed
@@ -13,6 +12,7 @@ from tabtools.lint.rule import Rule
 from tabtools.lint.rules import concerns, names
 from tabtools.lint.rules.housekeeping.internal import crash
 from tabtools.lint.view import DEFAULTS, Settings, View
+from tabtools.record import NamedTuple
 from tabtools.source import REMARK
 
 _Facts = dict[str, tuple[Fact, ...]]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from enum import IntEnum
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.source import Edit as Edit
 from tabtools.source import Source, Span
 

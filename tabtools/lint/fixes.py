@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import NamedTuple
 
 from tabtools.document import Document
 from tabtools.lint.engine import examine, in_order
@@ -11,6 +10,7 @@ from tabtools.lint.finding import FileFindings, Finding, Fix, Severity, count
 from tabtools.lint.plan import Plan
 from tabtools.lint.proof import proved
 from tabtools.lint.rules.housekeeping.internal import refused
+from tabtools.record import NamedTuple
 from tabtools.source import UnreadableError, applied
 
 ROUNDS = 10

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from math import gcd
-from typing import NamedTuple
+
+from tabtools.record import NamedTuple
 
 _FILLED = re.compile(r"[^- ]+")
 _FRET = re.compile(r"\d+|[xX]")

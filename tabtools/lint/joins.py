@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from tabtools.lint.places import notes, span_of
+from tabtools.record import NamedTuple
 from tabtools.score import Bar, Event, Note, Score
 from tabtools.source import Span
 

@@ -6,10 +6,10 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from itertools import groupby
 from operator import itemgetter
-from typing import NamedTuple
 
 from tabtools.instrument import above_shapes
 from tabtools.lint.places import span_of
+from tabtools.record import NamedTuple
 from tabtools.score import Bar, Event, Key, Note, Part, Quarters, Score
 from tabtools.source import Span
 from tabtools.theory.blues import has_blues_chords, says_blues

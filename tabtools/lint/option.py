@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any, NamedTuple
+from typing import Any
+
+from tabtools.record import NamedTuple
 
 _TYPES: dict[str, tuple[str, dict[str, Any]]] = {
     "integer": ("a whole number", {"type": "integer"}),

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from tabtools.lint.view import DEFAULTS, Settings
+from tabtools.record import NamedTuple
 
 if TYPE_CHECKING:
     from tabtools.lint.finding import Finding, Severity

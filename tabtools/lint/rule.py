@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import NamedTuple
 
 from tabtools.lint.finding import Fact, Finding, Fix, Placed, Severity
 from tabtools.lint.option import Option
 from tabtools.lint.view import View
+from tabtools.record import NamedTuple
 from tabtools.source import Doubt, Span
 
 NEXT_FILE = "\n==== and in another file ====\n\n"

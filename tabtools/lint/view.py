@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
 from types import MappingProxyType
-from typing import Any, NamedTuple, TypeVar, cast
+from typing import Any, TypeVar, cast
 
 from tabtools.document import Document
+from tabtools.record import NamedTuple
 from tabtools.score import Score
 
 Result = TypeVar("Result")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.theory.line_of_fifths import (
     degree_parts,
     degree_place,

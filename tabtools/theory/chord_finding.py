@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import Key
 from tabtools.theory.chord import Chord, symbol, tone
 from tabtools.theory.key import pitch_classes as key_pitch_classes

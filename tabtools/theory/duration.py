@@ -11,8 +11,8 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 from math import lcm
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import ZERO, Quarters, TimeSignature, Tuplet
 
 # Undotted values in quarter notes, under the names that MusicXML gives them.

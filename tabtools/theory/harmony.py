@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import Key
 from tabtools.theory import chord as chords
 from tabtools.theory.chord import Chord

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 from math import sqrt
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import Key, Quarters
 from tabtools.theory.chord import Chord, pitch_classes
 from tabtools.theory.key import pitch_classes as key_pitch_classes

@@ -10,8 +10,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from tabtools.record import NamedTuple
 from tabtools.theory.line_of_fifths import degree_name, degree_parts, degree_semitones
 
 

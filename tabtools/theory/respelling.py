@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from tabtools.record import NamedTuple
 from tabtools.score import Key, Note, Part, Pitch, Score
 from tabtools.theory.blues import has_blues_chords, says_blues
 from tabtools.theory.chord import Chord, parse_chord, tone

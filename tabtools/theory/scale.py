@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from tabtools.record import NamedTuple
 from tabtools.theory.line_of_fifths import degree_place, degree_semitones, letter, place_of_letter
 
 

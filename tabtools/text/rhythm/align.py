@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.text.rhythm.columns import Ruler, Setting
 from tabtools.text.rhythm.metre import Moves
 

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import Quarters, TimeSignature
 from tabtools.text.rhythm.records import BarColumns
 from tabtools.theory.duration import is_compound

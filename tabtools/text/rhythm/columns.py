@@ -11,8 +11,8 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from functools import lru_cache
 from operator import mul
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import TimeSignature
 from tabtools.text.rhythm.metre import STRAIGHT, SWING, Level, beat_ticks, level_cost, places
 

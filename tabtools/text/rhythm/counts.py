@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from itertools import pairwise
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import ZERO, Quarters, TimeSignature
 from tabtools.text.rhythm.beats import Knot, count_unit, knots_of
 from tabtools.text.rhythm.records import BarColumns

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import product
 from math import floor, log2
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import TimeSignature
 from tabtools.text.rhythm.columns import (
     CUT_OFF,

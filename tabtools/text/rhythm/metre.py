@@ -10,8 +10,8 @@ from __future__ import annotations
 import math
 from enum import IntEnum
 from functools import lru_cache
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import TimeSignature
 from tabtools.theory.duration import is_compound
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from tabtools.record import NamedTuple
 from tabtools.score import COMMON_TIME, Inferred, Quarters, TimeSignature
 
 # Below this the reading of a bar is reported as unclear.

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.text.rhythm.align import several
 from tabtools.text.rhythm.habit import Habit, Pattern
 from tabtools.text.rhythm.metre import THIRTY_SECOND, places

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.text.rhythm.columns import beats_apart
 from tabtools.text.rhythm.habit import Habit, pattern
 from tabtools.text.rhythm.metre import bar_ticks

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
 from tabtools.fingering.hand import WIDE, easiest
 from tabtools.fingering.reach import Stretch
@@ -12,6 +11,7 @@ from tabtools.lint.moments import pressed
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import Settings, View
+from tabtools.record import NamedTuple
 from tabtools.score import Bar, Event, Instrument, Note, Part, Quarters
 from tabtools.source import Span
 
