@@ -10,13 +10,13 @@ from bisect import bisect_right
 from collections import Counter
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import NamedTuple
 
 from tabtools.lint.finding import Edit, Fix
 from tabtools.lint.gaps import Change, evidence, level
 from tabtools.lint.places import row_name
 from tabtools.lint.proof import proved
 from tabtools.lint.view import View
+from tabtools.record import NamedTuple
 from tabtools.source import Doubt, Source, UnreadableError, applied
 from tabtools.text.page.layout import Page, System
 from tabtools.text.page.string_row import Row, read_row
@@ -240,9 +240,9 @@ def _read(system: System) -> object:
             (
                 column.column - bar.start,
                 placed.row,
-                placed.note.fret,
-                placed.note.techniques,
-                placed.note.tied,
+                placed.fret,
+                placed.techniques,
+                placed.tied,
             )
             for column in bar.columns
             for placed in column.notes

@@ -118,14 +118,13 @@ def note_doubts(system: System, bars: Sequence[RawBar], strings: Strings) -> Ite
     """Bends that nothing gives a size, and frets that are counted in more ways than one."""
     banjo = strings.instrument.name == "Banjo"
     for bar in bars:
-        for placed in (placed for column in bar.columns for placed in column.notes):
-            note = placed.note
+        for note in (note for column in bar.columns for note in column.notes):
             if not banjo and not note.techniques:
                 continue
-            line = system.rows[placed.row].line
+            line = system.rows[note.row].line
             if any(t.name in _BENDS and t.value is None for t in note.techniques):
                 yield Doubt("bend-amount", line.span(note.start, note.stop), ())
-            if banjo and strings.numbers[placed.row] == 5 and note.fret:
+            if banjo and strings.numbers[note.row] == 5 and note.fret:
                 span = line.span(note.start, note.end)
                 yield Doubt("banjo-fifth-string", span, (str(note.fret), str(note.fret + 5)))
 

@@ -117,12 +117,12 @@ def capo_doubt(strings: Strings, systems: Sequence[tuple[System, Sequence[RawBar
     if not capo:
         return
     frets = [
-        placed.note.fret
+        placed.fret
         for _, bars in systems
         for bar in bars
         for column in bar.columns
         for placed in column.notes
-        if placed.note.fret is not None
+        if placed.fret is not None
     ]
     if len(frets) >= _FEWEST_NOTES and min(frets) >= capo:
         yield Doubt("capo-unclear", _start(systems[0][0]), (str(capo), str(min(frets))))
@@ -149,7 +149,7 @@ def _beside(systems: Sequence[GridSystem], step: int, usual: int) -> Iterator[tu
         for offset, column in _free(one):
             if offset % step != usual:
                 first = column.notes[0]
-                span = one.system.rows[first.row].line.span(first.note.start, first.note.end)
+                span = one.system.rows[first.row].line.span(first.start, first.end)
                 yield index, Doubt("off-grid", span, (str(step),))
 
 
@@ -168,8 +168,7 @@ def _free(one: GridSystem) -> Iterator[tuple[int, Column]]:
 
 def _needs_room(column: Column) -> bool:
     """Whether a bracket, or the sign that joins a note to the one before it, takes room of its own."""
-    for placed in column.notes:
-        note = placed.note
+    for note in column.notes:
         if note.start < note.column or (note.techniques and any(t.name in JOINING for t in note.techniques)):
             return True
     return False

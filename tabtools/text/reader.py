@@ -26,7 +26,8 @@ from tabtools.source import Source, Span
 from tabtools.techniques import ordered
 from tabtools.text.read import ReadPage, ReadSystem
 from tabtools.text.rhythm import Timing
-from tabtools.text.rows.columns import Column, PlacedNote, RawBar
+from tabtools.text.rows.columns import Column, RawBar
+from tabtools.text.rows.tokens import RowNote
 from tabtools.text.systems import read_page
 from tabtools.text.unclear import rhythm_doubts
 from tabtools.theory.spelling import spell
@@ -185,14 +186,13 @@ def _notes(system: ReadSystem, column: Column) -> tuple[tuple[Note, ...], Span |
     return tuple(notes), notes[0].span
 
 
-def _note(system: ReadSystem, placed: PlacedNote) -> Note:
-    row, note = placed
+def _note(system: ReadSystem, note: RowNote) -> Note:
     instrument, numbers = system.strings
-    string = numbers[row]
+    string = numbers[note.row]
     pitch = None
     if note.fret is not None:
         pitch = _spelled(instrument.tuning[string - 1], instrument.capo + note.fret, system.header.key)
-    span = system.system.rows[row].line.span(note.start, note.end)
+    span = system.system.rows[note.row].line.span(note.start, note.end)
     techniques = ordered(note.techniques) if note.techniques else ()
     return Note(string, note.fret, pitch, techniques, note.finger, note.tied, span)
 

@@ -133,7 +133,7 @@ _DIGIT = Extent(1, 1, 1, joined=False)
 
 def _extent(column: Column) -> Extent:
     """The columns and notes that one onset takes."""
-    notes = [placed.note for placed in column.notes]
+    notes = column.notes
     if len(notes) == 1 and not notes[0].techniques:
         (note,) = notes
         if note.stop - note.column == 1:

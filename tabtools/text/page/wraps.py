@@ -20,9 +20,10 @@ def join_wraps(lines: Sequence[Line]) -> tuple[tuple[Line, ...], tuple[Doubt, ..
     rows and have one length; the doubts say where."""
     done: list[Line] = []
     doubts: list[Doubt] = []
+    texts = [line.text.strip() for line in lines]
     index = 0
     while index < len(lines):
-        pairs = _pairs(lines, index)
+        pairs = _pairs(lines, texts, index)
         if pairs:
             done += [_joined(lines[at], lines[at + 1]) for at in range(index, index + 2 * pairs, 2)]
             first = lines[index]
@@ -33,13 +34,14 @@ def join_wraps(lines: Sequence[Line]) -> tuple[tuple[Line, ...], tuple[Doubt, ..
     return tuple(done), tuple(doubts)
 
 
-def _pairs(lines: Sequence[Line], first: int) -> int:
-    """How many rows and tails stand in turn from a line on; 0 where they are no wrapped system."""
+def _pairs(lines: Sequence[Line], texts: Sequence[str], first: int) -> int:
+    """How many rows and tails stand in turn from a line on; 0 where they are no wrapped system. ``texts`` are
+    those of the lines without the blanks around them."""
     tails: list[str] = []
     heads: list[str] = []
     at = first
-    while at + 1 < len(lines) and len(tails) < _LONGEST:
-        head, tail = lines[at].text.rstrip(), lines[at + 1].text.strip()
+    while at + 1 < len(lines) and len(tails) < _LONGEST and len(texts[at + 1]) < len(lines[at].text):
+        head, tail = lines[at].text.rstrip(), texts[at + 1]
         if len(tail) >= len(head) or not _TAIL.fullmatch(tail) or _HEAD.fullmatch(head) is None:
             break
         heads.append(head)

@@ -4,31 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from operator import attrgetter
 
 from tabtools.record import NamedTuple
 from tabtools.text.rows.tokens import RowNote
 
 JOINING = ("hammer", "pull", "slide")
-
-
-class PlacedNote(NamedTuple):
-    """A note of a row, with the index of the row in its system."""
-
-    row: int
-    note: RowNote
+_COLUMN = attrgetter("column")
 
 
 class Column(NamedTuple):
     """Notes struck together; ``column`` is that of the leftmost digit."""
 
     column: int
-    notes: tuple[PlacedNote, ...]
+    notes: tuple[RowNote, ...]
 
     @property
     def grace(self) -> bool:
         """Whether every note here is a grace note."""
         for placed in self.notes:
-            techniques = placed.note.techniques
+            techniques = placed.techniques
             if not techniques or all(t.name != "grace" for t in techniques):
                 return False
         return True
@@ -41,54 +36,57 @@ class Edges(NamedTuple):
     right: int
 
 
-Group = list[tuple[int, PlacedNote]]
+Group = list[tuple[int, RowNote]]
 
 
-def columns_of(
-    notes: Sequence[PlacedNote], edges: Sequence[Edges] | None
-) -> tuple[list[tuple[Column, str]], list[Group]]:
-    """The columns of a bar in order, each with how its notes came together (``""`` by standing below each
-    other, ``near`` one column apart), and the slanting runs that may be one slow strum.
+class Columns(NamedTuple):
+    """The columns of a bar in order; ``near`` are those whose notes stood one column apart, ``slanting`` the
+    runs of notes that may be one slow strum."""
+
+    all: list[Column]
+    near: list[Column]
+    slanting: list[list[RowNote]]
+
+
+def columns_of(notes: Sequence[RowNote], edges: Sequence[Edges] | None) -> Columns:
+    """The columns of a bar from its notes, which come row by row.
 
     Only one note of a row can be in a column. Notes one column apart belong together when nothing else
     stands as near and neither is reached by a hammer-on, pull-off or slide.
     """
-    if edges is not None:
-        placed = _straightened(notes, edges)
+    if edges is None:
+        notes = sorted(notes, key=_COLUMN)
+        if _apart(notes):
+            return Columns([Column(note.column, (note,)) for note in notes], [], [])
+        placed = [(note.column, note) for note in notes]
     else:
-        placed = [(note.note.column, note) for note in notes]
-    placed.sort(key=_across)
-    if _apart(placed):
-        return [(Column(column, (note,)), "") for column, note in placed], []
+        placed = sorted(_straightened(notes, edges), key=lambda item: (item[0], item[1].row))
     groups = _overlapping(placed)
     if len(groups) < 2:
-        return [(_column(group), "") for group in groups], []
+        return Columns([_column(group) for group in groups], [], [])
     slipped = {row for row, edge in enumerate(edges or ()) if edge.left != edge.right}
     return _with_neighbours(groups, slipped)
 
 
-def _across(item: tuple[int, PlacedNote]) -> tuple[int, int]:
-    return item[0], item[1].row
-
-
-def _apart(placed: Group) -> bool:
+def _apart(notes: Sequence[RowNote]) -> bool:
     """Whether every note stands clear of the one before it, as in a melody; most bars are that simple."""
     reached, last = 0, -2
-    for column, (_, note) in placed:
-        if column != note.column or note.start < reached or column - last < 2 or note.lead is not None:
+    for note in notes:
+        column = note.column
+        if note.start < reached or column - last < 2 or note.lead is not None:
             return False
         reached, last = note.end, column
     return True
 
 
-def _straightened(notes: Sequence[PlacedNote], edges: Sequence[Edges]) -> Group:
+def _straightened(notes: Sequence[RowNote], edges: Sequence[Edges]) -> Group:
     """Every note with the column that it would have if its row had not slipped."""
     found: Group = []
-    slipped: dict[int, list[PlacedNote]] = {}
+    slipped: dict[int, list[RowNote]] = {}
     for placed in notes:
         edge = edges[placed.row]
         if edge.left == edge.right:
-            found.append((placed.note.column - edge.left, placed))
+            found.append((placed.column - edge.left, placed))
         else:
             slipped.setdefault(placed.row, []).append(placed)
     others = {column for column, _ in found}
@@ -97,17 +95,17 @@ def _straightened(notes: Sequence[PlacedNote], edges: Sequence[Edges]) -> Group:
     return found
 
 
-def _best_shift(own: list[PlacedNote], edge: Edges, others: set[int]) -> list[int]:
+def _best_shift(own: list[RowNote], edge: Edges, others: set[int]) -> list[int]:
     """The columns of a row that slips inside the bar: from one note on, or a column after every fret of two
     digits. The reading that meets most of the other rows' columns wins; of equals the one that moves least.
     """
-    columns = [placed.note.column for placed in own]
+    columns = [placed.column for placed in own]
     readings = []
     for first in range(len(own), -1, -1):
         readings.append(
             [column - (edge.left if index < first else edge.right) for index, column in enumerate(columns)]
         )
-    wide = [placed.note.fret is not None and placed.note.fret > 9 for placed in own]
+    wide = [placed.fret is not None and placed.fret > 9 for placed in own]
     if sum(wide) == edge.right - edge.left:
         readings.append([column - edge.left - sum(wide[:index]) for index, column in enumerate(columns)])
     return max(
@@ -124,11 +122,11 @@ def _overlapping(placed: Group) -> list[Group]:
     for column, note in placed:
         if groups:
             first_column, first = groups[-1][0]
-            shift = column - note.note.column
-            start, end = note.note.start + shift, note.note.end + shift
-            base = first_column - first.note.column
-            overlaps = start < first.note.end + base and end > first.note.start + base
-            if (overlaps or _aligned(first.note, base, note.note, shift)) and (
+            shift = column - note.column
+            start, end = note.start + shift, note.end + shift
+            base = first_column - first.column
+            overlaps = start < first.end + base and end > first.start + base
+            if (overlaps or _aligned(first, base, note, shift)) and (
                 all(other.row != note.row for _, other in groups[-1])
             ):
                 groups[-1].append((column, note))
@@ -144,21 +142,22 @@ def _aligned(one: RowNote, base: int, other: RowNote, shift: int) -> bool:
     return other.lead is not None and other.lead + shift == one.column + base
 
 
-def _with_neighbours(groups: list[Group], slipped: set[int]) -> tuple[list[tuple[Column, str]], list[Group]]:
+def _with_neighbours(groups: list[Group], slipped: set[int]) -> Columns:
     places = [group[0][0] for group in groups]
     if all(later - earlier > 1 for earlier, later in pairwise(places)):
-        return [(_column(group), "") for group in groups], []
+        return Columns([_column(group) for group in groups], [], [])
     runs = list(_runs(groups))
     slanting = [run for run in runs if _slants(run)]
     # Where notes stand side by side three in a row, the page is written that tight.
     tight = any(len(run) > 2 for run in runs) and len(slanting) < sum(len(run) > 2 for run in runs)
-    done: list[tuple[Column, str]] = []
+    found = Columns([], [], [[note for group in run for _, note in group] for run in slanting])
     for run in runs:
         if len(run) == 2 and not tight and _belong(run[0], run[1], slipped):
-            done.append((_column([*run[0], *run[1]]), "near"))
+            found.near.append(_column([*run[0], *run[1]]))
+            found.all.append(found.near[-1])
         else:
-            done += [(_column(group), "") for group in run]
-    return done, [[item for group in run for item in group] for run in slanting]
+            found.all.extend(map(_column, run))
+    return found
 
 
 def _runs(groups: list[Group]) -> Iterator[list[Group]]:
@@ -177,7 +176,7 @@ def _belong(one: Group, other: Group, slipped: set[int]) -> bool:
     others = {placed.row for _, placed in other}
     if rows & others or slipped & (rows | others):
         return False
-    return not any(t.name in JOINING for _, placed in (*one, *other) for t in placed.note.techniques)
+    return not any(t.name in JOINING for _, placed in (*one, *other) for t in placed.techniques)
 
 
 def _slants(run: list[Group]) -> bool:

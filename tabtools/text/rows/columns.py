@@ -11,13 +11,13 @@ from tabtools.text.page.layout import System
 from tabtools.text.page.marks import Marks, marks_for
 from tabtools.text.page.string_row import Row
 from tabtools.text.patterns import lazy
-from tabtools.text.rows.alignment import Column, Edges, PlacedNote, columns_of
+from tabtools.text.rows.alignment import Column, Columns, Edges, columns_of
 from tabtools.text.rows.barlines import stroke, vote
 from tabtools.text.rows.digits import split_digits
 from tabtools.text.rows.lexer import read_row_tokens
-from tabtools.text.rows.tokens import BarLine, RowTokens
+from tabtools.text.rows.tokens import BarLine, RowNote, RowTokens
 
-__all__ = ["Column", "PlacedNote", "RawBar", "read_bars"]
+__all__ = ["Column", "RawBar", "read_bars"]
 
 _LONGEST_LIST = 30
 _LONE_BLANK = lazy(r"(?<=[^ |])[ ](?=[^ |])")
@@ -80,10 +80,17 @@ def _lies_in(doubt: Doubt, spans: Sequence[Span]) -> bool:
 def _row_tokens(system: System, marks: Marks) -> list[RowTokens]:
     """The tokens of all rows. One number over the neck is a slip; several, or digits in threes, tell of a
     writer who leaves no hyphen between frets."""
-    tokens = [read_row_tokens(row.line.text, row.start, row.end, marks) for row in system.rows]
+
+    def read(*, glued: bool) -> list[RowTokens]:
+        return [
+            read_row_tokens(row.line.text, row.start, row.end, marks, row=index, glued=glued)
+            for index, row in enumerate(system.rows)
+        ]
+
+    tokens = read(glued=False)
     far = sum(row.far for row in tokens)
     if far > 1 or (far and any(row.long_numbers for row in tokens)):
-        return [read_row_tokens(row.line.text, row.start, row.end, marks, glued=True) for row in system.rows]
+        return read(glued=True)
     return tokens
 
 
@@ -152,21 +159,21 @@ def _cut(
     for index in range(first, count + 1 - last):
         gap = _straight(lines[0], index, len(lines)) if alike and 0 < index < count else None
         gap = gap or _gap(system, lines, index)
-        notes: list[PlacedNote] = []
+        notes: list[RowNote] = []
         for number, row in enumerate(tokens):
             own, at, end = row.notes, done[number], gap.bounds[number][1]
             while at < len(own) and own[at].column < end:
-                notes.append(PlacedNote(number, own[at]))
+                notes.append(own[at])
                 at += 1
             done[number] = at
         outside = index in (0, count) and not _sounds(system, gap.bounds)
         if not notes and count and (outside or _blank(system, gap.bounds)):
             continue
-        placed, slanting = columns_of(notes, gap.edges)
+        columns = columns_of(notes, gap.edges)
         bar = RawBar(
             gap.start,
             gap.end,
-            tuple([column for column, _ in placed]),
+            tuple(columns.all),
             gap.bounds,
             gap.opens,
             gap.closes,
@@ -175,7 +182,7 @@ def _cut(
             not notes and _stands_for_another(system, gap.bounds),
         )
         straight = gap.edges is None
-        yield bar, list(_column_doubts(system, placed, slanting, straight=straight))
+        yield bar, list(_column_doubts(system, columns, straight=straight))
 
 
 def _straight(lines: Sequence[BarLine], index: int, rows: int) -> _Gap:
@@ -268,40 +275,36 @@ def _blank(system: System, bounds: Sequence[tuple[int, int]]) -> bool:
     )
 
 
-def _column_doubts(
-    system: System,
-    placed: Sequence[tuple[Column, str]],
-    slanting: Sequence[list[tuple[int, PlacedNote]]],
-    *,
-    straight: bool,
-) -> Iterator[Doubt]:
-    for column, how in placed:
+def _column_doubts(system: System, columns: Columns, *, straight: bool) -> Iterator[Doubt]:
+    for column in columns.all:
         notes = column.notes
-        if how or (straight and len(notes) > 1 and _askew(notes)):
-            places = Counter(note.note.column for note in notes)
-            odd = min(notes, key=lambda note: (places[note.note.column], -note.note.column, note.row))
-            frets = "+".join("x" if n.note.fret is None else str(n.note.fret) for n in notes)
+        if len(notes) == 1:
+            continue
+        if column in columns.near or (straight and _askew(notes)):
+            places = Counter(note.column for note in notes)
+            odd = min(notes, key=lambda note: (places[note.column], -note.column, note.row))
+            frets = "+".join("x" if note.fret is None else str(note.fret) for note in notes)
             yield Doubt("misaligned-notes", _span(system, odd), (frets,))
-        if len(notes) > 1 and 0 < sum(note.note.fret is None for note in notes) < len(notes):
-            dead = next(note for note in notes if note.note.fret is None)
+        if 0 < sum(note.fret is None for note in notes) < len(notes):
+            dead = next(note for note in notes if note.fret is None)
             yield Doubt("x-in-chord", _span(system, dead), ())
-    for run in slanting:
-        yield Doubt("strum-or-run", _span(system, run[0][1]), (str(len(run)),))
+    for run in columns.slanting:
+        yield Doubt("strum-or-run", _span(system, run[0]), (str(len(run)),))
 
 
-def _askew(notes: Sequence[PlacedNote]) -> bool:
+def _askew(notes: Sequence[RowNote]) -> bool:
     """Whether notes struck together share no column in the same sense: that of their first digits, of what
     encloses or leads to them, of their last digits, or of what closes behind them."""
-    first = notes[0].note.column
-    if all(placed.note.column == first for placed in notes):
+    first = notes[0].column
+    if all(placed.column == first for placed in notes):
         return False
     places = (
-        {note.start if note.lead is None else note.lead for _, note in notes},
-        {note.column + len(str(note.fret or 0)) for _, note in notes},
-        {note.end for _, note in notes},
+        {note.start if note.lead is None else note.lead for note in notes},
+        {note.column + len(str(note.fret or 0)) for note in notes},
+        {note.end for note in notes},
     )
     return all(len(found) > 1 for found in places)
 
 
-def _span(system: System, placed: PlacedNote) -> Span:
-    return system.rows[placed.row].line.span(placed.note.start, placed.note.end)
+def _span(system: System, note: RowNote) -> Span:
+    return system.rows[note.row].line.span(note.start, note.end)

@@ -25,14 +25,15 @@ _WORD = lazy(r"(?<![A-Za-z])(?!p?b?full)[A-Za-z]{3,}\.?")
 _TENTHS = lazy(r"\.(?P<tenths>\d)\d?(?=[>\])])")
 # What stands between filler, most often one sign that can be but one thing; a trill may have a hyphen in it.
 _RUNS = lazy(r"[^-\s]+(?:-\d{1,2}\))?")
-_SINGLE = frozenset("|0123456789")
+_FRETS = {str(fret): fret for fret in range(HIGHEST + 1)}
 
 
 class _RowLexer:
     """Reads the tokens of one row from left to right."""
 
-    def __init__(self, text: str, start: int, end: int, marks: Marks, *, glued: bool) -> None:
+    def __init__(self, text: str, start: int, end: int, marks: Marks, *, row: int, glued: bool) -> None:
         self.marks = marks
+        self.row = row
         self.glued = glued
         self.text = text
         self.start = start
@@ -48,15 +49,16 @@ class _RowLexer:
         text = self.text
         for run in _RUNS.finditer(text, self.start, self.end):
             start, end = run.span()
-            if end - start > 1 or text[start] not in _SINGLE:
-                self._run(start, end)
-            elif text[start] == "|":
+            drawn = run.group()
+            if drawn == "|":
                 self.target = None
                 self.tokens.bars.append(BarLine(start, end, False, False))
+            elif drawn not in _FRETS:
+                self._run(start, end)
             elif self.target is None:
-                self._note(int(text[start]), start, end)
+                self._note(_FRETS[drawn], start, end)
             else:
-                self._hit_or_note(int(text[start]), start, end)
+                self._hit_or_note(_FRETS[drawn], start, end)
         self._flush()
         return self.tokens
 
@@ -123,7 +125,7 @@ class _RowLexer:
 
     def _note(self, fret: int | None, start: int, end: int) -> None:
         self.target = None
-        note = RowNote(fret, start, end)
+        note = RowNote(self.row, fret, start, end)
         if self.opened is not None:
             note.start = self.opened[1]
         if self.pending:
@@ -298,14 +300,15 @@ class _RowLexer:
 
 
 def read_row_tokens(
-    text: str, start: int, end: int, marks: Marks | None = None, *, glued: bool = False
+    text: str, start: int, end: int, marks: Marks | None = None, *, row: int = 0, glued: bool = False
 ) -> RowTokens:
-    """The tokens of columns ``start`` to ``end`` of a clean line, by the marks of its page; ``glued`` where
-    its writer leaves no hyphen between frets, so that two digits over any neck are two frets."""
+    """The tokens of columns ``start`` to ``end`` of a clean line, the row of that index in its system, by the
+    marks of its page; ``glued`` where its writer leaves no hyphen between frets, so that two digits over any
+    neck are two frets."""
     body = text[start:end]
     if not body.strip("-|"):
         return _unplayed(body, start)
-    return _RowLexer(text, start, end, marks or marks_for(), glued=glued).read()
+    return _RowLexer(text, start, end, marks or marks_for(), row=row, glued=glued).read()
 
 
 @lru_cache(maxsize=256)

@@ -10,13 +10,14 @@ from tabtools.score import Technique
 
 
 class RowNote:
-    """One note of a row while it is being read. ``column`` is that of its first digit, ``start`` and
-    ``end`` those of its brackets; ``stop`` is where the marks behind it end, ``lead`` where a mark before it
-    begins that touches no other note. ``fret`` is None for a dead note."""
+    """One note while it is being read. ``row`` is the index of its row in the system, ``column`` that of its
+    first digit, ``start`` and ``end`` those of its brackets; ``stop`` is where the marks behind it end,
+    ``lead`` where a mark before it begins that touches no other note. ``fret`` is None for a dead note."""
 
-    __slots__ = ("column", "end", "finger", "fret", "lead", "start", "stop", "techniques", "tied")
+    __slots__ = ("column", "end", "finger", "fret", "lead", "row", "start", "stop", "techniques", "tied")
 
-    def __init__(self, fret: int | None, start: int, end: int) -> None:
+    def __init__(self, row: int, fret: int | None, start: int, end: int) -> None:
+        self.row = row
         self.fret = fret
         self.column = self.start = start
         self.end = self.stop = end

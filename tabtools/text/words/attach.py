@@ -212,31 +212,31 @@ def _swept(columns: list[Column], under: list[Column]) -> list[Column]:
 
 def _dead_row(column: Column) -> int | None:
     """The row of a dead note that stands alone; None for other columns."""
-    row, note = column.notes[0]
-    return row if len(column.notes) == 1 and note.fret is None else None
+    note = column.notes[0]
+    return note.row if len(column.notes) == 1 and note.fret is None else None
 
 
 def _between(columns: list[Column], start: int, end: int) -> list[Column]:
     """The columns of notes from ``start`` up to ``end``, that one not included; a bracket counts."""
     first, last = (bisect_left(columns, place, key=lambda column: column.column) for place in (start, end))
-    while last < len(columns) and min(placed.note.start for placed in columns[last].notes) < end:
+    while last < len(columns) and min(placed.start for placed in columns[last].notes) < end:
         last += 1
     return columns[first:last]
 
 
 def _add(column: Column, technique: Technique) -> None:
     for placed in column.notes:
-        if all(technique.name != own.name for own in placed.note.techniques):
-            placed.note.techniques.append(technique)
+        if all(technique.name != own.name for own in placed.techniques):
+            placed.techniques.append(technique)
 
 
 def _size_bend(columns: list[Column], token: Token) -> None:
     """An amount over the strings belongs to the nearest bend that says no size itself."""
     open_bends = [
-        (abs(column.column - token.start), column.column, placed.note.techniques, index)
+        (abs(column.column - token.start), column.column, placed.techniques, index)
         for column in _between(columns, token.start - _REACH, token.start + _REACH + 1)
         for placed in column.notes
-        for index, technique in enumerate(placed.note.techniques)
+        for index, technique in enumerate(placed.techniques)
         if technique.name in _BENDS and technique.value is None
     ]
     if open_bends:

@@ -39,4 +39,4 @@ def give_fingers(words: Iterable[tuple[str, int]], bars: Sequence[RawBar]) -> No
 def _give(column: Column, word: str) -> None:
     if len(word) == len(column.notes):
         for placed, finger in zip(column.notes, word, strict=True):
-            placed.note.finger = None if finger == NONE else finger
+            placed.finger = None if finger == NONE else finger

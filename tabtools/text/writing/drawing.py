@@ -90,7 +90,7 @@ def _frame(source: Source, system: ReadSystem, words: Mapping[int, str]) -> _Fra
 def _torn(rows: Sequence[Row], bar: RawBar) -> bool:
     """Whether filler stands within what should be one fret with its brackets."""
     return any(
-        FILLER in rows[placed.row].line.text[placed.note.start : placed.note.end]
+        FILLER in rows[placed.row].line.text[placed.start : placed.end]
         for column in bar.columns
         for placed in column.notes
     )

@@ -111,7 +111,7 @@ def _bar_text(system: ReadSystem, raw: RawBar, timing: Timing, length: Quarters,
     slots = tuple(
         Slot(
             None if column.grace else next(onsets),
-            tuple(cells[placed.row, placed.note.column] for placed in column.notes),
+            tuple(cells[placed.row, placed.column] for placed in column.notes),
         )
         for column in raw.columns
     )
@@ -122,7 +122,7 @@ def _bar_text(system: ReadSystem, raw: RawBar, timing: Timing, length: Quarters,
 def _cells(row: Row, number: int, raw: RawBar) -> Iterator[tuple[int, Cell]]:
     """The cells of one row of a bar with the columns of their first digits."""
     text = row.line.text[: row.end]
-    notes = [placed.note for column in raw.columns for placed in column.notes if placed.row == number]
+    notes = [placed for column in raw.columns for placed in column.notes if placed.row == number]
     done, end = raw.bounds[number]
     for index, note in enumerate(notes):
         lead = text[done : note.start].translate(_BLANK)

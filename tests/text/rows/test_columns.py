@@ -17,7 +17,7 @@ def read(*rows: str) -> tuple[list[RawBar], list[Doubt]]:
 
 def struck(bar: RawBar) -> list[list[tuple[int, int | None]]]:
     """Row and fret of the notes of every column."""
-    return [[(placed.row, placed.note.fret) for placed in column.notes] for column in bar.columns]
+    return [[(placed.row, placed.fret) for placed in column.notes] for column in bar.columns]
 
 
 def test_notes_in_one_column_sound_together() -> None:
