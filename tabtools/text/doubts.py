@@ -118,9 +118,8 @@ def note_doubts(system: System, bars: Sequence[RawBar], strings: Strings) -> Ite
     """Bends that nothing gives a size, and frets that are counted in more ways than one."""
     banjo = strings.instrument.name == "Banjo"
     for bar in bars:
-        for note in (note for column in bar.columns for note in column.notes):
-            if not banjo and not note.techniques:
-                continue
+        notes = [note for column in bar.columns for note in column.notes if banjo or note.techniques]
+        for note in notes:
             line = system.rows[note.row].line
             if any(t.name in _BENDS and t.value is None for t in note.techniques):
                 yield Doubt("bend-amount", line.span(note.start, note.stop), ())

@@ -32,7 +32,7 @@ def _columns_and_cuts(systems: Sequence[ReadSystem]) -> list[tuple[BarColumns, i
         for index, bar in enumerate(system.bars):
             if index in system.attached.times:
                 time, assumed = system.attached.times[index], False
-            own = _bar_columns(_undotted(bar, lead), time, system.attached, index)._replace(assumed=assumed)
+            own = _bar_columns(_undotted(bar, lead), time, system.attached, index, assumed=assumed)
             if system.continues and index == 0:
                 before = found[-1][0]
                 found[-1] = _one_bar(before, own), len(before.onsets)
@@ -102,24 +102,29 @@ def _halves(timing: Timing, cut: int) -> tuple[Timing, Timing]:
     )
 
 
-def _bar_columns(bar: RawBar, time: TimeSignature, attached: Attached, index: int) -> BarColumns:
-    def shifted(words: list[tuple[int, str]]) -> tuple[tuple[int, str], ...]:
-        return tuple((column - bar.start, word) for column, word in words)
+def _bar_columns(
+    bar: RawBar, time: TimeSignature, attached: Attached, index: int, *, assumed: bool
+) -> BarColumns:
+    def shifted(words: list[tuple[int, str]] | None) -> tuple[tuple[int, str], ...]:
+        return tuple([(column - bar.start, word) for column, word in words]) if words else ()
 
     struck = [column for column in bar.columns if not column.grace]
     return BarColumns(
         tuple([column.column - bar.start for column in struck]),
         bar.end - bar.start,
         time,
-        shifted(attached.letters.get(index, [])),
-        _counted_on(shifted(attached.counts.get(index, [])), time),
+        shifted(attached.letters.get(index)),
+        _counted_on(shifted(attached.counts.get(index)), time),
         tuple(map(_extent, struck)),
-        brackets=tuple((a - bar.start, b - bar.start) for a, b in attached.brackets.get(index, [])),
+        brackets=tuple([(a - bar.start, b - bar.start) for a, b in attached.brackets.get(index, ())]),
+        assumed=assumed,
     )
 
 
 def _counted_on(counts: tuple[tuple[int, str], ...], time: TimeSignature) -> tuple[tuple[int, str], ...]:
     """Counts that begin anew with every group of an uneven bar, 1 2 1 2 1 2 3 in seven eighths."""
+    if not counts:
+        return ()
     words = [word for _, word in counts]
     grouped = words[:1] == ["1"] and words.count("1") > 1 and len(words) == time.beats
     if not grouped or not all(map(str.isdecimal, words)):

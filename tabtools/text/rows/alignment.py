@@ -22,9 +22,8 @@ class Column(NamedTuple):
     @property
     def grace(self) -> bool:
         """Whether every note here is a grace note."""
-        for placed in self.notes:
-            techniques = placed.techniques
-            if not techniques or all(t.name != "grace" for t in techniques):
+        for note in self.notes:
+            if not note.techniques or all(technique.name != "grace" for technique in note.techniques):
                 return False
         return True
 

@@ -54,7 +54,7 @@ class _RowLexer:
                 self.target = None
                 self.tokens.bars.append(BarLine(start, end, False, False))
             elif drawn not in _FRETS:
-                self._run(start, end)
+                self._run(drawn, start, end)
             elif self.target is None:
                 self._note(_FRETS[drawn], start, end)
             else:
@@ -62,9 +62,10 @@ class _RowLexer:
         self._flush()
         return self.tokens
 
-    def _run(self, start: int, end: int) -> None:
+    def _run(self, drawn: str, start: int, end: int) -> None:
         """The tokens of a stretch without filler; a word is one that nothing explains."""
-        word = _WORD.search(self.text, start, end) if end - start > 2 else None
+        wordy = end - start > 3 or (end - start == 3 and drawn.isalpha())
+        word = _WORD.search(self.text, start, end) if wordy else None
         for match in self.marks.token.finditer(self.text, start, end):
             if match.start() < self.done:
                 continue
@@ -94,18 +95,25 @@ class _RowLexer:
 
     def _number(self, match: re.Match[str]) -> None:
         start, end = match.span()
-        pieces = [(0, end - start)]
-        far = int(match.group()) > HIGHEST
-        if end - start == 2 and far and not self.glued:
+        digits = match.group()
+        if digits in _FRETS:
+            self._hit_or_note(_FRETS[digits], start, end)
+        elif end - start == 2 and int(digits) > HIGHEST and not self.glued:
             self.tokens.far += 1
-        elif far or end - start > 2:
-            self.tokens.long_numbers.append((start, end))
-            pieces = split_digits(match.group())
-        for at, width in pieces:
-            place = start + at
-            self._hit_or_note(int(match.group()[at : at + width]), place, place + width)
-        if (tenths := _TENTHS.match(self.text, end, self.end)) is not None and self.opened is not None:
+            self._hit_or_note(int(digits), start, end)
+        else:
+            self._long_number(digits, start)
+        if self.opened is not None and (tenths := _TENTHS.match(self.text, end, self.end)) is not None:
             self._between_frets(tenths)
+
+    def _long_number(self, digits: str, start: int) -> None:
+        """Digits that are several frets without a hyphen between them, or one with zeros before it."""
+        pieces = [(0, len(digits))]
+        if len(digits) > 2 or int(digits) > HIGHEST:
+            self.tokens.long_numbers.append((start, start + len(digits)))
+            pieces = split_digits(digits)
+        for at, width in pieces:
+            self._hit_or_note(int(digits[at : at + width]), start + at, start + at + width)
 
     def _between_frets(self, tenths: re.Match[str]) -> None:
         """A harmonic that is touched between two frets belongs to the nearer one."""
