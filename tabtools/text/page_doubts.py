@@ -23,9 +23,8 @@ _RING = lazy(
     r"|\bring (?:out|on)\b|klingen lassen|dejar sonar|laisser (?:sonner|r[ée]sonner)"
     r"|lasciare? (?:suonare|vibrare)|deixar soar",
     re.IGNORECASE,
+    needs=("ring", "klingen", "dejar", "laisser", "lasciar", "deixar"),
 )
-# One of these is in whatever the pattern finds; looking for words is faster.
-_RING_WORDS = ("klingen", "dejar", "laisser", "lasciar", "deixar")
 _FACTS = ("tuning", "capo", "time", "key", "tempo")
 _FEWEST_NOTES = 8
 _WHOLE = (4, 6)  # rows that are all the strings of an instrument
@@ -50,9 +49,7 @@ def word_doubts(lines: Iterable[Line], first_row: int) -> Iterator[Doubt]:
     than one before them; the first value counts."""
     known: dict[str, str] = {}
     for line in lines:
-        words = line.text.lower()
-        said = ("ring" in words or any(word in words for word in _RING_WORDS)) and "=" not in words
-        if said and (match := _RING.search(line.text)):
+        if "=" not in line.text and (match := _RING.search(line.text)):
             yield Doubt("let-ring-sentence", line.span(*match.span()), (match.group(),))
         if line.number >= first_row or not is_header(line.text):
             continue

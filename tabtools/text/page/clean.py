@@ -26,7 +26,7 @@ _LOOKALIKES = str.maketrans(
         "\u25cf": "*",
     }
 )
-_ODD = lazy("[\t\x1b\u200b\u200c\u200d\u2060\ufeff]")
+_ODD = "\t\x1b\u200b\u200c\u200d\u2060\ufeff"
 _HTML = lazy(r"<(?:html|body|pre|code|p|br|div|span|b)\b[^<>]{0,200}>", re.IGNORECASE)
 _ENTITY = lazy(r"&(?:lt|gt|amp|nbsp|quot|[lr]dquo|[lr]squo|[mn]dash|hellip|#\d{1,6}|#x[0-9A-Fa-f]{1,5});")
 _ZERO_WIDTH = "\x1b\\[[0-9;]*[A-Za-z]|[\u200b\u200c\u200d\u2060\ufeff]"
@@ -86,7 +86,7 @@ def clean_lines(source: Source) -> tuple[Line, ...]:
     out."""
     text = source.text if source.text.isascii() else source.text.translate(_LOOKALIKES)
     markup = "<" in text and bool(_HTML.search(text))
-    odd = markup or bool(_ODD.search(text) or ("&" in text and _ENTITY.search(text)))
+    odd = markup or any(sign in text for sign in _ODD) or ("&" in text and bool(_ENTITY.search(text)))
     starts = source.line_starts
     ends = [*starts[1:], len(text)]
     lines: list[Line] = []

@@ -16,10 +16,10 @@ from tabtools.text.page.clean import Line
 from tabtools.text.page.header_words import (
     BEATS,
     CAPO,
-    CAPO_STEMS,
     FIELD,
     FRET_WORDS,
     INSTRUMENT_STATED,
+    INSTRUMENT_STEMS,
     INSTRUMENTS,
     ITEMS,
     KEY_IN_WORDS,
@@ -34,18 +34,19 @@ from tabtools.text.patterns import lazy
 from tabtools.theory.chord import parse_chord
 from tabtools.theory.key import parse_key
 
-_TUNING_WORD = lazy(
-    r"tun(?:ing|e)|drop|dadgad|(?:low|high)[- ]g|step down|semitone|afina|stimmung|accord|str[oó]j|lad[eě]n"
-    r"|строй|halbton|medio tono|demi-ton|mezzo tono|meio tom",
-    re.I,
+# One of these is in whatever says how the strings are tuned.
+_TUNING = (
+    "tuning|tune|drop|dadgad|low g|low-g|high g|high-g|step down|semitone|afina|stimmung|accord|stroj|strój"
+    "|laden|laděn|строй|halbton|medio tono|demi-ton|mezzo tono|meio tom"
 )
-
+_TUNING_WORDS = tuple(_TUNING.split("|"))
 _FIELDS = lazy(r"\S+(?: \S+)*")
 _SINGLE = lazy(r"\S+")
 _ALL_FACTS = lazy(
     rf"\s*(?:{'|'.join(word for word in INSTRUMENTS if ' ' not in word)})"
     rf"(?:\s+(?:{BARE_TUNING}|[2-9]/[248]|1\d/8))+\s*",
     re.IGNORECASE,
+    needs=INSTRUMENT_STEMS,
 )
 _SPELLED = lazy(BARE_TUNING)
 # What may stand around one of the things that a line says.
@@ -111,7 +112,8 @@ def with_defaults(header: Header, defaults: Defaults) -> Header:
 
 def names_tuning(text: str) -> bool:
     """Whether a line can say how the strings are tuned; most lines of prose cannot."""
-    return _TUNING_WORD.search(text) is not None
+    folded = text.casefold()
+    return any(word in folded for word in _TUNING_WORDS)
 
 
 def without_tuning(header: Header) -> Header:
@@ -234,7 +236,7 @@ def _with_words(header: Header, text: str, span: Span) -> Header:
         header = header._replace(tempo=read_tempo(text[said.start() :], span))
     if header.instrument is None:
         header = header._replace(instrument=_instrument(text, whole=True))
-    if header.named is None and not header.strings and _TUNING_WORD.search(text):
+    if header.named is None and not header.strings and names_tuning(text):
         header = _with_tuning(header, text, span)
     return header
 
@@ -284,8 +286,7 @@ def _instrument(text: str, *, whole: bool = False) -> str | None:
 
 
 def _capo(text: str) -> int | None:
-    lower = text.lower()
-    match = CAPO.search(text) if any(stem in lower for stem in CAPO_STEMS) else None
+    match = CAPO.search(text)
     if match is None:
         return None
     fret = match["fret"]

@@ -40,6 +40,7 @@ TIME = lazy(
     r"([2-9]|1\d)/(2|4|8|16)"
     r"(?:[ -](?:time|feel|waltz|takt|groove|riff|swing|march|jig|shuffle|blues|beat|study))?",
     re.IGNORECASE,
+    needs=("/",),
 )
 TIME_IN_WORDS = {
     "in 2": (2, 4), "in 3": (3, 4), "in 4": (4, 4), "in three": (3, 4), "in four": (4, 4),
@@ -48,8 +49,6 @@ TIME_IN_WORDS = {
 }  # fmt: skip
 _NO = "no|without|sin|ohne|sans|senza|sem"
 _CAPO_WORDS = r"(?:capo(?:tasto|traste|daster|taste)?|kapo(?:daste?r)?|cejilla|cejuela|capodastre|каподастр)"
-# One of these is in every word for a capo; looking for them is faster.
-CAPO_STEMS = ("capo", "kapo", "cejilla", "cejuela", "каподастр")
 _ROMAN = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"]
 _ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"]
 FRET_WORDS = {
@@ -62,6 +61,7 @@ CAPO = lazy(
     + "|".join(sorted(FRET_WORDS, key=lambda word: (-len(word), word)))
     + rf")(?:st|nd|rd|th|er|[oaºª])?\b|\b(?P<none>(?:{_NO}) {_CAPO_WORDS})\b",
     re.IGNORECASE,
+    needs=("capo", "kapo", "cejilla", "cejuela", "каподастр"),
 )
 BEATS = {"half": Fraction(2), "quarter": Fraction(1), "eighth": Fraction(1, 2)}
 _BEAT_WORDS = {
@@ -80,6 +80,7 @@ TEMPO_IN_WORDS = lazy(
     r"\d{2,3}\s*bpm|bpm\s*[:=]?\s*\d|\bm\.?m\.?\s*=?\s*\d"
     rf"|(?:dotted |punktierte )?(?:{'|'.join(_BEAT_WORDS.values())})(?: note)?\s*=\s*\d",
     re.IGNORECASE,
+    needs=("bpm", "mm", "m.m", "="),
 )
 _SOL_FA_KEY = (
     r"(?:d[oó]|r[eé]|mi|fa|sol|l[aá]|si)(?: ?(?:#|b)| (?:bemol\w*|b[eé]mol|sostenido|diesis|di[eè]se))?"
@@ -109,6 +110,7 @@ LOW_ON_TOP = lazy(
     rf"\b{_LOW}\b(?:(?!\bnot\b)[^.;!?\n]){{0,30}}?\b{_TOP}\b"
     rf"|\btop (?:line|row|string)\b[^.;!?]{{0,12}}\b{_LOW}\b|\bupside[ -]down\b",
     re.IGNORECASE,
+    needs=("top", "arriba", "oben", "haut", "alto", "em cima", "upside"),
 )
 INSTRUMENTS = {
     "baritone ukulele": "Baritone ukulele",
@@ -136,4 +138,19 @@ _STRINGED = (
     r"(?:(?:\d+|four|five|six|seven|eight|twelve)[- ]string(?:ed)?|(?:low|high)[- ]g|acoustic|electric|solo) "
 )
 _PLAYED = "(?: (?:tab|tune|song|piece|part|solo|lesson|arrangement|study))?"
-INSTRUMENT_STATED = lazy(rf"(?:{_STRINGED})?(?P<name>{'|'.join(INSTRUMENTS)}){_PLAYED}", re.IGNORECASE)
+# One of these is in every name of an instrument.
+INSTRUMENT_STEMS = (
+    "uk",
+    "banjo",
+    "mandolin",
+    "bandolim",
+    "guita",
+    "gitarre",
+    "chitarra",
+    "bas",
+    "bajo",
+    "baixo",
+)
+INSTRUMENT_STATED = lazy(
+    rf"(?:{_STRINGED})?(?P<name>{'|'.join(INSTRUMENTS)}){_PLAYED}", re.IGNORECASE, needs=INSTRUMENT_STEMS
+)

@@ -14,11 +14,10 @@ from tabtools.text.page.marks import IGNORED, Legend
 from tabtools.text.patterns import lazy
 
 _ENTRY = lazy(
-    r"[\"'`(]?(?P<mark>\(\d{0,2}\)|<\d{0,2}>|\[\d{0,2}\]|\\[\dn]{0,2}/|a dot|dot|[^\s\w,;]{1,3}"
+    r"[\"'`(]?(?P<mark>\(\d{0,2}\)|<\d{0,2}>|\[\d{0,2}\]|\\[\dnN]{0,2}/|(?i:a dot|dot)|[^\s\w,;]{1,3}"
     r"|\d{0,2}[A-Za-z~^/\\*.]{1,3}\d{0,2})"
-    r"[\"'`)]?(?:[ ]*[=:][ ]*|[ ]+-{1,2}[ ]+|[ ]{2,}|[ ]+(?:means|is an?|is|under a note =|stands for)[ ]+)"
-    r"(?P<meaning>[A-Za-z][^=]*)",
-    re.IGNORECASE,
+    r"[\"'`)]?(?:[ ]*[=:][ ]*|[ ]+-{1,2}[ ]+|[ ]{2,}|[ ]+(?i:means|is an?|is|under a note =|stands for)[ ]+)"
+    r"(?P<meaning>[A-Za-z][^=]*)"
 )
 # Entries of one line part at commas and semicolons or wide gaps, where a new mark follows.
 _PARTS = lazy(r"[,;.]\s+(?=\S{1,5}\s*[=:])|\s{2,}(?=\S{1,5}(?:\s*[=:]|\s-\s))")

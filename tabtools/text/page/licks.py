@@ -12,6 +12,7 @@ _HEADING = lazy(
     r"[#*_\s]*(?P<name>(?:lick|exercise|example|ex\.?|study|etude|étude|variation|phrase|drill|fig\.?|figure)"
     r"[ ]?(?:no\.?[ ]?|#)?\d{1,3}[a-z]?)\b",
     re.IGNORECASE,
+    needs=("lick", "ex", "study", "etude", "étude", "variation", "phrase", "drill", "fig"),
 )
 
 

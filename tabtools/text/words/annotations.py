@@ -20,18 +20,19 @@ from tabtools.theory.chord import parse_chord
 _WORD = lazy(r"\S+")
 _PHRASE = lazy(r"\S+(?: \S+)*")
 # Common practice, no source. Other words before a colon are remarks.
-_SONG_WORDS = (
+_SONG = (
     "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|interlude|turnaround|coda|outro|estribillo|estrofa"
     "|strophe|couplet|strofa|ritornello|refrão|verso"
 )
-_SECTION_WORDS = f"{_SONG_WORDS}|lick|fill|break|theme|head|ending|exercise|section"
-_WHICH = r"(?: (?:\d+|[A-Z]))?"
-_SECTION = lazy(
-    rf"\[(?P<name>[^\[\]]+)\]:?|-{{2,}} ?(?P<ruled>[A-Za-z][^-]*?) ?-{{2,}}"
-    rf"|(?P<called>(?:{_SECTION_WORDS}){_WHICH}):|(?P<sung>(?:{_SONG_WORDS}){_WHICH})"
-    rf"|\*\*+ ?(?P<starred>[A-Za-z][^*]*?) ?\*\*+"
-    rf"|\((?P<round>(?-i:[A-Z])|(?:{_SECTION_WORDS}){_WHICH})\):?|(?P<letter>(?-i:[A-Z]))\)",
-    re.IGNORECASE,
+_SONG_WORDS = frozenset(_SONG.split("|"))
+_SECTION_WORDS = _SONG_WORDS | {"lick", "fill", "break", "theme", "head", "ending", "exercise", "section"}
+_DRAWN_SECTION = lazy(
+    r"\[(?P<name>[^\[\]]+)\]:?|-{2,} ?(?P<ruled>[A-Za-z][^-]*?) ?-{2,}"
+    r"|\*\*+ ?(?P<starred>[A-Za-z][^*]*?) ?\*\*+|\((?P<round>[A-Z])\):?|(?P<letter>[A-Z])\)"
+)
+_SAID_SECTION = lazy(
+    r"(?P<open>\()?(?P<name>(?P<word>[^\W\d_]+(?:-[^\W\d_]+)?)(?: (?:\d+|[A-Za-z]))?)"
+    r"(?(open)\):?|(?P<colon>:)?)"
 )
 # Asks to play something, and is no label: [play Riff 1 again].
 _ASKING = lazy(r"\[(?:play|repeat|same|as|back|go|continue)\b", re.IGNORECASE)
@@ -43,15 +44,19 @@ _TIMES = lazy(
     rf"|(?:{_PLAY_WORD}) (?:x ?)?(?P<p>\d+|twice)(?: (?:{_TIMES_WORD})| ?x)?"
     rf"|(?P<t>\d+) (?:{_TIMES_WORD}))[)\]]?",
     re.IGNORECASE,
+    needs=(*_PLAY_WORD.split("|"), "bis", "x", "times", "veces", "vezes", "volte", "fois", "mal", "krát"),
 )
 # The same inside a sentence, where only a word for playing makes it one.
 _TIMES_SAID = lazy(
-    rf"[(\[]?(?:{_PLAY_WORD})\b[^.;]{{0,20}}?\b(?P<p>\d+|twice) ?(?:{_TIMES_WORD})\b.*", re.IGNORECASE
+    rf"[(\[]?(?:{_PLAY_WORD})\b[^.;]{{0,20}}?\b(?P<p>\d+|twice) ?(?:{_TIMES_WORD})\b.*",
+    re.IGNORECASE,
+    needs=tuple(_PLAY_WORD.split("|")),
 )
 _PART = lazy(
     r"part: (?P<given>.+)|(?P<name>(?:gtr|guitar|lead|rhythm|bass|ukulele|banjo|mandolin|part)\.?"
     r"(?: (?:\d+|[IVX]+))?(?: ?\([\w ]+\))?):?",
     re.IGNORECASE,
+    needs=("part", "gtr", "guitar", "lead", "rhythm", "bass", "ukulele", "banjo", "mandolin"),
 )
 # A root and the letters, figures and signs of chord symbols in any order, as in Gmja7.
 _SLIP = lazy(r"[A-GH][#b♯♭]?[majindusgoM°øΔ+#b()0-9-]{1,9}(?:/[A-GH][#b♯♭]?)?")
@@ -151,10 +156,14 @@ def _passes(match: re.Match[str]) -> int | None:
 def section_name(text: str) -> str | None:
     """The name in ``[Verse]``, ``-- Riff 1 --``, ``** Solo **``, ``(Intro)``, ``Riff 1:`` or ``A)``; None for
     anything else."""
-    match = _SECTION.fullmatch(text.strip())
-    if match is None or _ASKING.match(text.strip()):
+    text = text.strip()
+    if drawn := _DRAWN_SECTION.fullmatch(text):
+        return None if _ASKING.match(text) else str(drawn[drawn.lastgroup or 0]).strip()
+    said = _SAID_SECTION.fullmatch(text)
+    if said is None:
         return None
-    return str(match[match.lastgroup or 0]).strip()
+    known = _SECTION_WORDS if said["open"] or said["colon"] else _SONG_WORDS
+    return said["name"] if said["word"].lower() in known else None
 
 
 def section_said(text: str) -> str | None:
