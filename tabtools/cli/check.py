@@ -15,7 +15,7 @@ from tabtools.cli.load import Checked
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.plugins import all_rules
 from tabtools.cli.reporting import FORMATS, Output, exit_code, outputs, write_outputs
-from tabtools.cli.run import Mode, plans, run
+from tabtools.cli.run import Caches, Mode, plans, run
 from tabtools.cli.settings import Settings
 from tabtools.lint.finding import FileFindings, Severity
 from tabtools.source import Source
@@ -116,7 +116,7 @@ class _Check:
     ) -> None:
         self.paths, self.outs, self.fail_on = paths, outs, Severity[fail_on.upper()]
         kind = "unsafe" if unsafe_fixes else "safe" if fix or diff else None
-        self.mode = Mode(kind, jobs, _cache_directory(no_cache, cache_dir))
+        self.mode, self.cache = Mode(kind, jobs), _cache_directory(no_cache, cache_dir)
         self.diff, self.statistics, self.stdin_name = diff, statistics, stdin_filename
         self.baseline, self.write_baseline, self.since = baseline, write_baseline, since
         self.rules, self.limit = all_rules(), limit
@@ -135,13 +135,19 @@ class _Check:
         entries = self._entries(settings)
         if not entries:
             complain(f"tabtools: no files to check: none ends in {', '.join(SUFFIXES)}")
-        results = run(entries, settings, self.mode)
+        caches = Caches(self.cache, len(entries))
+        results = run(entries, settings, self.mode, caches)
         to_stderr = self._write(entries, results)
         files = [checked.file for checked in results]
         if len(files) > 1:
             from tabtools.lint.engine import compare
 
             files = compare(files, plans(settings, entries))
+        code = self._report(files, to_stderr=to_stderr)
+        caches.save()  # last, so that nobody waits for it
+        return code
+
+    def _report(self, files: list[FileFindings], *, to_stderr: bool) -> int:
         if self.write_baseline:
             return self._accept(files)
         if self.baseline:

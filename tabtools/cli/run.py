@@ -32,11 +32,10 @@ PROGRESS_AFTER = 1.0  # seconds
 
 class Mode(NamedTuple):
     """What a run does: ``fix`` is None for a check alone, ``safe`` or ``unsafe`` for repairs; ``jobs`` is the
-    number of processes, 0 for as many as pay; ``cache`` the directory of the cache, None for none."""
+    number of processes, 0 for as many as pay."""
 
     fix: str | None = None
     jobs: int = 0
-    cache: Path | None = None
 
 
 class _Task(NamedTuple):
@@ -49,13 +48,13 @@ class _Task(NamedTuple):
     fix: str | None
 
 
-def run(entries: Sequence[Input], settings: Settings, mode: Mode) -> list[Checked]:
+def run(entries: Sequence[Input], settings: Settings, mode: Mode, caches: Caches) -> list[Checked]:
     """What is found in the inputs, in their order; what was repaired is in the results, nothing is written.
 
+    What ``caches`` know already is taken from there, what they do not is put there, for the caller to save.
     Raises OSError for an input that can't be read.
     """
     alone = len(entries) == 1
-    caches = _Caches(mode.cache, KNOWN_ALONE if alone else KNOWN)
     results: list[Checked | None] = [None] * len(entries)
     tasks: list[_Task] = []
     for index, entry in enumerate(entries):
@@ -75,7 +74,6 @@ def run(entries: Sequence[Input], settings: Settings, mode: Mode) -> list[Checke
         results[task.place] = checked
         if checked.text is None:
             caches.put(task.resolved, task.data, checked.file)
-    caches.save()
     return [checked for checked in results if checked is not None]
 
 
@@ -143,13 +141,13 @@ def _progress(results: Iterable[Checked], total: int) -> Iterator[Checked]:
         sys.stderr.write("\r" + " " * 60 + "\r")
 
 
-class _Caches:
-    """A cache of at most ``most`` contents for every configuration of a run; without a directory nothing is
+class Caches:
+    """A cache for every configuration of a run over so many ``inputs``; without a directory nothing is
     remembered."""
 
-    def __init__(self, directory: Path | None, most: int) -> None:
+    def __init__(self, directory: Path | None = None, inputs: int = 1) -> None:
         self._directory = directory
-        self._most = most
+        self._most = KNOWN_ALONE if inputs == 1 else KNOWN
         self._caches: dict[int, Cache] = {}
         self._program = ""
 

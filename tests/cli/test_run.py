@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tabtools.cli.files import discover
-from tabtools.cli.run import Mode
+from tabtools.cli.run import Caches, Mode
 from tabtools.cli.run import run as run_inputs
 from tabtools.cli.settings import Settings
 from tabtools.lint.rules import Rules
@@ -74,6 +74,6 @@ def test_a_long_run_shows_its_progress_on_a_terminal(here: Path, monkeypatch: py
     for stream, words in ((Terminal(), "[##########--------------------] 1/3 files"), (io.StringIO(), "")):
         monkeypatch.setattr(sys, "stderr", stream)
         monkeypatch.setattr("tabtools.cli.run.PROGRESS_AFTER", -1.0)
-        run_inputs(entries, Settings(Rules()), Mode())
+        run_inputs(entries, Settings(Rules()), Mode(), Caches())
         assert words in stream.getvalue()
         assert bool(words) == bool(stream.getvalue())
