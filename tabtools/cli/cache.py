@@ -6,7 +6,6 @@ after what other runs have written meanwhile was read into it; one that can't be
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import sys
@@ -24,6 +23,13 @@ from tabtools.lint.rule import Rule
 from tabtools.lint.rules import names
 from tabtools.source import Source, Span
 
+try:
+    from _blake2 import (
+        blake2b,  # as hashlib has it, which also loads OpenSSL: 3 ms of every start
+    )
+except ImportError:  # no interpreter that we know of
+    from hashlib import blake2b
+
 KEEP = 30 * 24 * 3600  # seconds that a cache file of another configuration stays
 _TAG = (
     "Signature: 8a477f597d28d172789f06886806bc55\n"  # by the cache directory tagging specification
@@ -31,9 +37,13 @@ _TAG = (
 )
 
 
+def _hash(data: bytes) -> str:
+    return blake2b(data, digest_size=32).hexdigest()
+
+
 def key_of(data: bytes) -> str:
     """What a content is known by."""
-    return hashlib.sha256(data).hexdigest()
+    return _hash(data)
 
 
 class Cache:
@@ -41,7 +51,7 @@ class Cache:
 
     def __init__(self, directory: Path, resolved: Resolved, program: str, most: int) -> None:
         whole = "\0".join((program, _description(resolved)))
-        name = hashlib.sha256(whole.encode("utf-8", "surrogatepass")).hexdigest()[:24]
+        name = _hash(whole.encode("utf-8", "surrogatepass"))[:24]
         self.file = directory / f"{name}.json"
         self._known = _read(self.file)
         self._new: dict[str, Any] = {}
@@ -88,7 +98,7 @@ def program_stamp() -> str:
                 elif entry.name.endswith(".py"):
                     state = entry.stat()
                     stamps.append(f"{entry.name} {state.st_size} {state.st_mtime_ns}")
-    return hashlib.sha256("\0".join(stamps).encode("utf-8", "surrogateescape")).hexdigest()
+    return _hash("\0".join(stamps).encode("utf-8", "surrogateescape"))
 
 
 def _description(resolved: Resolved) -> str:
