@@ -58,6 +58,11 @@ def test_checking_text_tab_loads_no_other_format() -> None:
     assert not [name for name in modules if name.startswith(("tabtools.musicxml", "tabtools.dump"))]
 
 
+def test_checking_text_tab_declares_its_records_itself_and_takes_paths_as_text() -> None:
+    _, modules = _run("check", "--no-cache", LICK)
+    assert modules & {"dataclasses", "pathlib", "_hashlib"} == set()
+
+
 def test_a_rule_is_loaded_where_it_can_have_something_to_say(tmp_path: Path) -> None:
     _, modules = _run("check", "--no-cache", LICK)
     loaded = _rules(modules)

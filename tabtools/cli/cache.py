@@ -12,7 +12,6 @@ import sys
 import time
 from collections.abc import Callable
 from contextlib import suppress
-from pathlib import Path
 from typing import Any
 
 import tabtools
@@ -49,10 +48,10 @@ def key_of(data: bytes) -> str:
 class Cache:
     """The findings that were stored for one configuration, those of the ``most`` latest contents."""
 
-    def __init__(self, directory: Path, resolved: Resolved, program: str, most: int) -> None:
+    def __init__(self, directory: str, resolved: Resolved, program: str, most: int) -> None:
         whole = "\0".join((program, _description(resolved)))
         name = _hash(whole.encode("utf-8", "surrogatepass"))[:24]
-        self.file = directory / f"{name}.json"
+        self.file = os.path.join(directory, f"{name}.json")
         self._known = _read(self.file)
         self._new: dict[str, Any] = {}
         self._most = most
@@ -80,7 +79,7 @@ class Cache:
         if not self._new:
             return
         with suppress(OSError):
-            _prepare(self.file.parent)
+            _prepare(os.path.dirname(self.file))
             whole = {**_read(self.file), **self._new}
             kept = dict(list(whole.items())[-self._most :])
             write_atomic(self.file, json.dumps(kept, separators=(",", ":")).encode("ascii"), durable=False)
@@ -89,7 +88,7 @@ class Cache:
 def program_stamp() -> str:
     """The version of the program, and sizes and times of its files, which change while it is worked on."""
     stamps = [tabtools.__version__]
-    waiting = [str(Path(tabtools.__file__).parent)]
+    waiting = [os.path.dirname(tabtools.__file__)]
     while waiting:
         with os.scandir(waiting.pop()) as entries:
             for entry in sorted(entries, key=lambda entry: entry.name):
@@ -112,25 +111,29 @@ def _description(resolved: Resolved) -> str:
 
 def _origin(rule: Rule) -> tuple[str, int, int]:
     """The file that a rule of another package comes from, and its size and time."""
-    file = Path(sys.modules[(rule.collect or rule.check).__module__].__file__ or "")
-    return str(file), file.stat().st_size, file.stat().st_mtime_ns
+    file = sys.modules[(rule.collect or rule.check).__module__].__file__ or ""
+    state = os.stat(file)
+    return file, state.st_size, state.st_mtime_ns
 
 
-def _prepare(directory: Path) -> None:
+def _prepare(directory: str) -> None:
     """Make the directory, tagged for backup programs, and clear out what nobody has used for long."""
-    directory.mkdir(parents=True, exist_ok=True)
+    os.makedirs(directory, exist_ok=True)
     for name, text in (("CACHEDIR.TAG", _TAG), (".gitignore", "*\n")):
-        if not (directory / name).exists():
-            (directory / name).write_text(text, "utf-8")
+        with suppress(FileExistsError), open(os.path.join(directory, name), "x", encoding="utf-8") as file:
+            file.write(text)
     limit = time.time() - KEEP
-    for file in directory.glob("*.json"):
-        if file.stat().st_mtime < limit:
-            file.unlink(missing_ok=True)
+    with os.scandir(directory) as entries:
+        old = [e.path for e in entries if e.name.endswith(".json") and e.stat().st_mtime < limit]
+    for path in old:
+        with suppress(FileNotFoundError):  # another run was first
+            os.unlink(path)
 
 
-def _read(file: Path) -> dict[str, Any]:
+def _read(file: str) -> dict[str, Any]:
     try:
-        whole = json.loads(file.read_bytes())
+        with open(file, "rb") as opened:
+            whole = json.load(opened)
     except (OSError, ValueError, RecursionError):
         return {}
     return whole if isinstance(whole, dict) else {}

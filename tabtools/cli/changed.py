@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 from collections.abc import Sequence
-from pathlib import Path
 
 import click
 
@@ -16,28 +16,28 @@ def changed_since(entries: Sequence[Input], revision: str) -> list[Input]:
 
     Raises click.UsageError where git does not know the revision, or there is no repository.
     """
-    changed: dict[Path, set[str]] = {}
+    changed: dict[str, set[str]] = {}
     kept = []
     for entry in entries:
         if entry.path is None:
             kept.append(entry)
             continue
-        folder = entry.path.absolute().parent
+        folder, name = os.path.split(os.path.abspath(entry.path))
         if folder not in changed:
             changed[folder] = _changed(folder, revision)
-        if entry.path.name in changed[folder]:
+        if name in changed[folder]:
             kept.append(entry)
     return kept
 
 
-def _changed(folder: Path, revision: str) -> set[str]:
+def _changed(folder: str, revision: str) -> set[str]:
     """The names of the files of one directory that have changed."""
     tracked = _git(folder, "diff", "--name-only", "-z", "--relative", "--diff-filter=d", revision, "--", ".")
     fresh = _git(folder, "ls-files", "--others", "--exclude-standard", "-z", "--", ".")
     return {name for name in (tracked + fresh).split("\0") if name and "/" not in name}
 
 
-def _git(folder: Path, *arguments: str) -> str:
+def _git(folder: str, *arguments: str) -> str:
     try:
         done = subprocess.run(["git", *arguments], cwd=folder, capture_output=True, check=False)
     except FileNotFoundError:

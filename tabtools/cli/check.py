@@ -5,12 +5,11 @@ from __future__ import annotations
 import errno
 import os
 from collections.abc import Callable, Sequence
-from pathlib import Path
 
 import click
 
 from tabtools.cli import DONE
-from tabtools.cli.files import MAX_MEGABYTES, SUFFIXES, Input, absolute, discover, write_atomic
+from tabtools.cli.files import MAX_MEGABYTES, SUFFIXES, Input, below, discover, write_atomic
 from tabtools.cli.load import Checked
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.plugins import all_rules
@@ -87,8 +86,7 @@ def _show_config(file: str) -> int:
     from tabtools.cli.settings import shown
 
     settings = Settings(all_rules())
-    path = Path(file)
-    say(shown(*settings.table(path), settings.of(path)))
+    say(shown(*settings.table(file), settings.of(file)))
     return DONE
 
 
@@ -121,7 +119,7 @@ class _Check:
         self.baseline, self.write_baseline, self.since = baseline, write_baseline, since
         self.rules, self.limit = all_rules(), limit
 
-    def files(self) -> list[Path]:
+    def files(self) -> list[str]:
         """The files that are checked now, and those that configure it."""
         settings = Settings(self.rules, self.limit)
         paths = [entry.path for entry in self._entries(settings) if entry.path]
@@ -188,7 +186,7 @@ class _Check:
         from tabtools.lint.baseline import made
         from tabtools.report.terminal import plural
 
-        path = Path(str(self.write_baseline))
+        path = str(self.write_baseline)
         whole = made(files, _path_of(path))
         write_atomic(path, (json.dumps(whole, indent=1, ensure_ascii=False) + "\n").encode("utf-8"))
         number = sum(sum(counts.values()) for counts in whole["files"].values())
@@ -202,9 +200,10 @@ class _Check:
         from tabtools.lint.baseline import known, new
         from tabtools.report.terminal import plural
 
-        path = Path(str(self.baseline))
+        path = str(self.baseline)
         try:
-            accepted = known(json.loads(path.read_bytes()))
+            with open(path, "rb") as file:
+                accepted = known(json.load(file))
         except ValueError as error:
             raise click.UsageError(f"{path}: {error}.") from None
         fresh, gone = new(files, accepted, _path_of(path))
@@ -214,38 +213,40 @@ class _Check:
         return fresh
 
 
-def _cache_directory(no_cache: bool, cache_dir: str | None) -> Path | None:
+def _cache_directory(no_cache: bool, cache_dir: str | None) -> str | None:
     if no_cache:
         return None
     if cache_dir:
-        return Path(cache_dir)
+        return cache_dir
     base = os.environ.get("XDG_CACHE_HOME")  # as the XDG base directory specification says
-    return (Path(base) if base else Path("~/.cache").expanduser()) / "tabtools"
+    return os.path.join(base or os.path.expanduser("~/.cache"), "tabtools")
 
 
-def _path_of(baseline: Path) -> Callable[[str], str]:
+def _path_of(baseline: str) -> Callable[[str], str]:
     """The path of a file as a baseline remembers it: from the directory that the baseline lies in."""
-    base = absolute(baseline).parent
+    base = os.path.dirname(os.path.abspath(baseline))
 
     def path_of(name: str) -> str:
-        path = absolute(Path(name))
-        return path.relative_to(base).as_posix() if path.is_relative_to(base) else path.as_posix()
+        path = os.path.abspath(name)
+        return below(path, base) or path.replace(os.sep, "/")
 
     return path_of
 
 
-def _write_file(path: Path, source: Source, text: str) -> None:
+def _write_file(path: str, source: Source, text: str) -> None:
     """Write a repaired text; MusicXML that came in a package goes back into it.
 
     Raises OSError for a file that was changed after it was read: somebody else's work must not get lost.
     """
-    now, data = path.read_bytes(), source.encode(text)
+    with open(path, "rb") as file:
+        now = file.read()
+    data = source.encode(text)
     if now.startswith(b"PK"):
         from tabtools.musicxml.package import repack
 
         data = repack(now, data)
     elif now != source.encode(source.text):
-        raise OSError(errno.EBUSY, "the file was changed meanwhile and was not repaired", str(path))
+        raise OSError(errno.EBUSY, "the file was changed meanwhile and was not repaired", path)
     write_atomic(path, data)
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
-from pathlib import Path
 
 import click
 
-from tabtools.cli.files import MAX_MEGABYTES, SUFFIXES, Input, discover, write_atomic
+from tabtools.cli.files import MAX_MEGABYTES, SUFFIXES, Input, discover, make_folder_of, write_atomic
 from tabtools.cli.load import failure
 from tabtools.cli.output import complain, say_bytes
 from tabtools.cli.reporting import exit_code, show
@@ -107,7 +107,12 @@ def command(
     kind = _format(output, out_dir, target)
     jobs = _jobs(discover(inputs, limit=limit), output, out_dir, FORMATS[kind][1][0])
     for entry, path in jobs:
-        if path is not None and entry.path is not None and path.exists() and path.samefile(entry.path):
+        if (
+            path is not None
+            and entry.path is not None
+            and os.path.exists(path)
+            and os.path.samefile(path, entry.path)
+        ):
             raise click.UsageError(f"{path} is the input itself, and a result may hold less: name another.")
     failed = []
     wishes = Wishes(kind == "text", both_staves, fit_octave, hold)
@@ -137,7 +142,7 @@ def _format(output: str | None, out_dir: str | None, target: str | None) -> str:
         raise click.UsageError("say where to write: -o OUT for one input, or --out-dir DIR.")
     if target:
         return target
-    suffix = Path(output or "").suffix.lower()
+    suffix = os.path.splitext(output or "")[1].lower()
     for name, (_, suffixes) in FORMATS.items():
         if suffix in suffixes:
             return name
@@ -147,15 +152,15 @@ def _format(output: str | None, out_dir: str | None, target: str | None) -> str:
 
 def _jobs(
     entries: list[Input], output: str | None, out_dir: str | None, suffix: str
-) -> list[tuple[Input, Path | None]]:
+) -> list[tuple[Input, str | None]]:
     """Each input with the file that its result goes to, None for standard output."""
     if output is not None:
         if len(entries) != 1:
             raise click.UsageError(f"-o takes one input and there are {len(entries)}: use --out-dir.")
-        return [(entries[0], None if output == STDOUT else Path(output))]
-    jobs: dict[Path, Input] = {}
+        return [(entries[0], None if output == STDOUT else output)]
+    jobs: dict[str, Input] = {}
     for entry in entries:
-        path = Path(out_dir or "", entry.relative.with_suffix(suffix))
+        path = os.path.join(out_dir or "", os.path.splitext(entry.relative)[0] + suffix)
         if path in jobs:
             raise click.UsageError(f"{jobs[path].name} and {entry.name} would both be written to {path}.")
         jobs[path] = entry
@@ -170,7 +175,7 @@ def _load(entry: Input) -> Document:
         try:
             return read(entry.name, data, Defaults(max_bytes=entry.limit))
         except UnreadableError:
-            if Path(entry.name).suffix.lower() in SUFFIXES or entry.path is None:
+            if entry.name.lower().endswith(SUFFIXES) or entry.path is None:
                 raise
             from tabtools.interop.files import format_by_suffix
 
@@ -183,7 +188,7 @@ def _load(entry: Input) -> Document:
 
 
 def _convert(
-    entry: Input, path: Path | None, kind: str, wishes: Wishes, *, forms: bool
+    entry: Input, path: str | None, kind: str, wishes: Wishes, *, forms: bool
 ) -> FileFindings | None:
     part = "reading the file"
     try:
@@ -205,6 +210,6 @@ def _convert(
     if path is None:
         say_bytes(data)
     else:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder_of(path)
         write_atomic(path, data)
     return None

@@ -7,7 +7,7 @@ import os
 import stat
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from pathlib import Path
+from contextlib import suppress
 from typing import BinaryIO
 
 import click
@@ -43,18 +43,18 @@ class Input(NamedTuple):
     directory that it was found in, or its bare name, and how many bytes it may have."""
 
     name: str
-    path: Path | None
-    relative: Path
+    path: str | None
+    relative: str
     limit: int = MAX_BYTES
 
     def read(self) -> bytes:
         """Its bytes. Raises UnreadableError over the limit, before reading where the size is known."""
         if self.path is None:
             return _read_at_most(sys.stdin.buffer, self.limit)
-        size = self.path.stat().st_size
+        size = os.stat(self.path).st_size
         if size > self.limit:
             raise too_large(self.limit, size)
-        with self.path.open("rb") as file:
+        with open(self.path, "rb") as file:
             # A file of a few bytes needs no room for the most there may be; one that grows meanwhile does.
             data = file.read(size + 1)
             return data if len(data) <= size else data + _read_at_most(file, self.limit)
@@ -67,9 +67,11 @@ class Input(NamedTuple):
         return repack(before, xml) if is_package(before) else pack(xml)
 
 
-def absolute(path: Path) -> Path:
-    """A path from the root on without ``..``, links kept as they are."""
-    return Path(os.path.normpath(path.absolute()))
+def below(path: str, directory: str) -> str | None:
+    """What an absolute path adds to that of a directory that it lies below, parted by ``/``; None if it lies
+    elsewhere."""
+    start = os.path.join(directory, "")
+    return path[len(start) :].replace(os.sep, "/") if path.startswith(start) else None
 
 
 def _read_at_most(file: BinaryIO, limit: int) -> bytes:
@@ -83,7 +85,7 @@ def discover(
     paths: Sequence[str],
     suffixes: tuple[str, ...] = SUFFIXES,
     *,
-    excluded: Callable[[Path], bool] | None = None,
+    excluded: Callable[[str], bool] | None = None,
     stdin_name: str | None = None,
     limit: int = MAX_BYTES,
 ) -> list[Input]:
@@ -96,40 +98,35 @@ def discover(
     """
     found: dict[str, Input] = {}
     for name in paths:
-        path = Path(name)
         if name == STDIN:
-            entries = [Input(stdin_name or "<stdin>", None, Path(stdin_name or "stdin"))]
-        elif stat.S_ISDIR(path.stat().st_mode):
-            entries = _below(path, suffixes, excluded)
+            entries = [Input(stdin_name or "<stdin>", None, stdin_name or "stdin")]
+        elif stat.S_ISDIR(os.stat(name).st_mode):
+            entries = _inside(name, suffixes, excluded)
         else:
-            entries = [Input(name, path, Path(path.name))]
+            entries = [Input(name, name, os.path.basename(name))]
         for entry in entries:
             found.setdefault(os.path.normpath(entry.name), entry._replace(limit=limit))
     return list(found.values())
 
 
-def _below(
-    directory: Path, suffixes: tuple[str, ...], excluded: Callable[[Path], bool] | None
-) -> list[Input]:
-    shown = "" if str(directory) == os.curdir else str(directory).removesuffix(os.sep) + os.sep
-    inputs = []
-    for relative in sorted(_walk(directory, suffixes, excluded)):
-        inner = str(Path(*relative))
-        inputs.append(Input(shown + inner, Path(shown + inner), Path(inner)))
-    return inputs
+def _inside(directory: str, suffixes: tuple[str, ...], excluded: Callable[[str], bool] | None) -> list[Input]:
+    directory = directory.rstrip(os.sep) or os.sep
+    shown = "" if directory == os.curdir else os.path.join(directory, "")
+    found = (os.path.join(*names) for names in sorted(_walk(directory, suffixes, excluded)))
+    return [Input(shown + inner, shown + inner, inner) for inner in found]
 
 
 def _walk(
-    top: Path, suffixes: tuple[str, ...], excluded: Callable[[Path], bool] | None
+    top: str, suffixes: tuple[str, ...], excluded: Callable[[str], bool] | None
 ) -> Iterator[tuple[str, ...]]:
     """The files below a directory, each as its names from there on."""
     from tabtools.cli.ignored import Ignored
 
-    base = absolute(top)
+    base = os.path.abspath(top)
     waiting: list[tuple[tuple[str, ...], Ignored]] = [((), Ignored.at(base))]
     while waiting:
         names, outer = waiting.pop()
-        folder = Path(base, *names)
+        folder = os.path.join(base, *names)
         ignored = outer.below(folder)
         with os.scandir(folder) as entries:
             found = [entry for entry in entries if not entry.name.startswith(".")]
@@ -137,7 +134,7 @@ def _walk(
             is_directory = entry.is_dir(follow_symlinks=False)
             if not (is_directory or entry.name.lower().endswith(suffixes)):
                 continue
-            if ignored.holds(entry.path, is_directory) or (excluded and excluded(Path(entry.path))):
+            if ignored.holds(entry.path, is_directory) or (excluded and excluded(entry.path)):
                 continue
             if is_directory:
                 waiting.append(((*names, entry.name), ignored))
@@ -151,43 +148,51 @@ def _is_meant(entry: os.DirEntry[str]) -> bool:
         return False
     if not entry.name.lower().endswith(".xml"):
         return True
-    with Path(entry.path).open("rb") as opened:
+    with open(entry.path, "rb") as opened:
         return holds_root(opened.read(HEAD))
 
 
-def write_atomic(path: Path, data: bytes, *, durable: bool = True) -> None:
+def write_atomic(path: str, data: bytes, *, durable: bool = True) -> None:
     """Write a file whole or not at all: to a new file beside it that then takes its place.
 
     An existing file keeps its mode; a link keeps pointing to the file that is written; a device is written
     to directly. One that is not ``durable`` may be gone after a power cut. Raises OSError, also for a file
     that is marked read-only.
     """
-    target = Path(os.path.realpath(path))
+    target = os.path.realpath(path)
     mode = _mode(target)
     if mode is not None and not stat.S_ISREG(mode):
-        target.write_bytes(data)
+        with open(target, "wb") as device:
+            device.write(data)
         return
     if mode is not None and not (mode & 0o222 and os.access(target, os.W_OK)):
-        raise PermissionError(errno.EACCES, "the file is read-only", str(path))
-    beside = target.with_name(f".{target.name}.{os.getpid()}.tmp")
+        raise PermissionError(errno.EACCES, "the file is read-only", path)
+    folder, name = os.path.split(target)
+    beside = os.path.join(folder, f".{name}.{os.getpid()}.tmp")
     try:
-        with beside.open("xb") as file:
+        with open(beside, "xb") as file:
             file.write(data)
             file.flush()
             if durable:
                 os.fsync(file.fileno())
         if mode is not None:
-            beside.chmod(stat.S_IMODE(mode))
-        beside.replace(target)
+            os.chmod(beside, stat.S_IMODE(mode))
+        os.replace(beside, target)
     except OSError as error:
-        error.filename = str(path)  # and not that of the file beside it, which nobody knows
+        error.filename = path  # and not that of the file beside it, which nobody knows
         raise
     finally:
-        beside.unlink(missing_ok=True)
+        with suppress(FileNotFoundError):
+            os.unlink(beside)
 
 
-def _mode(path: Path) -> int | None:
+def make_folder_of(path: str) -> None:
+    """Make the directory that a file is to be written in, where it isn't there."""
+    os.makedirs(os.path.dirname(path) or os.curdir, exist_ok=True)
+
+
+def _mode(path: str) -> int | None:
     try:
-        return path.stat().st_mode
+        return os.stat(path).st_mode
     except FileNotFoundError:
         return None

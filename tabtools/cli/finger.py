@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from tabtools.cli.files import MAX_MEGABYTES, MUSICXML_SUFFIXES, TEXT_SUFFIXES, Input, discover, write_atomic
+from tabtools.cli.files import (
+    MAX_MEGABYTES,
+    MUSICXML_SUFFIXES,
+    TEXT_SUFFIXES,
+    Input,
+    discover,
+    make_folder_of,
+    write_atomic,
+)
 from tabtools.cli.load import failure, load_or_report
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.reporting import exit_code, show
@@ -125,7 +132,7 @@ def _check_kind(document: Document, output: str | None) -> None:
     """Raises UsageError where OUT is named like the other kind of file."""
     text = document.tree is None
     kind, other = ("text tab", MUSICXML_SUFFIXES) if text else ("MusicXML", TEXT_SUFFIXES)
-    if output is not None and Path(output).suffix.lower() in other:
+    if output is not None and output.lower().endswith(other):
         raise click.UsageError(
             f"{document.source.name} is {kind}, and {output} is named like another kind of file: write "
             f"{kind}, then turn it into the other kind with tabtools convert."
@@ -170,11 +177,10 @@ def _write(data: bytes, output: str, entry: Input) -> None:
     if output == STDOUT:
         say_bytes(data)
         return
-    path = Path(output)
-    if path.suffix.lower() == ".mxl":
+    if output.lower().endswith(".mxl"):
         data = entry.packed(data)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    write_atomic(path, data)
+    make_folder_of(output)
+    write_atomic(output, data)
 
 
 def _warnings(plan: Plan) -> list[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from pathlib import Path
 from typing import Any
 
 from tabtools.record import NamedTuple
@@ -17,20 +16,24 @@ class Ignored(NamedTuple):
     specs: tuple[tuple[str, Any], ...] = ()
 
     @classmethod
-    def at(cls, directory: Path) -> Ignored:
+    def at(cls, directory: str) -> Ignored:
         """The patterns of the directories above an absolute one, up to the top of its git repository."""
-        around = [directory, *directory.parents]
-        top = next((at for at, folder in enumerate(around) if (folder / ".git").exists()), None)
+        around = [directory]
+        while (parent := os.path.dirname(around[-1])) != around[-1]:
+            around.append(parent)
+        top = next(
+            (at for at, folder in enumerate(around) if os.path.exists(os.path.join(folder, ".git"))), None
+        )
         if top is None:
             return cls()
-        ignored = cls(_specs(around[top] / ".git" / "info" / "exclude", around[top]))
+        ignored = cls(_specs(os.path.join(around[top], ".git", "info", "exclude"), around[top]))
         for folder in reversed(around[1 : top + 1]):
             ignored = ignored.below(folder)
         return ignored
 
-    def below(self, directory: Path) -> Ignored:
+    def below(self, directory: str) -> Ignored:
         """With the patterns of a directory's own file."""
-        more = _specs(directory / NAME, directory)
+        more = _specs(os.path.join(directory, NAME), directory)
         return Ignored((*self.specs, *more)) if more else self
 
     def holds(self, absolute: str, is_directory: bool) -> bool:
@@ -43,11 +46,12 @@ class Ignored(NamedTuple):
         return False
 
 
-def _specs(file: Path, base: Path) -> tuple[tuple[str, Any], ...]:
+def _specs(file: str, base: str) -> tuple[tuple[str, Any], ...]:
     try:
-        lines = file.read_text("utf-8", "replace").splitlines()
+        with open(file, encoding="utf-8", errors="replace") as opened:
+            lines = opened.read().splitlines()
     except OSError:
         return ()
     from pathspec import GitIgnoreSpec
 
-    return ((str(base).removesuffix(os.sep) + os.sep, GitIgnoreSpec.from_lines(lines)),)
+    return ((os.path.join(base, ""), GitIgnoreSpec.from_lines(lines)),)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sys
 from contextlib import suppress
-from pathlib import Path
 
 import click
 
@@ -58,6 +57,7 @@ def _any_offered() -> bool:
 
 def _entry_points(folder: str) -> bytes:
     try:
-        return Path(folder, "entry_points.txt").read_bytes()
+        with open(os.path.join(folder, "entry_points.txt"), "rb") as file:
+            return file.read()
     except OSError:
         return b""

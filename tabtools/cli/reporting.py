@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from pathlib import Path
 
 import click
 
@@ -17,7 +16,7 @@ from tabtools.lint.rules.housekeeping import internal
 FORMATS = ("text", "json", "sarif", "junit", "github", "gitlab")
 
 # A format and the file that it goes to; None for standard output.
-Output = tuple[str, Path | None]
+Output = tuple[str, str | None]
 
 
 def outputs(values: Iterable[str]) -> list[Output]:
@@ -30,7 +29,7 @@ def outputs(values: Iterable[str]) -> list[Output]:
         form, _, file = value.partition(":")
         if form not in FORMATS:
             raise click.BadParameter(f"{form!r} is not one of {', '.join(map(repr, FORMATS))}.")
-        found.append((form, Path(file) if file else None))
+        found.append((form, file or None))
     shown = [form for form, file in found if file is None]
     if len(shown) > 1:
         raise click.BadParameter(

@@ -7,7 +7,6 @@ import sys
 import time
 from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tabtools.cli.files import Input
@@ -90,9 +89,9 @@ def _by_itself(resolved: Resolved) -> Resolved:
     return resolved._replace(plan=plan._replace(names=names))
 
 
-def _place(entry: Input) -> Path | None:
+def _place(entry: Input) -> str | None:
     """Where an input lies; standard input would lie there by the name that it is given."""
-    return entry.path or (None if entry.name == "<stdin>" else Path(entry.name))
+    return entry.path or (None if entry.name == "<stdin>" else entry.name)
 
 
 def _work(tasks: Sequence[_Task], jobs: int) -> Iterator[Checked]:
@@ -145,7 +144,7 @@ class Caches:
     """A cache for every configuration of a run over so many ``inputs``; without a directory nothing is
     remembered."""
 
-    def __init__(self, directory: Path | None = None, inputs: int = 1) -> None:
+    def __init__(self, directory: str | None = None, inputs: int = 1) -> None:
         self._directory = directory
         self._most = KNOWN_ALONE if inputs == 1 else KNOWN
         self._caches: dict[int, Cache] = {}
@@ -175,7 +174,7 @@ class Caches:
         for cache in self._caches.values():
             cache.save()
 
-    def _of(self, resolved: Resolved, directory: Path) -> Cache:
+    def _of(self, resolved: Resolved, directory: str) -> Cache:
         from tabtools.cli.cache import Cache, program_stamp
 
         if id(resolved) not in self._caches:

@@ -5,12 +5,11 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 from typing import Any
 
 import click
 
-from tabtools.cli.files import absolute
+from tabtools.cli.files import below
 from tabtools.config import Config, ConfigError, Resolved, Table, parse, resolve
 from tabtools.lint.rule import Rule
 from tabtools.source import MAX_BYTES
@@ -28,13 +27,13 @@ class Settings:
     def __init__(self, rules: Mapping[str, Rule], limit: int = MAX_BYTES) -> None:
         self.limit = limit
         self.rules = rules
-        self.files: set[Path] = set()  # the configuration files that were read
-        self._by_directory: dict[Path, tuple[Config, Path]] = {}
+        self.files: set[str] = set()  # the configuration files that were read
+        self._by_directory: dict[str, tuple[Config, str]] = {}
         self._by_folder: dict[str, Resolved] = {}
         self._by_matches: dict[object, Resolved] = {}
         self._specs: dict[Sequence[str], Any] = {}
 
-    def of(self, path: Path | None) -> Resolved:
+    def of(self, path: str | None) -> Resolved:
         """What holds for a file; for None, standard input without a name, what holds in this directory."""
         folder = str(path).rpartition(os.sep)[0]
         if folder in self._by_folder:
@@ -51,19 +50,19 @@ class Settings:
             self._by_folder[folder] = self._by_matches[key]
         return self._by_matches[key]
 
-    def excluded(self, path: Path) -> bool:
+    def excluded(self, path: str) -> bool:
         """Whether the configuration keeps a file, or a directory, out of what is found in directories."""
         config, base = self.config(path)
         return bool(config.exclude) and self.matches(config.exclude, _relative(path, base))
 
-    def table(self, path: Path | None) -> tuple[str, Table]:
+    def table(self, path: str | None) -> tuple[str, Table]:
         """The file that the configuration of a path stands in, and what it says for the path."""
         config, base = self.config(path)
         return config.origin, config.table(_relative(path, base), self.matches)
 
-    def config(self, path: Path | None) -> tuple[Config, Path]:
+    def config(self, path: str | None) -> tuple[Config, str]:
         """The configuration nearest to a file, and the directory that its patterns start from."""
-        directory = Path.cwd() if path is None else absolute(path).parent
+        directory = os.getcwd() if path is None else os.path.dirname(os.path.abspath(path))
         if directory not in self._by_directory:
             self._by_directory[directory] = self._find(directory)
         return self._by_directory[directory]
@@ -76,25 +75,26 @@ class Settings:
             self._specs[patterns] = GitIgnoreSpec.from_lines(patterns)
         return bool(self._specs[patterns].match_file(path))
 
-    def _find(self, directory: Path) -> tuple[Config, Path]:
+    def _find(self, directory: str) -> tuple[Config, str]:
         for name in (OWN, SHARED):
-            file = directory / name
-            if file.is_file() and (table := _read(file)) is not None:
+            file = os.path.join(directory, name)
+            if os.path.isfile(file) and (table := _read(file)) is not None:
                 self.files.add(file)
                 try:
                     return parse(table, _shown(file), self.rules), directory
                 except ConfigError as error:
                     words = str(error)
                     raise click.UsageError(words if words.endswith("?") else f"{words}.") from None
-        if directory.parent == directory:
+        if os.path.dirname(directory) == directory:
             return Config(""), directory
         return self.config(directory)
 
 
-def _read(file: Path) -> Table | None:
+def _read(file: str) -> Table | None:
     """The table of a configuration file; None for a pyproject.toml that has none for us."""
-    data = file.read_bytes()
-    if file.name == SHARED and not (b"tabtools" in data and _OURS.search(data)):
+    with open(file, "rb") as opened:
+        data = opened.read()
+    if os.path.basename(file) == SHARED and not (b"tabtools" in data and _OURS.search(data)):
         return None
     import tomllib
 
@@ -102,7 +102,7 @@ def _read(file: Path) -> Table | None:
         table = tomllib.loads(data.decode("utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise click.UsageError(f"{_shown(file)}: {error}.") from None
-    if file.name == OWN:
+    if os.path.basename(file) == OWN:
         return table
     found = table.get("tool", {}).get("tabtools")
     if found is not None and not isinstance(found, dict):
@@ -110,17 +110,13 @@ def _read(file: Path) -> Table | None:
     return found
 
 
-def _shown(file: Path) -> str:
+def _shown(file: str) -> str:
     """A path as messages show it: from here where it lies below."""
-    here = Path.cwd()
-    return str(file.relative_to(here)) if file.is_relative_to(here) else str(file)
+    return file if below(file, os.getcwd()) is None else os.path.relpath(file)
 
 
-def _relative(path: Path | None, base: Path) -> str:
-    if path is None:
-        return "-"
-    path = absolute(path)
-    return path.relative_to(base).as_posix() if path.is_relative_to(base) else path.name
+def _relative(path: str | None, base: str) -> str:
+    return "-" if path is None else below(os.path.abspath(path), base) or os.path.basename(path)
 
 
 def shown(origin: str, table: Table, resolved: Resolved) -> str:

@@ -68,46 +68,46 @@ def test_a_cache_that_cannot_be_written_is_no_error(here: Path) -> None:
 
 
 def test_everything_of_a_finding_is_remembered(tmp_path: Path) -> None:
-    resolved = Settings(Rules()).of(tmp_path / "a.txt")
+    resolved = Settings(Rules()).of(str(tmp_path / "a.txt"))
     fix = Fix((Edit(Span(1, 2), "ö"),), "do", False, (Span(0, 9),))
     finding = Finding("x-y", Severity.ERROR, "mês", Span(1, 4), (Span(5, 6),), 3, (fix,))
     whole = FileFindings(Source("a", "abc"), (finding,), (("r", (Fact("k", "v", "s", Span(1, 2), 3, 4),)),))
-    cache = Cache(tmp_path, resolved, "program", 100)
+    cache = Cache(str(tmp_path), resolved, "program", 100)
     cache.put("key", whole)
     cache.save()
-    assert Cache(tmp_path, resolved, "program", 100).get("key", lambda: Source("a", "abc"), "a") == whole
-    assert Cache(tmp_path, resolved, "another", 100).get("key", lambda: Source("a", "abc"), "a") is None
+    assert Cache(str(tmp_path), resolved, "program", 100).get("key", lambda: Source("a", "abc"), "a") == whole
+    assert Cache(str(tmp_path), resolved, "another", 100).get("key", lambda: Source("a", "abc"), "a") is None
     assert program_stamp() == program_stamp()
 
 
 def test_two_runs_that_share_a_cache_keep_what_both_found(tmp_path: Path) -> None:
-    resolved = Settings(Rules()).of(tmp_path / "a.txt")
+    resolved = Settings(Rules()).of(str(tmp_path / "a.txt"))
 
     def store(number: int) -> None:
-        cache = Cache(tmp_path, resolved, "program", 100)
+        cache = Cache(str(tmp_path), resolved, "program", 100)
         cache.put(str(number), FileFindings(Source("a", "")))
         cache.save()
 
-    first, second = (Cache(tmp_path, resolved, "program", 100) for _ in range(2))
+    first, second = (Cache(str(tmp_path), resolved, "program", 100) for _ in range(2))
     first.put("1", FileFindings(Source("a", "")))
     second.put("2", FileFindings(Source("a", "")))
     first.save()
     second.save()
-    assert set(json.loads(first.file.read_text())) == {"1", "2"}
+    assert set(json.loads(Path(first.file).read_text())) == {"1", "2"}
     threads = [threading.Thread(target=store, args=(number,)) for number in range(8)]
     for thread in threads:
         thread.start()
     for thread in threads:
         thread.join()
-    assert isinstance(json.loads(first.file.read_text()), dict)
+    assert isinstance(json.loads(Path(first.file).read_text()), dict)
 
 
 def test_only_the_latest_contents_are_remembered(tmp_path: Path) -> None:
-    cache = Cache(tmp_path, Settings(Rules()).of(tmp_path / "a.txt"), "program", 2)
+    cache = Cache(str(tmp_path), Settings(Rules()).of(str(tmp_path / "a.txt")), "program", 2)
     for key in "abc":
         cache.put(key, FileFindings(Source("a", "")))
     cache.save()
-    assert list(json.loads(cache.file.read_text())) == ["b", "c"]
+    assert list(json.loads(Path(cache.file).read_text())) == ["b", "c"]
 
 
 def test_one_file_is_remembered_too(here: Path) -> None:

@@ -4,10 +4,10 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from importlib import import_module
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -21,8 +21,12 @@ COLLECTION = "collection"  # its rules compare files and have nothing to say abo
 @cache
 def _folders() -> Mapping[str, str]:
     """The folder of every rule, by the rule's name; names sorted."""
-    files = sorted(Path(__path__[0]).glob("*/[a-z]*.py"), key=lambda file: file.name)
-    return {file.stem.replace("_", "-"): file.parent.name for file in files}
+    found: dict[str, str] = {}
+    for folder in next(os.walk(__path__[0]))[1]:
+        for file in os.listdir(os.path.join(__path__[0], folder)):
+            if file.endswith(".py") and not file.startswith("_"):
+                found[file.removesuffix(".py").replace("_", "-")] = folder
+    return dict(sorted(found.items()))
 
 
 def names() -> tuple[str, ...]:
