@@ -16,7 +16,6 @@ from tabtools.text.page.clean import Line
 from tabtools.text.page.header_words import (
     BEATS,
     CAPO,
-    FIELD,
     FRET_WORDS,
     INSTRUMENT_STATED,
     INSTRUMENT_STEMS,
@@ -28,6 +27,8 @@ from tabtools.text.page.header_words import (
     TEMPO_IN_WORDS,
     TIME,
     TIME_IN_WORDS,
+    Field,
+    field_of,
 )
 from tabtools.text.page.string_names import BARE_TUNING, StringName, string_names
 from tabtools.text.patterns import lazy
@@ -49,6 +50,8 @@ _ALL_FACTS = lazy(
     needs=INSTRUMENT_STEMS,
 )
 _SPELLED = lazy(BARE_TUNING)
+# Fields whose value says nothing else, whatever its words.
+_NAMES = ("title", "composer")
 # What may stand around one of the things that a line says.
 _AROUND = " .-…!~\"“”„'‘’"
 _CHORDS = lazy(r"\s*[A-H]\S{0,7}(?:\s+[A-H]\S{0,7})*\s*")
@@ -149,7 +152,7 @@ def later_header(header: Header, later: Header) -> Header:
 @lru_cache(maxsize=1024)
 def is_header(text: str) -> bool:
     """Whether a line says something that `read_header` reads (a bare title does not count)."""
-    return _ALL_FACTS.fullmatch(text) is not None or any(FIELD.match(piece) for piece, _ in _pieces(text))
+    return _ALL_FACTS.fullmatch(text) is not None or any(field_of(piece) for piece, _ in _pieces(text))
 
 
 def are_chords(text: str) -> bool:
@@ -180,19 +183,16 @@ def _pieces(text: str) -> Iterator[tuple[str, int]]:
 def _with_piece(header: Header, line: Line, text: str, column: int) -> Header:
     """One line often says several things: tuning, capo and metre divided by commas."""
     span = line.span(column, column + len(text))
-    field = FIELD.match(text)
+    field = field_of(text)
     if field is not None:
         header = _with_field(header, field, span)
-        if field["title_"] or field["composer_"]:
+        if field.fact in _NAMES:
             return header
     return _with_words(header, text, span)
 
 
-def _with_field(header: Header, match: re.Match[str], span: Span) -> Header:
-    name = next(
-        fact.rstrip("_") for fact, said in match.groupdict().items() if said is not None and fact != "value"
-    )
-    value = match["value"].strip(" *_")
+def _with_field(header: Header, field: Field, span: Span) -> Header:
+    name, value = field
     if name == "title":
         return header._replace(title=header.title or _without_reply(value) or None)
     if name == "composer":
@@ -223,7 +223,7 @@ def _with_words(header: Header, text: str, span: Span) -> Header:
     """Facts inside running words, each only where nothing else can be meant."""
     for found in ITEMS.finditer(text):
         item = found.group().strip(_AROUND)
-        if found.start() and (field := FIELD.match(item)) and not (field["title_"] or field["composer_"]):
+        if found.start() and (field := field_of(item)) and field.fact not in _NAMES:
             header = _with_field(header, field, span)
         header = _with_item(header, item)
         if header.instrument is None and (stated := INSTRUMENT_STATED.fullmatch(item)):
