@@ -47,7 +47,7 @@ class _Needing:
 
     def _is_needed(self, text: str) -> bool:
         folded = text.casefold()
-        return any(word in folded for word in self.words)
+        return any(map(folded.__contains__, self.words))
 
 
 def lazy(pattern: str, flags: int = 0, needs: tuple[str, ...] = ()) -> re.Pattern[str]:
