@@ -6,18 +6,17 @@ A MusicXML file is changed in its own text, and read again after each step.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from tabtools.document import Document
 from tabtools.fingering.resolve import resolve
+from tabtools.record import NamedTuple
 from tabtools.score import Note, Part, Score
 from tabtools.source import Source
 from tabtools.theory.holding import hold
 from tabtools.theory.octaves import fit_octaves
 
 
-@dataclass(frozen=True, slots=True)
-class Wishes:
+class Wishes(NamedTuple):
     """``tab``: the result shows strings and frets. ``both_staves``: each part gets the staff it lacks.
     ``fit_octave``: parts without strings are moved by octaves into the instrument's range. ``hold``: notes
     that are let ring get the lengths that they sound."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import click
@@ -21,6 +20,7 @@ from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.reporting import exit_code, show
 from tabtools.document import Document
 from tabtools.lint.finding import FileFindings
+from tabtools.record import NamedTuple
 from tabtools.score import Score
 
 if TYPE_CHECKING:
@@ -31,8 +31,7 @@ _HANDS = ("small", "medium", "large")
 _PROFILES = ("plectrum", "neutral", "classical")
 
 
-@dataclass(frozen=True, slots=True)
-class _Wishes:
+class _Wishes(NamedTuple):
     """What the user says about hand, neck and taste."""
 
     hand: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import click
 
@@ -15,12 +14,12 @@ from tabtools.cli.output import diff as diff_lines
 from tabtools.cli.reporting import exit_code, show
 from tabtools.lint.finding import FileFindings
 from tabtools.reading import looks_like_musicxml
+from tabtools.record import NamedTuple
 from tabtools.source import Source, decode
 from tabtools.text.writing.spacing import WIDTH
 
 
-@dataclass(frozen=True, slots=True)
-class _Formatted:
+class _Formatted(NamedTuple):
     """An input's source and its text in canonical layout; ``left`` are the lines of systems that stay as
     they are, with the reason."""
 

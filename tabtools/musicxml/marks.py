@@ -6,11 +6,10 @@ the modules; what no MusicXML element says is written as ``other-technical`` wit
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from tabtools.record import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(NamedTuple):
     """An element that says a technique; ``group`` is the child of ``notations`` that it stands in."""
 
     group: str

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from tabtools.record import NamedTuple
 from tabtools.source import Edit, Span
 
 
-@dataclass(frozen=True, slots=True)
-class Repair:
+class Repair(NamedTuple):
     """Edits that mend one fault together.
 
     A ``certain`` one follows from the rest of the file. A ``safe`` one changes nothing of what is read as
@@ -22,8 +20,7 @@ class Repair:
     changes: tuple[Span, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(NamedTuple):
     """One fault: the rule that reports it, where, what is wrong, and how it can be mended."""
 
     rule: str

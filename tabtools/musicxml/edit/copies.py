@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from lxml import etree
@@ -13,6 +12,7 @@ from tabtools.musicxml.positions import Located
 from tabtools.musicxml.walk import Measure, Noted, length
 from tabtools.musicxml.writing.fragment import Fragment, decimal, tag
 from tabtools.musicxml.writing.notes import pitch_fragment
+from tabtools.record import NamedTuple
 from tabtools.score import Note
 from tabtools.source import Edit, Span, applied
 
@@ -22,8 +22,7 @@ _JOINS = ("slur", "slide", "glissando")
 _PLACES = ("string", "fret", "fingering", "pluck", "open-string")
 
 
-@dataclass(frozen=True, slots=True)
-class Copy:
+class Copy(NamedTuple):
     """What the copies of a part's notes get: staff, voices by the original's voice, the notes as the score
     has them by where their elements start, and, on a notation staff, the accidentals by the same."""
 

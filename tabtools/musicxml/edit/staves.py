@@ -6,7 +6,6 @@ What the file holds stays as it is; each bar gets its music once more, at its en
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from lxml import etree
 
@@ -26,6 +25,7 @@ from tabtools.musicxml.writing.accidentals import accidentals
 from tabtools.musicxml.writing.attributes import notation_clef, staff_details, tab_clef
 from tabtools.musicxml.writing.fragment import Fragment, tag
 from tabtools.musicxml.writing.notes import pitch_fragment
+from tabtools.record import NamedTuple
 from tabtools.score import Note, Part, Score
 from tabtools.source import Edit, Source, applied
 
@@ -33,8 +33,7 @@ from tabtools.source import Edit, Source, applied
 _VOICES_A_STAFF = 4
 
 
-@dataclass(frozen=True, slots=True)
-class _Music:
+class _Music(NamedTuple):
     """A score's notes, the accidentals they need, and their parts, by where their elements start."""
 
     notes: Mapping[int, Note]

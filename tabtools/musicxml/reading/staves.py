@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from lxml import etree
@@ -18,8 +17,7 @@ from tabtools.theory.spelling import spell
 _STEPS = "CDEFGAB"
 
 
-@dataclass(frozen=True, slots=True)
-class Transposition:
+class Transposition(NamedTuple):
     """From written to sounding pitch: steps and semitones, octaves included."""
 
     steps: int = 0

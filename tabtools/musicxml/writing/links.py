@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from tabtools.musicxml.marks import SPAN_WORDS
 from tabtools.musicxml.writing.rhythm import is_grace
+from tabtools.record import NamedTuple
 from tabtools.score import Note, Part
 
 LEGATO = frozenset({"hammer", "pull"})
@@ -28,8 +29,7 @@ class Ends:
     lost: list[str] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
-class Links:
+class Links(NamedTuple):
     """All joins of a part, by place: bar and event, and note for the joins, counted from 0."""
 
     notes: dict[NotePlace, Ends]

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from tabtools.musicxml.writing import directions
 from tabtools.musicxml.writing.fragment import Fragment, tag
 from tabtools.musicxml.writing.links import Links
 from tabtools.musicxml.writing.notes import Setting, Staff, chord, rest
 from tabtools.musicxml.writing.rhythm import Lane, Piece
+from tabtools.record import NamedTuple
 from tabtools.score import ZERO, Bar, Harmony, Quarters, Words
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(NamedTuple):
     """The staves of a part and the joins of its notes."""
 
     staves: tuple[Staff, ...]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 
 from tabtools.musicxml.order import CHILD_ORDER
@@ -11,6 +10,7 @@ from tabtools.musicxml.writing.fragment import Fragment, tag
 from tabtools.musicxml.writing.links import Ends, is_tied
 from tabtools.musicxml.writing.rhythm import Piece, is_grace
 from tabtools.musicxml.writing.technical import groups, joins, ties
+from tabtools.record import NamedTuple
 from tabtools.score import Event, Instrument, Key, Note, Pitch, Tuplet
 from tabtools.theory.duration import Value
 from tabtools.theory.spelling import spell
@@ -20,8 +20,7 @@ _IN_NOTATIONS = frozenset(CHILD_ORDER["notations"])
 _GRACE = (tag("grace", slash="yes"), tag("type", "eighth"))
 
 
-@dataclass(frozen=True, slots=True)
-class Staff:
+class Staff(NamedTuple):
     """Where notes are written. ``number`` is None in a part with a single staff.
 
     ``voices`` is added to the voice numbers, ``levels`` to the numbers that pair slurs and the like.
@@ -33,8 +32,7 @@ class Staff:
     levels: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(NamedTuple):
     """What all notes of a bar share: the instrument, the key, the divisions of a quarter note, and the
     accidentals to show by event and note."""
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 
+from tabtools.record import NamedTuple
 from tabtools.score import ZERO, Bar, Event, Quarters, TimeSignature
 from tabtools.theory.duration import TYPES, Value, beats, single, split
 
@@ -37,8 +38,7 @@ class Piece:
         return self.onset + self.value.duration
 
 
-@dataclass(frozen=True, slots=True)
-class Lane:
+class Lane(NamedTuple):
     """What a MusicXML voice holds in one bar: pieces that follow one another without a gap."""
 
     voice: int

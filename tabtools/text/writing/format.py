@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from operator import attrgetter
 from typing import Any
 
+from tabtools.record import NamedTuple
 from tabtools.score import Bar
 from tabtools.source import Source, UnreadableError
 from tabtools.text.patterns import lazy
@@ -34,8 +34,7 @@ _ROUNDS = 4
 _CHANGES = "another layout would change how it reads"
 
 
-@dataclass(frozen=True, slots=True)
-class Formatted:
+class Formatted(NamedTuple):
     """The text of a page in canonical layout. ``left`` are the systems that stay as they are: the line of
     the first row, and why."""
 
@@ -157,8 +156,7 @@ def _line_end(source: Source) -> str:
     return max(counts, key=lambda end: counts[end])
 
 
-@dataclass(frozen=True, slots=True)
-class _Said:
+class _Said(NamedTuple):
     """What a page says: of itself, in which order its systems go on, and in each of them."""
 
     page: object

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from tabtools.record import NamedTuple
@@ -22,8 +21,7 @@ _MOST_PER_QUARTER = 32
 FILLER = "-"
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(NamedTuple):
     """What one row shows at one slot: ``core`` is the fret with its brackets, ``lead`` and ``trail`` the
     marks right before and behind it. ``join`` is a slide sign from the cell before, free to float between
     the two. ``inset`` is how far the first digit stands inside the core."""
@@ -36,8 +34,7 @@ class Cell:
     inset: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Slot:
+class Slot(NamedTuple):
     """Cells struck together. ``onset`` is in quarter notes from the bar's start, None for grace notes."""
 
     onset: Quarters | None
@@ -46,8 +43,7 @@ class Slot:
     """Columns wanted before the next slot, for what stands above this one."""
 
 
-@dataclass(frozen=True, slots=True)
-class BarText:
+class BarText(NamedTuple):
     """One bar to lay out; ``length`` is in quarter notes, ``room`` the columns that the words around it
     need in all."""
 
@@ -56,8 +52,7 @@ class BarText:
     room: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(NamedTuple):
     """A bar laid out: the column of every slot's first digit from the bar line, and the bar's width."""
 
     columns: tuple[int, ...]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import zip_longest
 
+from tabtools.record import NamedTuple
 from tabtools.score import (
     Bar,
     Part,
@@ -112,8 +112,7 @@ def tempo_text(tempo: Tempo) -> str:
     return f"{name} = {round(tempo.per_minute)}"
 
 
-@dataclass(frozen=True, slots=True)
-class _Laid:
+class _Laid(NamedTuple):
     """One bar with its layout."""
 
     bar: Bar
