@@ -110,8 +110,7 @@ def discover(
 
 
 def _inside(directory: str, suffixes: tuple[str, ...], excluded: Callable[[str], bool] | None) -> list[Input]:
-    directory = directory.rstrip(os.sep) or os.sep
-    shown = "" if directory == os.curdir else os.path.join(directory, "")
+    shown = os.path.join(directory.rstrip(os.sep) or os.sep, "").removeprefix(os.path.join(os.curdir, ""))
     found = (os.path.join(*names) for names in sorted(_walk(directory, suffixes, excluded)))
     return [Input(shown + inner, shown + inner, inner) for inner in found]
 

@@ -51,6 +51,16 @@ def test_inputs_keep_the_order_of_the_paths_and_their_place_below_them(tmp_path:
     assert [entry.relative for entry in found] == ["z.txt", "e/x.txt", "y.txt", "stdin"]
 
 
+@pytest.mark.parametrize(
+    ("typed", "shown"), [(".", ""), ("./", ""), ("d", "d/"), ("d/", "d/"), ("./d", "d/"), ("d/..", "d/../")]
+)
+def test_files_are_named_from_the_directory_as_typed(here: Path, typed: str, shown: str) -> None:
+    (here / "d").mkdir()
+    (here / "a.txt").write_text("x")
+    (here / "d" / "a.txt").write_text("x")
+    assert f"{shown}a.txt" in [entry.name for entry in discover([typed])]
+
+
 def test_writing_makes_and_replaces_a_file_and_leaves_nothing_beside_it(tmp_path: Path) -> None:
     path = tmp_path / "a.txt"
     write_atomic(str(path), b"one")
