@@ -13,6 +13,7 @@ from tabtools.record import NamedTuple
 from tabtools.score import Key, Tempo, TimeSignature
 from tabtools.source import Span
 from tabtools.text.page.clean import Line
+from tabtools.text.page.header_fields import Field, field_of
 from tabtools.text.page.header_words import (
     BEATS,
     CAPO,
@@ -27,8 +28,6 @@ from tabtools.text.page.header_words import (
     TEMPO_IN_WORDS,
     TIME,
     TIME_IN_WORDS,
-    Field,
-    field_of,
 )
 from tabtools.text.page.string_names import BARE_TUNING, StringName, string_names
 from tabtools.text.patterns import lazy

@@ -3,65 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from fractions import Fraction
 
-from tabtools.record import NamedTuple
 from tabtools.text.patterns import lazy
-
-# Words that need their colon, since they begin sentences too, by the fact that they name.
-_NAMED = {
-    "title": "title|subject|titulo|título|titel|titre|titolo",
-    "composer": "composer|author|written by",
-    "instrument": "instrument|instrumento|instrumente",
-    "tuning": "afinacion|afinación|afinacao|afinaçao|afinacão|afinação|stimmung|accordage|accordatura"
-    "|stroj|strój|ladeni|ladění|ladení|laděni|строй",
-    "key": "tonalidad|tonalidade|tono|tom|tonart|tonalite|tonalité|tonalita|tonalità|tonacja|tonina|tónina",
-    "time": "compas|compás|compasso|takt|taktart|mesure|metrum|misura",
-    "tempo": "velocidad|geschwindigkeit",
-}
-_BARE = {
-    "tuning": "tuning|tune|tuned|tune to|tuned to",
-    "capo": "capo",
-    "time": "time|time sig|time signature|metre|meter",
-    "key": "key|key of",
-    "tempo": "tempo",
-}
-
-
-def _by_word(words: Mapping[str, str]) -> dict[str, str]:
-    return {word: fact for fact, listed in words.items() for word in listed.split("|")}
-
-
-_BARE_WORDS = _by_word(_BARE)
-_FIELD_WORDS = {**_by_word(_NAMED), **_BARE_WORDS}
-_FIRST_WORDS = lazy(r"[(\[*_]*(?P<one>[^\W\d_]+)(?P<two>[ ][^\W\d_]+)?")
-_VALUE = lazy(r"[*_]*[ ]*(?P<colon>[:=])?[ *_]*(?P<value>.*)")
-
-
-class Field(NamedTuple):
-    """A fact that a header line names, and what stands behind its name."""
-
-    fact: str
-    value: str
-
-
-def field_of(text: str) -> Field | None:
-    """The field that a text begins with, as in ``Key: G``, ``**Tuned to** D A D G A D`` or ``Capo 3``."""
-    first = _FIRST_WORDS.match(text)
-    if first is None:
-        return None
-    for last in ("two", "one"):
-        end = first.end(last)
-        words = text[first.start("one") : end].lower()
-        if end < 0 or words not in _FIELD_WORDS:
-            continue
-        rest = _VALUE.match(text, end)
-        bare = words in _BARE_WORDS and not (text[end : end + 1].isalnum() or text[end : end + 1] == "_")
-        if rest is not None and (rest["colon"] or bare):
-            return Field(_FIELD_WORDS[words], rest["value"].strip(" *_"))
-    return None
-
 
 # A metre stands alone between commas or brackets, or with one of these words: 3/4 of a bar is none. A
 # numerator of 1 is a bend or a note value.
