@@ -132,6 +132,16 @@ class Edge:
             found = row[kind] = self._cost(i, j, same)
         return found
 
+    def apart(self, j: int) -> list[int]:
+        """What leads to a state after by the kind before, from states in other positions."""
+        return [self._cost(i, j, same=False) for i in self._firsts]
+
+    @cached_property
+    def _firsts(self) -> list[int]:
+        """The first state before of each kind."""
+        kinds = self.before.kinds
+        return [kinds.index(kind) for kind in range(len(self.known[0]))]
+
     def _cost(self, i: int, j: int, same: bool) -> int:
         before, after, move = self.before, self.after, self._move
         cost = abs(before.middles[i] - after.middles[j])

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 from itertools import islice
 from typing import Any
 
 from tabtools.fingering.edges import Edge, FingerCosts, Move
+from tabtools.fingering.links import Bounds, Table, link
 from tabtools.fingering.neck import Neck
 from tabtools.fingering.states import Layer
 from tabtools.fingering.weights import UNIT, Weights
 
-IMPOSSIBLE = 10**30
 _STEPS = 8  # the pace is told in eighths
 _FAST = 250_000  # microseconds
 
@@ -50,7 +51,18 @@ class Moves:
         scale = {name: round(UNIT * getattr(weights, name)) for name in FingerCosts._fields}
         self.finger_costs = FingerCosts(**scale)
         self._edges: dict[tuple[Layer, Layer, bool, object, object], Edge] = {}
+        self._links: dict[tuple[Layer, Layer, Move], Table | Bounds] = {}
         self._rows: dict[tuple[int, bool, int], list[int]] = {}
+
+    def link(self, before: Layer, after: Layer, move: Move) -> Table | Bounds:
+        """The moves between two layers, the shift of the hand included."""
+        key = (before, after, move)
+        known = self._links.get(key)
+        if known is None:
+            forget(self._links, _EDGES)
+            edge = self.edge(before, after, move)
+            known = self._links[key] = link(edge, partial(self.shifts, move=move))
+        return known
 
     def edge(self, before: Layer, after: Layer, move: Move) -> Edge:
         """The moves between two layers but for the shift of the hand, which `shifts` tell."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from functools import cached_property
 
 from tabtools.fingering.moments import Layers, layers, moments
@@ -32,6 +32,13 @@ class Choice(NamedTuple):
     def doubtful(self) -> bool:
         """Whether others may well choose differently."""
         return self.confidence < SURE
+
+
+class Rival(NamedTuple):
+    """A position that others may well choose, and how much dearer it is, in units of about one small shift."""
+
+    position: int
+    margin: float
 
 
 class Plan:
@@ -132,6 +139,10 @@ class Plan:
         assert held is not None, "a note that is struck is held somewhere"
         return held
 
+    def step(self, number: int) -> int:
+        """The moment that a note is struck at, counted from 0."""
+        return self._step_of[number][0]
+
     def position(self, number: int) -> int:
         """The hand's position at a note: the fret under finger 1."""
         step, _ = self._step_of[number]
@@ -149,20 +160,16 @@ class Plan:
         shapes = self.solution.steps[step].layer.shapes
         return self._choice(step, lambda state: _finger(shapes[state][place]))
 
-    def position_choice(self, number: int, apart: int = 1) -> Choice:
-        """The choice of the position; others count if they are at least ``apart`` frets from it."""
-        step, _ = self._step_of[number]
-        positions = self.solution.steps[step].layer.positions
-        chosen = positions[self.solution.path[step]]
-        return self._choice(step, lambda s: positions[s] if abs(positions[s] - chosen) >= apart else chosen)
-
-    def rivalled(self, number: int, apart: int, margin: float) -> bool:
-        """Whether a position at least ``apart`` frets away costs less than ``margin`` more."""
-        step, _ = self._step_of[number]
-        positions = self.solution.steps[step].layer.positions
-        chosen, limit = positions[self.solution.path[step]], self.solution.cost + margin * UNIT
-        costs = zip(self.solution.through(step), positions, strict=True)
-        return any(cost < limit and abs(position - chosen) >= apart for cost, position in costs)
+    def rivals(self, apart: int, margin: float) -> list[Rival | None]:
+        """For each moment, the cheapest position at least ``apart`` frets from that of the easiest way, where
+        it costs less than ``margin`` small shifts more."""
+        solution = self.solution
+        return [
+            _rival(step.layer.positions, state, near, apart)
+            for step, state, near in zip(
+                solution.steps, solution.path, solution.near(round(margin * UNIT)), strict=True
+            )
+        ]
 
     def _choice(self, step: int, label: Callable[[int], Hashable]) -> Choice:
         chosen = label(self.solution.path[step])
@@ -174,6 +181,19 @@ class Plan:
         scale = UNIT * self.solution.moves.weights.temperature
         weight = 1.0 + sum(math.exp((least - cost) / scale) for cost, _, _ in others)
         return Choice(chosen, (others[0][0] - least) / UNIT, 1.0 / weight, others[0][2])
+
+
+def _rival(positions: Sequence[int], chosen: int, near: Mapping[int, int], apart: int) -> Rival | None:
+    """The best of some states, given with their costs, that stands apart from the chosen one."""
+    others = [
+        (cost, str(positions[state]), positions[state])
+        for state, cost in near.items()
+        if abs(positions[state] - positions[chosen]) >= apart
+    ]
+    if not others:
+        return None
+    cost, _, position = min(others)
+    return Rival(position, (cost - near[chosen]) / UNIT)
 
 
 def _place(held: Held | None) -> tuple[int, int] | None:

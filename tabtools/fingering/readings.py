@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 
 from tabtools.fingering.notes import At
-from tabtools.fingering.plan import Plan, plan
+from tabtools.fingering.plan import Plan, Rival, plan
 from tabtools.fingering.weights import AMBIGUOUS
 from tabtools.record import NamedTuple
 from tabtools.score import Score
@@ -33,31 +33,29 @@ def two_positions(found: Plan) -> list[TwoPositions]:
 
     Positions that are a fret apart count as one.
     """
+    rivals = found.rivals(_APART, AMBIGUOUS)
+    if not any(rivals):
+        return []
     numbers = [n for n in range(len(found.taken.places)) if found.number(found.taken.places[n]) is not None]
-    flagged = [(number, _positions(found, number)) for number in numbers if found.held(number).finger]
+    flagged = [(number, rivals[found.step(number)]) for number in numbers if found.held(number).finger]
     results = []
-    for pair, run in groupby(flagged, key=lambda item: item[1] and item[1][:2]):
+    for pair, run in groupby(flagged, key=lambda item: _pair(found, *item)):
         notes = list(run)
         if pair and len(notes) >= _FEWEST:
-            results.append(_two(found, [number for number, _ in notes], pair))
+            margin = min(rival.margin for _, rival in notes if rival)
+            results.append(_two(found, [number for number, _ in notes], pair, margin))
     return results
 
 
-def _positions(found: Plan, number: int) -> tuple[int, int, float] | None:
-    position = found.position(number)
-    if not found.rivalled(number, _APART, AMBIGUOUS):
-        return None
-    choice = found.position_choice(number, _APART)
-    if choice.margin >= AMBIGUOUS or not isinstance(choice.runner_up, int):
-        return None
-    return position, choice.runner_up, choice.margin
+def _pair(found: Plan, number: int, rival: Rival | None) -> tuple[int, int] | None:
+    """The position of a note and its rival."""
+    return (found.position(number), rival.position) if rival else None
 
 
-def _two(found: Plan, numbers: list[int], pair: tuple[int, int]) -> TwoPositions:
+def _two(found: Plan, numbers: list[int], pair: tuple[int, int], margin: float) -> TwoPositions:
     other = found.through_position(numbers[0], pair[1])
     fingers = (
         tuple(found.held(n).finger for n in numbers),
         tuple(found.held(n, other).finger for n in numbers),
     )
-    margin = min(found.position_choice(n, _APART).margin for n in numbers)
     return TwoPositions(tuple(found.taken.places[n] for n in numbers), pair, fingers, margin)

@@ -10,11 +10,13 @@ from __future__ import annotations
 import heapq
 from collections.abc import Callable, Hashable, Iterator, Sequence
 from functools import cached_property
+from itertools import pairwise
 from operator import add
 from typing import Any
 
 from tabtools.fingering.edges import Move
-from tabtools.fingering.moves import IMPOSSIBLE, Moves, forget
+from tabtools.fingering.links import Bounds, Table
+from tabtools.fingering.moves import Moves, forget
 from tabtools.fingering.states import Layer
 from tabtools.record import NamedTuple
 
@@ -36,9 +38,25 @@ class Solution:
         self.moves = moves
 
     @cached_property
+    def _links(self) -> list[Table | Bounds]:
+        """What leads from each step to the next."""
+        return [
+            self.moves.link(before.layer, after.layer, move_of(after))
+            for before, after in pairwise(self.steps)
+        ]
+
+    @cached_property
     def forward(self) -> list[list[int]]:
         """The forward sums."""
-        return _forward(self.steps, self.moves)
+        if not self.steps:
+            return []
+        layer = self.steps[0].layer
+        news = (sum(press.new for press in presses.values()) for presses in layer.presses)
+        sums = [list(map(add, layer.costs, news))]
+        known = _Known(lambda link, before: link.advance(before))
+        for link, step in zip(self._links, self.steps[1:], strict=True):
+            sums.append(list(map(add, step.layer.costs, known.get(link, sums[-1]))))
+        return sums
 
     @cached_property
     def path(self) -> tuple[int, ...]:
@@ -49,7 +67,13 @@ class Solution:
     @cached_property
     def backward(self) -> list[list[int]]:
         """The backward sums; who asks for the best path alone needs none."""
-        return _backward(self.steps, self.moves)
+        if not self.steps:
+            return []
+        sums = [[0] * len(self.steps[-1].layer.costs)]
+        known = _Known(lambda link, after: link.retreat(after))
+        for link, step in zip(reversed(self._links), self.steps[:0:-1], strict=True):
+            sums.append(known.get(link, list(map(add, sums[-1], step.layer.costs))))
+        return sums[::-1]
 
     @property
     def cost(self) -> int:
@@ -59,6 +83,27 @@ class Solution:
     def through(self, step: int) -> list[int]:
         """For each state of a step, the cost of the cheapest whole path through it."""
         return list(map(add, self.forward[step], self.backward[step]))
+
+    def near(self, margin: int) -> list[dict[int, int]]:
+        """For each step, the states on whole paths that cost less than ``margin`` more than the best, with
+        the cost of the cheapest path through each: what `through` tells, where only these are asked for."""
+        if not self.steps:
+            return []
+        limit = self.cost + margin
+        ahead = {state: 0 for state, total in enumerate(self.forward[-1]) if total < limit}
+        found = [{state: self.forward[-1][state] for state in ahead}]
+        for number in range(len(self.steps) - 1, 0, -1):
+            link, costs = self._links[number - 1], self.steps[number].layer.costs
+            sums = self.forward[number - 1]
+            behind: dict[int, int] = {}
+            for state, rest in ahead.items():
+                left = rest + costs[state]
+                for i, move in link.into(state, sums, limit - left):
+                    if i not in behind or move + left < behind[i]:
+                        behind[i] = move + left
+            found.append({i: sums[i] + left for i, left in behind.items()})
+            ahead = behind
+        return found[::-1]
 
     def best_by(self, step: int, label: Callable[[int], Hashable]) -> dict[Hashable, int]:
         """For each label of the step's states, the cost of the cheapest whole path that has it."""
@@ -87,7 +132,7 @@ class Solution:
                 continue
             spent = total - self.backward[number - 1][chain[0]]
             costs, backward = self.steps[number].layer.costs, self.backward[number]
-            for state, move in self._onwards(number, chain[0]):
+            for state, move in self._links[number - 1].onwards(chain[0]):
                 count += 1
                 left = move + costs[state] + backward[state]
                 heapq.heappush(queue, (spent + left, count, number + 1, (state, chain)))
@@ -101,7 +146,8 @@ class Solution:
         for number in range(step + 1, len(self.steps)):
             after = self.steps[number].layer.costs
             left = self.backward[number]
-            path.append(min((m + after[j] + left[j], j) for j, m in self._onwards(number, path[-1]))[1])
+            onwards = self._links[number - 1].onwards(path[-1])
+            path.append(min((move + after[j] + left[j], j) for j, move in onwards)[1])
         return tuple(path)
 
     def others(self, label: Callable[[int, int], Hashable], count: int) -> list[tuple[int, tuple[int, ...]]]:
@@ -127,28 +173,10 @@ class Solution:
                 found.append((cost, path))
         return found[:count]
 
-    def _onwards(self, number: int, i: int) -> Iterator[tuple[int, int]]:
-        """The states of a step that can follow a state of the step before, and what the move costs."""
-        move = move_of(self.steps[number])
-        before, after = self.steps[number - 1].layer, self.steps[number].layer
-        edge = self.moves.edge(before, after, move)
-        shifts = self.moves.shifts(before.positions[i], before.idle[i], move)
-        for j in edge.onwards.get(i, ()):
-            yield j, shifts[after.positions[j]] + edge.cost(i, j)
-
     def _origin(self, number: int, j: int) -> int:
         """The first state of the step before that the best path to a state can come from."""
-        move = move_of(self.steps[number])
-        before, after = self.steps[number - 1].layer, self.steps[number].layer
-        edge = self.moves.edge(before, after, move)
-        sums = self.forward[number - 1]
-        position = after.positions[j]
-        pressed, idle = (self.moves.shifts(position, free, move) for free in (False, True))
-        least = self.forward[number][j] - after.costs[j]
-        reached = (
-            (i, sums[i] + (idle if before.idle[i] else pressed)[before.positions[i]]) for i in edge.sources[j]
-        )
-        return next(i for i, total in reached if total <= least and total + edge.cost(i, j) == least)
+        least = self.forward[number][j] - self.steps[number].layer.costs[j]
+        return next(i for i, _ in self._links[number - 1].into(j, self.forward[number - 1], least + 1))
 
 
 _Chain = tuple[int, Any]
@@ -172,143 +200,25 @@ def move_of(step: Step) -> Move:
     return step.move
 
 
-def _forward(steps: Sequence[Step], moves: Moves) -> list[list[int]]:
-    sums: list[list[int]] = []
-    known = _Known(_advance)
-    for number, step in enumerate(steps):
-        if not number:
-            news = (sum(press.new for press in presses.values()) for presses in step.layer.presses)
-            sums.append(list(map(add, step.layer.costs, news)))
-            continue
-        least = known.get(steps[number - 1].layer, step.layer, move_of(step), sums[-1], moves)
-        sums.append(list(map(add, step.layer.costs, least)))
-    return sums
-
-
 class _Known:
-    """What a function of two layers, their move and sums has found before.
+    """What links have made of sums before, one way or the other.
 
-    Only the differences of the sums count, so that a phrase that comes again is worked out once.
+    Only the differences of the sums count, so that a phrase that comes again is worked out once; tables are
+    asked as quickly as remembered.
     """
 
-    def __init__(self, find: Callable[[Layer, Layer, Move, list[int], Moves], list[int]]) -> None:
+    def __init__(self, find: Callable[[Table | Bounds, list[int]], list[int]]) -> None:
         self._find = find
         self._found: dict[Hashable, list[int]] = {}
 
-    def get(self, before: Layer, after: Layer, move: Move, sums: list[int], moves: Moves) -> list[int]:
+    def get(self, link: Table | Bounds, sums: list[int]) -> list[int]:
+        if isinstance(link, Table):
+            return self._find(link, sums)
         least = min(sums)
         level = [value - least for value in sums]
-        key = (before, after, move, tuple(level))
+        key = (link, tuple(level))
         known = self._found.get(key)
         if known is None:
             forget(self._found, _REMEMBERED)
-            known = self._found[key] = self._find(before, after, move, level, moves)
+            known = self._found[key] = self._find(link, level)
         return [value + least for value in known]
-
-
-def _advance(before: Layer, after: Layer, move: Move, sums: list[int], moves: Moves) -> list[int]:
-    """For each state after, the least sum of a state before and the move from it.
-
-    Moves cost nothing or more, so that only those states before can do better than the nearest one whose
-    sum and shift alone are less than its sum, shift and move.
-    """
-    edge = moves.edge(before, after, move)
-    found = [IMPOSSIBLE] * len(after.costs)
-    cost, known, kinds, before_kinds = edge.cost, edge.known, after.kinds, before.kinds
-    everything = sorted(zip(sums, range(len(sums)), before.positions, before.idle, strict=True))
-    for position, sources, targets in edge.ways:
-        if len(sources) == len(sums):
-            order = everything
-        else:
-            order = sorted([(sums[i], i, before.positions[i], before.idle[i]) for i in sources])
-        pressed, idle = moves.shifts(position, False, move), moves.shifts(position, True, move)
-        least = IMPOSSIBLE
-        for total, i, stands, free in order:
-            if total >= least:
-                break
-            total += (idle if free else pressed)[stands]
-            if total < least:
-                least, nearest, row = total, i, known[stands == position][before_kinds[i]]
-        if least == IMPOSSIBLE:
-            continue
-        for j in targets:
-            found[j] = least + (row[kinds[j]] if kinds[j] in row else cost(nearest, j))
-        worst = max([found[j] for j in targets])
-        near = []
-        for total, i, stands, free in order:
-            if total >= worst:
-                break
-            total += (idle if free else pressed)[stands]
-            if total < worst and i != nearest:
-                near.append((total, i, known[stands == position][before_kinds[i]]))
-        near.sort()
-        for j in targets:
-            best, kind = found[j], kinds[j]
-            for total, i, row in near:
-                if total >= best:
-                    break
-                total += row[kind] if kind in row else cost(i, j)
-                if total < best:
-                    best = total
-            found[j] = best
-    return found
-
-
-def _backward(steps: Sequence[Step], moves: Moves) -> list[list[int]]:
-    if not steps:
-        return []
-    sums = [[0] * len(steps[-1].layer.costs)]
-    known = _Known(_retreat)
-    for number in range(len(steps) - 1, 0, -1):
-        after = list(map(add, sums[-1], steps[number].layer.costs))
-        sums.append(
-            known.get(steps[number - 1].layer, steps[number].layer, move_of(steps[number]), after, moves)
-        )
-    return sums[::-1]
-
-
-def _retreat(before: Layer, after: Layer, move: Move, sums: list[int], moves: Moves) -> list[int]:
-    """The same the other way: for each state before, the least sum of a move and where it leads."""
-    edge = moves.edge(before, after, move)
-    cost, known, kinds = edge.cost, edge.known, after.kinds
-    anywhere: list[_Led] = []  # from every state before
-    tied: dict[int, list[_Led]] = {}
-    for position, sources, targets in edge.ways:
-        order = sorted([(sums[j], j, kinds[j]) for j in targets])
-        if len(sources) == len(before.costs):
-            anywhere.append((order[0][0], position, order))
-            continue
-        for i in sources:
-            tied.setdefault(i, []).append((order[0][0], position, order))
-    leads: dict[tuple[int, bool], list[_Lead]] = {}
-    found = []
-    for i, stand in enumerate(zip(before.positions, before.idle, strict=True)):
-        lead = leads.get(stand)
-        if lead is None:
-            lead = leads[stand] = _shifted(anywhere, *stand, move, moves)
-        if i in tied:
-            lead = sorted([*lead, *_shifted(tied[i], *stand, move, moves)])
-        best, kind_before, position = IMPOSSIBLE, before.kinds[i], stand[0]
-        for least, shift, there, order in lead:
-            if least >= best:
-                break
-            row = known[there == position][kind_before]
-            for total, j, kind in order:
-                total += shift
-                if total >= best:
-                    break
-                total += row[kind] if kind in row else cost(i, j)
-                if total < best:
-                    best = total
-        found.append(best)
-    return found
-
-
-_Order = list[tuple[int, int, int]]  # sums, states and kinds of states after, in rising order
-_Led = tuple[int, int, _Order]  # the least sum, and the position
-_Lead = tuple[int, int, int, _Order]  # the least sum with the shift, the shift, and the position
-
-
-def _shifted(leads: list[_Led], position: int, idle: bool, move: Move, moves: Moves) -> list[_Lead]:
-    shifts = moves.shifts(position, idle, move)
-    return sorted([(least + shifts[to], shifts[to], to, order) for least, to, order in leads])

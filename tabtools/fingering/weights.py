@@ -94,6 +94,7 @@ BEND_WIDE_INDEX = 0.5
 # Never sums to less than these however long the path: order matters, violations first, then mm of excess.
 VIOLATION = 10**15
 EXCESS = 10**10  # each tenth of a millimetre
+IMPOSSIBLE = 10**30  # more than any path can cost
 
 # A choice of string and fret that is less likely than this is doubtful: by the temperatures of the profiles
 # people agree with less than three of four doubtful ones and with more than 92 of 100 others [fitted].

@@ -8,11 +8,10 @@ from itertools import product
 import pytest
 
 from tabtools.fingering.moments import Layers, Sounded, moments
-from tabtools.fingering.moves import IMPOSSIBLE
 from tabtools.fingering.neck import neck
 from tabtools.fingering.search import Solution
 from tabtools.fingering.states import Want
-from tabtools.fingering.weights import PROFILES
+from tabtools.fingering.weights import IMPOSSIBLE, PROFILES
 from tabtools.instrument import GUITAR
 
 NECK = neck(GUITAR, "medium")
