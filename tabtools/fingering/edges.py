@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from functools import cached_property
 
 from tabtools.fingering.neck import Held, Place
@@ -58,92 +58,40 @@ class Way(NamedTuple):
     targets: list[int]
 
 
-class Edge:
-    """Two layers and what joins them.
+class Changes:
+    """What it costs to go from the shapes of one layer to those of the next, but for the shift.
 
-    ``ways`` say which states lead to which: states that hold nothing on from before can follow any. ``known``
-    is what `cost` has been asked before: by whether the position stays, the kind before and the kind after.
+    It is the same wherever on the neck the two are: see `alike`. ``known`` is what `cost` has been asked
+    before: by whether the position stays, the kind before and the kind after.
     """
 
     def __init__(self, before: Layer, after: Layer, move: Move, costs: FingerCosts) -> None:
-        self.before = before
-        self.after = after
+        self._before = before
+        self._after = after
         self._move = move
         self._costs = costs
-        self.known: tuple[list[dict[int, int]], ...] = tuple(
-            [{} for _ in set(before.kinds)] for _ in range(2)
-        )
-        self._leaps, self._steps = _intervals(before, after) if costs.broken or costs.blur else ([], [])
-        self.ways = list(self._ways())
+        self.known: tuple[list[dict[int, int]], ...] = tuple([{} for _ in before.firsts] for _ in range(2))
+        self._apart: dict[int, list[int]] = {}
+        self._leaps, self._steps = _intervals(before, after, costs)
 
-    def _ways(self) -> Iterator[Way]:
-        groups: dict[tuple[_Kept, bool, int], list[int]] = {}
-        kept = {shape: self._kept(shape) for shape in set(self.after.shapes)}
-        for j, (shape, position) in enumerate(zip(self.after.shapes, self.after.positions, strict=True)):
-            groups.setdefault((*kept[shape], position), []).append(j)
-        everything = range(len(self.before.costs))
-        tables: dict[tuple[tuple[int, ...], bool], dict[object, list[int]]] = {}
-        for (held, pressed, position), targets in groups.items():
-            if not held:
-                yield Way(position, everything, targets)
-                continue
-            names = tuple(a for a, _ in held)
-            if (names, pressed) not in tables:
-                tables[names, pressed] = self._grouped(names, pressed)
-            key = tuple(h for _, h in held), position if pressed else None
-            yield Way(position, tables[names, pressed].get(key, ()), targets)
-
-    def _kept(self, shape: Shape) -> tuple[_Kept, bool]:
-        """What a shape holds on, by the note's number before; and whether a finger does, which can't move."""
-        held = tuple((a, note) for a, b in self._move.held if (note := shape[b]) is not None)
-        return held, any(note.finger for _, note in held)
-
-    def _grouped(self, notes: tuple[int, ...], pressed: bool) -> dict[object, list[int]]:
-        """The states before by where they hold some notes, and by position where a finger is kept down."""
-        found: dict[object, list[int]] = {}
-        places = {shape: tuple(shape[n] for n in notes) for shape in set(self.before.shapes)}
-        for i, (shape, position) in enumerate(zip(self.before.shapes, self.before.positions, strict=True)):
-            found.setdefault((places[shape], position if pressed else None), []).append(i)
-        return found
-
-    @cached_property
-    def sources(self) -> dict[int, Sequence[int]]:
-        """For each state after, those that may lead to it."""
-        return {j: way.sources for way in self.ways for j in way.targets}
-
-    @cached_property
-    def onwards(self) -> dict[int, list[int]]:
-        """For each state before, those that may follow it, in rising order."""
-        found: dict[int, list[int]] = {}
-        for j in range(len(self.after.costs)):
-            for i in self.sources[j]:
-                found.setdefault(i, []).append(j)
-        return found
-
-    def cost(self, i: int, j: int) -> int:
-        """From state ``i`` before to state ``j`` after; never less than 0.
-
-        It is the same for all states of the same two kinds, but for whether the position stays.
-        """
-        same = self.before.positions[i] == self.after.positions[j]
-        row, kind = self.known[same][self.before.kinds[i]], self.after.kinds[j]
-        found = row.get(kind)
+    def cost(self, old: int, new: int, *, same: bool) -> int:
+        """From one kind to another; never less than 0. ``same`` is whether the position stays."""
+        row = self.known[same][old]
+        found = row.get(new)
         if found is None:
-            found = row[kind] = self._cost(i, j, same)
+            found = row[new] = self._cost(self._before.firsts[old], self._after.firsts[new], same)
         return found
 
-    def apart(self, j: int) -> list[int]:
-        """What leads to a state after by the kind before, from states in other positions."""
-        return [self._cost(i, j, same=False) for i in self._firsts]
-
-    @cached_property
-    def _firsts(self) -> list[int]:
-        """The first state before of each kind."""
-        kinds = self.before.kinds
-        return [kinds.index(kind) for kind in range(len(self.known[0]))]
+    def apart(self, new: int) -> list[int]:
+        """What leads to a kind from each kind before, where the position changes."""
+        found = self._apart.get(new)
+        if found is None:
+            kinds = range(len(self._before.firsts))
+            found = self._apart[new] = [self.cost(old, new, same=False) for old in kinds]
+        return found
 
     def _cost(self, i: int, j: int, same: bool) -> int:
-        before, after, move = self.before, self.after, self._move
+        before, after, move = self._before, self._after, self._move
         cost = abs(before.middles[i] - after.middles[j])
         if move.held:
             old, new = before.shapes[i], after.shapes[j]
@@ -189,6 +137,76 @@ class Edge:
         return cost
 
 
+class Edge:
+    """Two layers and what joins them.
+
+    ``ways`` say which states lead to which: states that hold nothing on from before can follow any.
+    """
+
+    def __init__(self, before: Layer, after: Layer, move: Move, changes: Changes) -> None:
+        self.before = before
+        self.after = after
+        self.changes = changes
+        self._held = move.held
+        self.ways = list(self._ways())
+
+    def _ways(self) -> Iterator[Way]:
+        groups: dict[tuple[_Kept, bool, int], list[int]] = {}
+        kept = {shape: self._kept(shape) for shape in set(self.after.shapes)}
+        for j, (shape, position) in enumerate(zip(self.after.shapes, self.after.positions, strict=True)):
+            groups.setdefault((*kept[shape], position), []).append(j)
+        everything = range(len(self.before.costs))
+        tables: dict[tuple[tuple[int, ...], bool], dict[object, list[int]]] = {}
+        for (held, pressed, position), targets in groups.items():
+            if not held:
+                yield Way(position, everything, targets)
+                continue
+            names = tuple(a for a, _ in held)
+            if (names, pressed) not in tables:
+                tables[names, pressed] = self._grouped(names, pressed)
+            key = tuple(h for _, h in held), position if pressed else None
+            yield Way(position, tables[names, pressed].get(key, ()), targets)
+
+    def _kept(self, shape: Shape) -> tuple[_Kept, bool]:
+        """What a shape holds on, by the note's number before; and whether a finger does, which can't move."""
+        held = tuple((a, note) for a, b in self._held if (note := shape[b]) is not None)
+        return held, any(note.finger for _, note in held)
+
+    def _grouped(self, notes: tuple[int, ...], pressed: bool) -> dict[object, list[int]]:
+        """The states before by where they hold some notes, and by position where a finger is kept down."""
+        found: dict[object, list[int]] = {}
+        places = {shape: tuple(shape[n] for n in notes) for shape in set(self.before.shapes)}
+        for i, (shape, position) in enumerate(zip(self.before.shapes, self.before.positions, strict=True)):
+            found.setdefault((places[shape], position if pressed else None), []).append(i)
+        return found
+
+    @cached_property
+    def sources(self) -> dict[int, Sequence[int]]:
+        """For each state after, those that may lead to it."""
+        return {j: way.sources for way in self.ways for j in way.targets}
+
+    @cached_property
+    def onwards(self) -> dict[int, list[int]]:
+        """For each state before, those that may follow it, in rising order."""
+        found: dict[int, list[int]] = {}
+        for j in range(len(self.after.costs)):
+            for i in self.sources[j]:
+                found.setdefault(i, []).append(j)
+        return found
+
+    def cost(self, i: int, j: int) -> int:
+        """From state ``i`` before to state ``j`` after; never less than 0."""
+        same = self.before.positions[i] == self.after.positions[j]
+        return self.changes.cost(self.before.kinds[i], self.after.kinds[j], same=same)
+
+
+def alike(before: Layer, after: Layer, move: Move, costs: FingerCosts) -> Hashable:
+    """What is the same for layers whose changes cost the same: they are of the same forms, as far apart."""
+    apart = after.lowest - before.lowest if before.lowest and after.lowest else 0
+    sound = _intervals(before, after, costs)
+    return before.form, after.form, apart, sound, move.fast, move.held, move.joins
+
+
 def _meet(one: Pressed, other: Pressed) -> bool:
     """Whether two presses have a string in common."""
     return one.low >= other.high and other.low >= one.high
@@ -197,10 +215,13 @@ def _meet(one: Pressed, other: Pressed) -> bool:
 _BLUR = 3  # semitones, within which an open string blurs the next note
 
 
-def _intervals(before: Layer, after: Layer) -> tuple[list[tuple[int, int]], list[tuple[int, int]]]:
-    """Pairs of notes struck one after the other that are a leap or a step apart."""
-    if min(len(before.pitches), len(after.pitches)) > 1:
-        return [], []
+_Pairs = tuple[tuple[int, int], ...]
+
+
+def _intervals(before: Layer, after: Layer, costs: FingerCosts) -> tuple[_Pairs, _Pairs]:
+    """Pairs of notes struck one after the other that are a leap or a step apart; none where it is all one."""
+    if not (costs.broken or costs.blur) or min(len(before.pitches), len(after.pitches)) > 1:
+        return (), ()
     leaps, steps = [], []
     for a, old in enumerate(before.pitches):
         for b, new in enumerate(after.pitches):
@@ -209,7 +230,7 @@ def _intervals(before: Layer, after: Layer) -> tuple[list[tuple[int, int]], list
                 leaps.append((a, b))
             if 0 < apart <= _BLUR:
                 steps.append((a, b))
-    return leaps, steps
+    return tuple(leaps), tuple(steps)
 
 
 def joined(old: Held | None, new: Held | None, kind: str, same: bool) -> bool:

@@ -11,6 +11,7 @@ from functools import cached_property
 from operator import add
 
 from tabtools.fingering.edges import Edge
+from tabtools.fingering.states import Layer
 from tabtools.fingering.weights import IMPOSSIBLE
 
 _FEW_KINDS = 16  # pairs of kinds whose costs are worth working out beforehand
@@ -22,7 +23,7 @@ Shifts = Callable[[int, bool], list[int]]  # what a shift costs by where it goes
 def link(edge: Edge, shifts: Shifts) -> Table | Bounds:
     """What leads from the layer before an edge to the one after it."""
     before, after = edge.before, edge.after
-    kinds = len(edge.known[0]) * len(set(after.kinds))
+    kinds = len(before.firsts) * len(after.firsts)
     if kinds <= _FEW_KINDS and len(before.costs) * len(after.costs) <= _FEW_STATES:
         return Table(edge, shifts)
     return Bounds(edge, shifts)
@@ -61,25 +62,34 @@ class Table:
 
 def _rows(edge: Edge, shifts: Shifts) -> list[list[int]]:
     before, kinds = edge.before, edge.after.kinds
-    stands = list(zip(before.positions, before.idle, strict=True))
+    apart = [
+        [costs[kind] for kind in before.kinds]
+        for costs in map(edge.changes.apart, range(len(edge.after.firsts)))
+    ]
     rows: list[list[int]] = [[]] * len(kinds)
-    apart: dict[int, list[int]] = {}
     for position, sources, targets in edge.ways:
-        pressed, idle = shifts(position, False), shifts(position, True)
-        ways = [(idle if free else pressed)[stand] for stand, free in stands]
+        ways = _ways(before, position, shifts)
+        staying = [i for i, stand in enumerate(before.positions) if stand == position]
         for j in targets:
-            if kinds[j] not in apart:
-                apart[kinds[j]] = edge.apart(j)
-            costs = apart[kinds[j]]
-            row = [way + costs[kind] for way, kind in zip(ways, before.kinds, strict=True)]
-            for i, (stand, _) in enumerate(stands):
-                if stand == position:
-                    row[i] = edge.cost(i, j)
+            row = list(map(add, ways, apart[kinds[j]]))
+            for i in staying:
+                row[i] = edge.cost(i, j)
             if len(sources) < len(row):
                 kept = set(sources)
                 row = [cost if i in kept else IMPOSSIBLE for i, cost in enumerate(row)]
             rows[j] = row
     return rows
+
+
+def _ways(before: Layer, position: int, shifts: Shifts) -> list[int]:
+    """What a shift to a position costs from each state."""
+    pressed = shifts(position, False)
+    if not any(before.idle):
+        return [pressed[stand] for stand in before.positions]
+    idle = shifts(position, True)
+    return [
+        (idle if free else pressed)[stand] for stand, free in zip(before.positions, before.idle, strict=True)
+    ]
 
 
 class Bounds:
@@ -95,7 +105,7 @@ class Bounds:
         edge = self._edge
         before, after = edge.before, edge.after
         found = [IMPOSSIBLE] * len(after.costs)
-        cost, known, kinds, before_kinds = edge.cost, edge.known, after.kinds, before.kinds
+        cost, known, kinds, before_kinds = edge.cost, edge.changes.known, after.kinds, before.kinds
         everything = sorted(zip(sums, range(len(sums)), before.positions, before.idle, strict=True))
         for position, sources, targets in edge.ways:
             if len(sources) == len(sums):
@@ -138,7 +148,7 @@ class Bounds:
         """See `Table`."""
         edge = self._edge
         before, kinds = edge.before, edge.after.kinds
-        cost, known = edge.cost, edge.known
+        cost, known = edge.cost, edge.changes.known
         anywhere: list[_Led] = []  # from every state before
         tied: dict[int, list[_Led]] = {}
         for position, sources, targets in edge.ways:

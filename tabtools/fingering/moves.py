@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Hashable
 from functools import partial
 from itertools import islice
 from typing import Any
 
-from tabtools.fingering.edges import Edge, FingerCosts, Move
+from tabtools.fingering.edges import Changes, Edge, FingerCosts, Move, alike
 from tabtools.fingering.links import Bounds, Table, link
 from tabtools.fingering.neck import Neck
 from tabtools.fingering.states import Layer
@@ -51,6 +52,7 @@ class Moves:
         scale = {name: round(UNIT * getattr(weights, name)) for name in FingerCosts._fields}
         self.finger_costs = FingerCosts(**scale)
         self._edges: dict[tuple[Layer, Layer, bool, object, object], Edge] = {}
+        self._changes: dict[Hashable, Changes] = {}
         self._links: dict[tuple[Layer, Layer, Move], Table | Bounds] = {}
         self._rows: dict[tuple[int, bool, int], list[int]] = {}
 
@@ -70,7 +72,15 @@ class Moves:
         known = self._edges.get(key)
         if known is None:
             forget(self._edges, _EDGES)
-            known = self._edges[key] = Edge(before, after, move, self.finger_costs)
+            known = self._edges[key] = Edge(before, after, move, self._changed(before, after, move))
+        return known
+
+    def _changed(self, before: Layer, after: Layer, move: Move) -> Changes:
+        key = alike(before, after, move, self.finger_costs)
+        known = self._changes.get(key)
+        if known is None:
+            forget(self._changes, _EDGES)
+            known = self._changes[key] = Changes(before, after, move, self.finger_costs)
         return known
 
     def shifts(self, position: int, idle: bool, move: Move) -> list[int]:

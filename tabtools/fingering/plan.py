@@ -35,7 +35,7 @@ class Choice(NamedTuple):
 
 
 class Rival(NamedTuple):
-    """A position that others may well choose, and how much dearer it is, in units of about one small shift."""
+    """A position that others may well choose; ``margin`` is how much dearer it is, in small shifts."""
 
     position: int
     margin: float

@@ -60,13 +60,18 @@ Shape = tuple[Held | None, ...]  # None: a note held from before that is let go
 class Layer:
     """The states of a moment, in the order that breaks ties. ``struck`` notes come first, then held ones.
 
-    States of one shape, which differ in the position alone, are of one kind.
+    States of one shape, which differ in the position alone, are of one kind; ``firsts`` has the first of
+    each. ``form`` is the same for layers that differ only in how far along the neck they are; ``lowest`` is
+    the lowest fret, 0 where all strings are open.
     """
 
     __slots__ = (
         "costs",
+        "firsts",
+        "form",
         "idle",
         "kinds",
+        "lowest",
         "middles",
         "pitches",
         "places",
@@ -91,6 +96,9 @@ class Layer:
         self.shapes = tuple(shape for _, shape, _ in found)
         numbers = {shape: number for number, shape in enumerate(dict.fromkeys(self.shapes))}
         self.kinds = tuple(map(numbers.__getitem__, self.shapes))
+        self.firsts = [self.kinds.index(kind) for kind in range(len(numbers))]
+        self.lowest = min((h.fret for shape in numbers for h in shape if h and h.fret), default=0)
+        self.form = tuple(_moved(shape, 1 - self.lowest) for shape in numbers)
         centre = (len(neck.instrument.tuning) + 1) / 2
         self.costs = [
             cost + round(UNIT * weights.edge * sum(abs(h.string - centre) for h in shape if h))
@@ -103,6 +111,11 @@ class Layer:
         self.middles = tuple(middles[shape] for shape in self.shapes)
         self.presses = tuple(presses[shape] for shape in self.shapes)
         self.idle = tuple(not found for found in self.presses)
+
+
+def _moved(shape: Shape, frets: int) -> Shape:
+    """A shape so many frets along the neck; open strings stay open."""
+    return tuple(Held(h.string, h.fret + frets, h.finger) if h and h.fret else h for h in shape)
 
 
 def _presses(shape: Shape, weights: Weights) -> Presses:

@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from tabtools.fingering.edges import Edge, FingerCosts, Move
+from tabtools.fingering.edges import Changes, Edge, FingerCosts, Move
 from tabtools.fingering.moments import Layers, Sounded, moments
 from tabtools.fingering.neck import Neck
 from tabtools.fingering.states import Layer, Want
@@ -87,7 +87,7 @@ class Arcs:
 
     def __init__(self, before: Nodes, after: Nodes, move: Move) -> None:
         self.shape = len(before.stand), len(after.stand)
-        edge = Edge(before.layer, after.layer, move, _PRICES)
+        edge = Edge(before.layer, after.layer, move, Changes(before.layer, after.layer, move, _PRICES))
         kinds = np.array(before.layer.kinds), np.array(after.layer.kinds)
         wide = int(kinds[1].max()) + 1
         moved = before.stand[:, None] % _POSITIONS != after.stand[None, :] % _POSITIONS

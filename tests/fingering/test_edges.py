@@ -6,7 +6,7 @@ from itertools import product
 
 import pytest
 
-from tabtools.fingering.edges import Edge, FingerCosts, Join, Move, joined
+from tabtools.fingering.edges import Changes, Edge, FingerCosts, Join, Move, alike, joined
 from tabtools.fingering.neck import Held, neck
 from tabtools.fingering.states import Layer, Want
 from tabtools.fingering.weights import NEUTRAL, VIOLATION
@@ -24,10 +24,14 @@ def _layer(notes: Notes, weights: object = NO_BARRES) -> Layer:
     return Layer(NECK, weights, wants, len(wants))  # type: ignore[arg-type]
 
 
+def _edge(before: Layer, after: Layer, move: Move, costs: FingerCosts) -> Edge:
+    return Edge(before, after, move, Changes(before, after, move, costs))
+
+
 def _cost(before: Notes, after: Notes, price: str, *, fast: bool = True, stays: bool = True) -> int:
     """How often a price is paid, from fingers to fingers, where the position stays or changes."""
     old, new = _layer(before), _layer(after)
-    edge = Edge(old, new, Move(8, fast), FREE._replace(**{price: 1}))
+    edge = _edge(old, new, Move(8, fast), FREE._replace(**{price: 1}))
     costs = {
         edge.cost(i, j)
         for i, j in product(range(len(old.costs)), range(len(new.costs)))
@@ -89,7 +93,7 @@ def test_a_barre_is_paid_when_it_is_set_and_not_when_it_stays() -> None:
     weights = NEUTRAL._replace(across=0.0, barre=0.0, half_barre=1.0)
     one, barre = _layer(((3, 5, 1),), weights), _layer(BARRE, weights)
     for before, after, price in ((one, barre, 1000), (barre, barre, 0), (barre, one, 0)):
-        edge = Edge(before, after, Move(8, fast=False), FREE)
+        edge = _edge(before, after, Move(8, fast=False), FREE)
         same = [
             edge.cost(i, j)
             for i, j in product(range(len(before.costs)), range(len(after.costs)))
@@ -103,7 +107,7 @@ def test_a_held_note_stays_under_its_finger_or_is_let_go() -> None:
     wants = (Want(((3, 5), (4, 10))), Want(((5, 5), (6, 10))))
     before = Layer(NECK, NEUTRAL, wants, 2)
     after = Layer(NECK, NEUTRAL, (Want(((1, 5), (2, 10))), wants[1]), 1)
-    edge = Edge(before, after, Move(8, fast=False, held=((1, 1),)), FREE)
+    edge = _edge(before, after, Move(8, fast=False, held=((1, 1),)), FREE)
     kept = 0
     for i, j in product(range(len(before.costs)), range(len(after.costs))):
         old, new = before.shapes[i][1], after.shapes[j][1]
@@ -134,10 +138,43 @@ def test_techniques_join_notes_on_one_string(
 ) -> None:
     assert joined(Held(*old), Held(*new), kind, same) is can
     before, after = _layer((old,)), _layer((new,))
-    edge = Edge(before, after, Move(8, fast=False, joins=(Join(0, 0, kind),)), FREE)
+    edge = _edge(before, after, Move(8, fast=False, joins=(Join(0, 0, kind),)), FREE)
     breaks = {
         edge.cost(i, j) >= VIOLATION
         for i, j in product(range(len(before.costs)), range(len(after.costs)))
         if (before.positions[i] == after.positions[j]) is same
     }
     assert breaks == {not can}
+
+
+@pytest.mark.parametrize("frets", [1, 4])
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        (((3, 5, 0),), ((2, 7, 0),)),
+        (((3, 5, 0),), ((2, 0, 0),)),
+        (((5, 7, 3), (4, 5, 1)), ((3, 6, 2), (5, 7, 3))),
+    ],
+)
+def test_changes_cost_the_same_further_up_the_neck(before: Notes, after: Notes, frets: int) -> None:
+    """Where what is known of one pair of layers is taken for another, it holds for that too."""
+    costs = FingerCosts(*range(1, 10))._replace(broken=0, blur=0)
+    move = Move(8, fast=True)
+    old, new = _layer(before), _layer(after)
+    far, on = (_layer(tuple((s, f and f + frets, g) for s, f, g in notes)) for notes in (before, after))
+    assert alike(old, new, move, costs) == alike(far, on, move, costs)
+    here, there = Changes(old, new, move, costs), Changes(far, on, move, costs)
+    kinds = product(range(len(old.firsts)), range(len(new.firsts)), (False, True))
+    assert all(here.cost(a, b, same=same) == there.cost(a, b, same=same) for a, b, same in kinds)
+
+
+def test_an_open_string_is_not_alike_to_a_fret() -> None:
+    """Nor are intervals alike that the sound is judged by, where one note is open and the other moves."""
+    move, costs = Move(8, fast=True), FingerCosts(*range(1, 10))
+    opens, first, second, far = (
+        _layer(((string, fret, 0),)) for string, fret in ((3, 0), (3, 1), (4, 6), (4, 9))
+    )
+    assert alike(opens, second, move, costs) != alike(first, second, move, costs)
+    assert alike(opens, second, move, costs) != alike(opens, far, move, costs)
+    free = costs._replace(broken=0, blur=0)
+    assert alike(opens, second, move, free) == alike(opens, far, move, free)
