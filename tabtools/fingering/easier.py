@@ -7,14 +7,14 @@ run are set free, and all others keep their written places.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from functools import lru_cache
 from itertools import groupby
 
 from tabtools.fingering.neck import Place
 from tabtools.fingering.notes import At
 from tabtools.fingering.plan import Plan
-from tabtools.fingering.search import Solution, move_of
+from tabtools.fingering.search import move_of
 from tabtools.fingering.states import Layer
 from tabtools.fingering.weights import UNIT, VIOLATION
 from tabtools.record import NamedTuple
@@ -50,10 +50,8 @@ def easier_ways(found: Plan) -> list[Easier]:
     runs = [run for run in _runs(found, spent) if _is_much(run.written, 0)]
     if not runs:
         return []
-    everywhere = found.freed(range(len(found.moments)))
-    solution = everywhere.solution
-    ways = [_elsewhere(step.layer, _placed(found, at)) for at, step in enumerate(solution.steps)]
-    hopeful = [run for run in runs if _is_much(run.written, _least(found, solution, ways, run))]
+    elsewhere = _Elsewhere(found)
+    hopeful = [run for run in runs if _is_much(run.written, elsewhere.least(run))]
     steps = sorted({step for run in hopeful for step in range(run.first, run.last + 1)})
     if not steps:
         return []
@@ -99,6 +97,43 @@ def _placed(found: Plan, step: int) -> tuple[Place, ...]:
     return found.solution.steps[step].layer.places[found.solution.path[step]]
 
 
+class _Elsewhere:
+    """What runs of steps cost in other than their written places."""
+
+    def __init__(self, found: Plan) -> None:
+        everywhere = found.freed(range(len(found.moments))).solution
+        self._found = found
+        self._moves = everywhere.moves
+        self._steps = everywhere.steps
+        self._ways = [_elsewhere(step.layer, _placed(found, at)) for at, step in enumerate(self._steps)]
+        self._totals: dict[tuple[int, int], dict[int, int]] = {}
+
+    def least(self, run: _Run) -> int:
+        """The least that a run can cost in one position elsewhere, the ways there and on included."""
+        totals = self._in_one_place(run.first, run.last)
+        if not totals:
+            return VIOLATION
+        there = back = [0] * len(self._found.neck.along)
+        if run.first:
+            there = self._moves.shifts(*_stand(self._found, run.first - 1), move_of(self._steps[run.first]))
+        if run.last + 1 < len(self._steps):
+            position, _ = _stand(self._found, run.last + 1)
+            back = self._moves.shifts(position, False, move_of(self._steps[run.last + 1]))
+        return min([cost + there[p] + back[p] for p, cost in totals.items()])
+
+    def _in_one_place(self, first: int, last: int) -> dict[int, int]:
+        """What steps cost by the position that the hand keeps from the first to the last."""
+        if first == last:
+            return self._ways[first]
+        known = self._totals.get((first, last))
+        if known is None:
+            known, way = self._in_one_place(first, last - 1), self._ways[last]
+            if known:
+                known = {p: cost + way[p] for p, cost in known.items() if p in way}
+            self._totals[first, last] = known
+        return known
+
+
 @lru_cache(maxsize=1000)
 def _elsewhere(layer: Layer, written: tuple[Place, ...]) -> dict[int, int]:
     """The least cost of a moment in other than its written places, by position."""
@@ -107,25 +142,6 @@ def _elsewhere(layer: Layer, written: tuple[Place, ...]) -> dict[int, int]:
         if places != written:
             best[position] = min(cost, best.get(position, cost))
     return best
-
-
-def _least(found: Plan, solution: Solution, ways: Sequence[Mapping[int, int]], run: _Run) -> int:
-    """The least that a run can cost in one position elsewhere, the ways there and on included; ``ways`` are
-    what each step costs elsewhere, by position."""
-    first, *others = ways[run.first : run.last + 1]
-    moves = solution.moves
-    totals = {p: first[p] + sum([way[p] for way in others]) for p in set(first).intersection(*others)}
-    if run.first:
-        position, idle = _stand(found, run.first - 1)
-        move = move_of(solution.steps[run.first])
-        there = moves.shifts(position, idle, move)
-        totals = {p: cost + there[p] for p, cost in totals.items()}
-    if run.last + 1 < len(solution.steps):
-        position, _ = _stand(found, run.last + 1)
-        move = move_of(solution.steps[run.last + 1])
-        back = moves.shifts(position, False, move)
-        totals = {p: cost + back[p] for p, cost in totals.items()}
-    return min(totals.values(), default=VIOLATION)
 
 
 def _easier(found: Plan, free: Plan, spent: _Spent) -> Iterator[Easier]:

@@ -14,7 +14,7 @@ from tabtools.fingering.edges import Edge
 from tabtools.fingering.states import Layer
 from tabtools.fingering.weights import IMPOSSIBLE
 
-_FEW_KINDS = 16  # pairs of kinds whose costs are worth working out beforehand
+_FEW_KINDS = 40  # pairs of kinds whose costs are worth working out beforehand
 _FEW_STATES = 400  # pairs of states that are written out
 
 Shifts = Callable[[int, bool], list[int]]  # what a shift costs by where it goes; see `moves.Moves.shifts`

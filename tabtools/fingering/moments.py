@@ -66,16 +66,12 @@ def moments(notes: Sequence[Sounded]) -> list[Moment]:
 
 def _held(notes: Sequence[Sounded], before: tuple[int, ...], group: list[int]) -> tuple[int, ...]:
     """Which of the notes before are still down: those that end later, on no string that is struck now."""
-    onset = max(notes[n].onset for n in group)
-    struck = [notes[n].want.places for n in group]
-    down = [
-        n
-        for n in before
-        if notes[n].want.press
-        and notes[n].end > onset + TOGETHER
-        and not any(_replaces(places, notes[n].want.places) for places in struck)
-    ]
-    down.sort(key=lambda n: (-notes[n].end, n))
+    onset = max([notes[n].onset for n in group])
+    down = [n for n in before if notes[n].end > onset + TOGETHER and notes[n].want.press]
+    if down:
+        struck = [notes[n].want.places for n in group]
+        down = [n for n in down if not any(_replaces(places, notes[n].want.places) for places in struck)]
+        down.sort(key=lambda n: (-notes[n].end, n))
     return tuple(down[:_MOST_HELD])
 
 
@@ -119,14 +115,16 @@ def layers(neck: Neck, weights: Weights) -> Layers:
 
 
 def _move(notes: Sequence[Sounded], before: Moment, after: Moment) -> Move:
+    old, new = before.notes, after.notes
     onset = notes[after.struck[0]].onset
     gap = min(onset - notes[before.struck[-1]].onset, _SLOWEST)
-    silence = onset - max(notes[n].end for n in before.notes)
-    places = {n: place for place, n in enumerate(before.notes)}
-    held = tuple((places[n], place) for place, n in enumerate(after.notes) if n in after.held)
+    silence = onset - max([notes[n].end for n in old])
+    held = tuple([(old.index(n), new.index(n)) for n in after.held])
     joins = tuple(
-        Join(places[notes[n].joined or 0], place, notes[n].join)
-        for place, n in enumerate(after.struck)
-        if notes[n].join and notes[n].joined in places
+        [
+            Join(old.index(joined), place, join)
+            for place, n in enumerate(after.struck)
+            if (join := notes[n].join) and (joined := notes[n].joined) in old
+        ]
     )
     return Move(pace(gap), is_fast(gap), silence >= _REST, held, joins)

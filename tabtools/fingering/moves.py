@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable
-from functools import partial
+from functools import lru_cache, partial
 from itertools import islice
 from typing import Any
 
@@ -29,6 +29,7 @@ def forget(known: dict[Any, Any], most: int) -> None:
             del known[key]
 
 
+@lru_cache(maxsize=256)
 def pace(gap: int) -> int:
     """How much time presses a shift, in eighths, for a gap in microseconds: sqrt(0.25 s / gap), at most 3.
 

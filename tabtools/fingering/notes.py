@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from functools import lru_cache
 
 from tabtools.fingering.moments import Sounded
 from tabtools.fingering.neck import Neck, Place
@@ -16,6 +17,7 @@ from tabtools.techniques import BENDS
 _MICROSECONDS = 60_000_000
 _LEAD = 80_000  # a grace note's time before its note, in microseconds [practice]
 _UNPRESSED = ("tap", "harmonic")
+_TELLING = {*_UNPRESSED, "dead", "vibrato", *BENDS}  # techniques that ask something of the hand
 _LEGATO = ("hammer", "pull", "slide")
 
 
@@ -48,10 +50,24 @@ def take(part: Part, neck: Neck, *, rework: bool = False) -> Taken:
 
     With ``rework`` what is written about string, fret and finger does not count where a pitch is known.
     """
+    struck = list(_raw(part))
+    tied: dict[At, At] = {}
+    if any(raw.note.tied for raw in struck):
+        struck, tied = _joined(struck)
+    raws = sorted(struck, key=lambda raw: (raw.onset, raw.at))
+    number = {raw.at: n for n, raw in enumerate(raws)} if tied else {}
+    sounded = tuple(_sounded(raws, neck, rework))
+    return Taken(
+        sounded, tuple([raw.at for raw in raws]), {at: number[origin] for at, origin in tied.items()}
+    )
+
+
+def _joined(raws: list[_Raw]) -> tuple[list[_Raw], dict[At, At]]:
+    """The notes that are struck, as long as those tied to them last, and what each tied one continues."""
     struck: list[_Raw] = []
     tied: dict[At, At] = {}
     open_ties: dict[tuple[int | None, int | None], int] = {}
-    for raw in _raw(part):
+    for raw in raws:
         keys = _tie_keys(raw.note)
         origin = next((open_ties[key] for key in keys if key in open_ties), None)
         if raw.note.tied and origin is not None:
@@ -60,23 +76,23 @@ def take(part: Part, neck: Neck, *, rework: bool = False) -> Taken:
         else:
             struck.append(raw)
             open_ties.update(dict.fromkeys(keys, len(struck) - 1))
-    order = sorted(range(len(struck)), key=lambda n: (struck[n].onset, struck[n].at))
-    raws = [struck[n] for n in order]
-    number = {raw.at: n for n, raw in enumerate(raws)}
-    sounded = tuple(_sounded(raws, neck, rework))
-    return Taken(sounded, tuple(raw.at for raw in raws), {at: number[origin] for at, origin in tied.items()})
+    return struck, tied
 
 
 def freed(taken: Taken, part: Part, neck: Neck, numbers: Iterable[int]) -> Taken:
     """The same notes, some of them free to go wherever their pitches are found.
 
-    ``numbers`` are those of notes that have a place as they are written.
+    ``numbers`` are those of notes that have a place as they are written; it stays theirs where their pitch
+    is found nowhere, as where a file contradicts itself.
     """
     sounded = list(taken.sounded)
     for number in numbers:
         at = taken.places[number]
         want = _want(part.bars[at.bar].events[at.event].notes[at.note], neck, rework=True)
-        sounded[number] = sounded[number]._replace(want=want)
+        if not want.places:
+            continue
+        old = sounded[number]
+        sounded[number] = Sounded(old.onset, old.end, want, old.lead, old.joined, old.join)
     return taken._replace(sounded=tuple(sounded))
 
 
@@ -96,39 +112,55 @@ def _raw(part: Part) -> Iterator[_Raw]:
     for number, bar in enumerate(part.bars):
         if bar.tempo and bar.tempo.per_minute > 0 and bar.tempo.beat > 0:
             quarter = _MICROSECONDS / (bar.tempo.per_minute * bar.tempo.beat)
+        clock = _clock(now, quarter)
         for index, event in enumerate(bar.events):
-            onset, end = _times(bar, index, event, now, quarter)
+            onset, end = _times(bar, index, event, clock)
             for place, note in enumerate(event.notes):
                 yield _Raw(onset, end, event.grace, At(number, index, place), note)
         now += quarter * bar.lasts
 
 
-def _times(bar: Bar, index: int, event: Event, start: Fraction, quarter: Fraction) -> tuple[int, int]:
-    onset = _moment(start, event.onset, quarter)
+class _Clock(NamedTuple):
+    """Turns quarter notes from the start of a bar, ``n / d``, into microseconds from the start of the part:
+    ``(before * d + each * n) / (unit * d)``. No greatest divisor is looked for."""
+
+    before: int
+    each: int
+    unit: int
+
+    def at(self, n: int, d: int) -> int:
+        """The microsecond, rounded half to even."""
+        whole, unit = self.before * d + self.each * n, self.unit * d
+        floor, rest = divmod(whole, unit)
+        return floor + (2 * rest > unit or (2 * rest == unit and floor % 2))
+
+
+def _clock(start: Fraction, quarter: Fraction) -> _Clock:
+    below, each = start.denominator, quarter.denominator
+    return _Clock(start.numerator * each, quarter.numerator * below, below * each)
+
+
+def _times(bar: Bar, index: int, event: Event, clock: _Clock) -> tuple[int, int]:
+    n, d = event.onset.numerator, event.onset.denominator
+    onset = clock.at(n, d)
     if not event.grace:
-        return onset, _moment(start, event.onset + event.duration, quarter)
+        lasts, of = event.duration.numerator, event.duration.denominator
+        return onset, clock.at(n * of + lasts * d, d * of)
     # Grace notes before one note share the time before it.
     after = [e for e in bar.events[index:] if e.grace and e.onset == event.onset]
     before = max((e.onset for e in bar.events if not e.grace and e.onset < event.onset), default=None)
-    gap = round((event.onset - before) * quarter) // 2 if before is not None else _LEAD
+    gap = (
+        round((event.onset - before) * Fraction(clock.each, clock.unit)) // 2 if before is not None else _LEAD
+    )
     lead = min(_LEAD, gap)
     return onset - lead * len(after), onset - lead * (len(after) - 1)
-
-
-def _moment(start: Fraction, quarters: Fraction, quarter: Fraction) -> int:
-    """``start + quarters * quarter``, rounded half to even; without looking for a greatest divisor."""
-    below, times, each = start.denominator, quarters.denominator, quarter.denominator
-    whole = start.numerator * times * each + quarters.numerator * quarter.numerator * below
-    unit = below * times * each
-    floor, rest = divmod(whole, unit)
-    return floor + (2 * rest > unit or (2 * rest == unit and floor % 2))
 
 
 def _sounded(raws: list[_Raw], neck: Neck, rework: bool) -> Iterator[Sounded]:
     last: dict[int | None, int] = {}
     for number, raw in enumerate(raws):
         note = raw.note
-        join = next((t.name for t in note.techniques if t.name in _LEGATO), "")
+        join = next((t.name for t in note.techniques if t.name in _LEGATO), "") if note.techniques else ""
         joined = last.get(note.string) if join else None
         if joined is None:
             join = ""
@@ -137,23 +169,35 @@ def _sounded(raws: list[_Raw], neck: Neck, rework: bool) -> Iterator[Sounded]:
 
 
 def _want(note: Note, neck: Neck, rework: bool) -> Want:
+    midi = note.pitch.midi if note.pitch else None
+    if (rework or not note.finger) and _TELLING.isdisjoint([t.name for t in note.techniques]):
+        return _plain(neck, note.string, note.fret, midi, rework)
     finger = int(note.finger) if not rework and note.finger in ("1", "2", "3", "4") else None
     bend = max((float(t.value or 2) for t in note.techniques if t.name in BENDS), default=0.0)
     press = not note.has(*_UNPRESSED)
-    return Want(_places(note, neck, rework), finger, press, bend, note.has("vibrato"))
+    harmonic = note.has("harmonic")
+    nowhere = note.has("dead") or (note.string is None and harmonic)
+    places = () if nowhere else _places(neck, note.string, note.fret, midi, rework, kept=harmonic)
+    return Want(places, finger, press, bend, note.has("vibrato"))
 
 
-def _places(note: Note, neck: Neck, rework: bool) -> tuple[Place, ...]:
-    if note.has("dead") or (note.string is None and note.has("harmonic")):
-        return ()
-    strings = len(neck.instrument.tuning)
-    free = rework and note.pitch is not None and not note.has("harmonic")
-    if note.string is not None and note.fret is not None and not free:
+@lru_cache(maxsize=2000)
+def _plain(neck: Neck, string: int | None, fret: int | None, midi: int | None, rework: bool) -> Want:
+    """What is asked of a note that is only held down, wherever it comes again."""
+    return Want(_places(neck, string, fret, midi, rework))
+
+
+def _places(
+    neck: Neck, string: int | None, fret: int | None, midi: int | None, rework: bool, *, kept: bool = False
+) -> tuple[Place, ...]:
+    """Where a note may be played; with ``kept`` only where it is written, if it is."""
+    free = rework and midi is not None and not kept
+    if string is not None and fret is not None and not free:
         last = neck.instrument.frets - neck.instrument.capo
-        return ((note.string, note.fret),) if note.string <= strings and note.fret <= last else ()
-    if note.pitch is None:
+        return ((string, fret),) if string <= len(neck.instrument.tuning) and fret <= last else ()
+    if midi is None:
         return ()
-    found = neck.places(note.pitch.midi)
-    if note.string is not None and not rework:
-        return tuple(place for place in found if place[0] == note.string) or found
+    found = neck.places(midi)
+    if string is not None and not rework:
+        return tuple(place for place in found if place[0] == string) or found
     return found

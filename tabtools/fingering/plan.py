@@ -50,12 +50,19 @@ class Plan:
         self.taken = taken
         self.moments = moments(taken.sounded)
         self._layers = layers
-        self._step_of = {
+
+    @cached_property
+    def _step_of(self) -> dict[int, tuple[int, int]]:
+        """The moment at which each note is struck, and its place there."""
+        return {
             number: (step, place)
             for step, moment in enumerate(self.moments)
             for place, number in enumerate(moment.struck)
         }
-        self._number = {at: number for number, at in enumerate(taken.places)} | taken.tied
+
+    @cached_property
+    def _number(self) -> dict[At, int]:
+        return {at: number for number, at in enumerate(self.taken.places)} | self.taken.tied
 
     @cached_property
     def solution(self) -> Solution:

@@ -86,31 +86,32 @@ class Layer:
         self.wants = wants
         self.struck = struck
         self.pitches = tuple(neck.sounds(want.places[0]) for want in wants[:struck])
-        found = sorted(_states(neck, weights, wants, struck), key=_tie)
+        found = list(_states(neck, weights, wants, struck))
         if not found:  # a finger that was asked for can't be there: the note is kept, the finger is not
             free = tuple(want._replace(finger=None) for want in wants)
-            found = sorted(_states(neck, weights, free, struck), key=_tie)
+            found = list(_states(neck, weights, free, struck))
+        ties = {shape: _tie(shape) for shape in {shape for _, shape, _ in found}}
+        found.sort(key=lambda state: (state[0], ties[state[1]]))
         if weights.position is not None:
             found = [(p, shape, cost + _astray(neck, weights, p)) for p, shape, cost in found]
-        self.positions = tuple(position for position, _, _ in found)
-        self.shapes = tuple(shape for _, shape, _ in found)
-        numbers = {shape: number for number, shape in enumerate(dict.fromkeys(self.shapes))}
-        self.kinds = tuple(map(numbers.__getitem__, self.shapes))
-        self.firsts = [self.kinds.index(kind) for kind in range(len(numbers))]
-        self.lowest = min((h.fret for shape in numbers for h in shape if h and h.fret), default=0)
-        self.form = tuple(_moved(shape, 1 - self.lowest) for shape in numbers)
+        self.positions = tuple([position for position, _, _ in found])
+        self.shapes = tuple([shape for _, shape, _ in found])
+        numbers = dict(zip(dict.fromkeys(self.shapes), range(len(found)), strict=False))
+        kinds = [numbers[shape] for shape in self.shapes]
+        self.kinds = tuple(kinds)
+        self.firsts = [kinds.index(kind) for kind in range(len(numbers))]
+        self.lowest = min([h.fret for shape in numbers for h in shape if h and h.fret], default=0)
+        self.form = tuple([_moved(shape, 1 - self.lowest) for shape in numbers])
         centre = (len(neck.instrument.tuning) + 1) / 2
-        self.costs = [
-            cost + round(UNIT * weights.edge * sum(abs(h.string - centre) for h in shape if h))
-            for _, shape, cost in found
-        ]
-        middles = {shape: round(weights.across * UNIT * _middle(shape, centre)) for shape in numbers}
-        places = {shape: tuple(h[:2] for h in shape[:struck] if h) for shape in middles}
-        self.places = tuple(places[shape] for shape in self.shapes)
-        presses = {shape: _presses(shape, weights) for shape in middles}
-        self.middles = tuple(middles[shape] for shape in self.shapes)
-        self.presses = tuple(presses[shape] for shape in self.shapes)
-        self.idle = tuple(not found for found in self.presses)
+        edges = [round(UNIT * weights.edge * _from_middle(shape, centre)) for shape in numbers]
+        self.costs = [cost + edges[kind] for (_, _, cost), kind in zip(found, kinds, strict=True)]
+        middles = [round(weights.across * UNIT * _middle(shape, centre)) for shape in numbers]
+        self.middles = tuple([middles[kind] for kind in kinds])
+        places = [tuple([h[:2] for h in shape[:struck] if h]) for shape in numbers]
+        self.places = tuple([places[kind] for kind in kinds])
+        presses = [_presses(shape, weights) for shape in numbers]
+        self.presses = tuple([presses[kind] for kind in kinds])
+        self.idle = tuple([not presses[kind] for kind in kinds])
 
 
 def _moved(shape: Shape, frets: int) -> Shape:
@@ -140,12 +141,16 @@ def _astray(neck: Neck, weights: Weights, position: int) -> int:
     return round(UNIT * weights.astray * abs(neck.along[position] - wished) / 100)
 
 
-def _tie(state: tuple[int, Shape, int]) -> tuple[int, int, list[int], list[int]]:
-    """Lower position, then fewer fingers, then lower string numbers."""
-    position, shape, _ = state
+def _tie(shape: Shape) -> tuple[int, list[int], list[int]]:
+    """In one position: fewer fingers, then lower string numbers."""
     held = [h for h in shape if h]
     fingers = [h.finger for h in held]
-    return position, len({f for f in fingers if f}), [h.string for h in held], fingers
+    return len(set(fingers) - {0}), [h.string for h in held], fingers
+
+
+def _from_middle(shape: Shape, centre: float) -> float:
+    """How many strings the notes are from the middle of the neck, in all."""
+    return sum([abs(h.string - centre) for h in shape if h])
 
 
 def _middle(shape: Shape, default: float) -> float:
@@ -169,27 +174,28 @@ def _broken(state: tuple[int, Shape, int]) -> int:
 
 
 def _lone(neck: Neck, weights: Weights, want: Want) -> Iterator[tuple[int, Shape, int]]:
+    marked = want.finger is not None
     for string, fret in want.places:
         held = Held(string, fret, 0)
         if fret == 0 or not want.press:
             yield from _free((held,), _note_cost(weights, want, held))
             continue
+        height = _height(neck, weights, fret)
         for finger in (want.finger,) if want.finger else (1, 2, 3, 4):
             held = Held(string, fret, finger)
             cost = _note_cost(weights, want, held)
             own = fret - finger + 1
-            for position in _alone(own, finger, marked=want.finger is not None):
+            little = weights.little if finger == 4 else 0.0
+            for position in _alone(own, finger, marked=marked):
                 off = abs(position - own) * weights.off_window
-                height = _height(neck, weights, fret)
-                little = weights.little if finger == 4 else 0.0
                 yield position, (held,), cost + round(UNIT * (off + height + little))
 
 
 def _alone(own: int, finger: int, *, marked: bool) -> Iterator[int]:
     """The positions from which a finger on its own plays, ``own`` being the one where it needs no reach."""
-    outwards = {1: own + 1, 4: own - 1}
-    near = (own - 1, own, own + 1) if marked else (own, outwards.get(finger, own))
-    yield from (p for p in sorted(set(near)) if 1 <= p <= LAST_POSITION)
+    first = own - 1 if marked or finger == 4 else own
+    last = own + 1 if marked or finger == 1 else own
+    yield from range(max(first, 1), min(last, LAST_POSITION) + 1)
     if own > LAST_POSITION or (marked and own < 0):
         yield min(max(own, 1), LAST_POSITION)
 

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 from tabtools.fingering.easier import EASIER, easier_ways
-from tabtools.fingering.plan import Plan
+from tabtools.fingering.plan import Plan, plan
 from tabtools.fingering.readings import plans
+from tabtools.instrument import GUITAR
 from tabtools.reading import read
+from tabtools.score import Bar, Event, Note, Part, Tempo
+from tabtools.theory.spelling import spell
 
 HEAD = "Tuning: standard\nTempo: 120\n\n   e  e  e  e  e  e  e  e  e  e  e  e  e  e  e  e\n"
 BLANK = "-" * 25
@@ -60,3 +65,18 @@ def test_all_other_notes_keep_their_places() -> None:
     places = [free.solution.steps[step].layer.places for step in (0, 1, last)]
     assert len(set(places[0])) == len(set(places[2])) == 1
     assert len(set(places[1])) > 1
+
+
+def test_a_note_whose_pitch_is_nowhere_keeps_its_place() -> None:
+    """A file may contradict itself; the other notes stay what they are, one after the other."""
+    places = [(2, 5, 64), (4, 17, 67), (1, 3, 127), (4, 19, 69), (2, 5, 64)]
+    events = tuple(
+        Event(Fraction(n, 2), Fraction(1, 2), (Note(string, fret, spell(midi, None)),))
+        for n, (string, fret, midi) in enumerate(places)
+    )
+    found = plan(Part("", GUITAR, (Bar(1, events=events, tempo=Tempo(Fraction(140))),)))
+    free = found.freed(range(len(places)))
+    assert len(free.moments) == len(found.moments)
+    assert free.taken.sounded[2].want.places == ((1, 3),)
+    assert all(len(free.taken.sounded[at].want.places) > 1 for at in (0, 1, 3, 4))
+    easier_ways(found)
