@@ -152,9 +152,9 @@ class Edge:
 
     def _ways(self) -> Iterator[Way]:
         groups: dict[tuple[_Kept, bool, int], list[int]] = {}
-        kept = {shape: self._kept(shape) for shape in set(self.after.shapes)}
-        for j, (shape, position) in enumerate(zip(self.after.shapes, self.after.positions, strict=True)):
-            groups.setdefault((*kept[shape], position), []).append(j)
+        kept = [self._kept(self.after.shapes[j]) for j in self.after.firsts]
+        for j, (kind, position) in enumerate(zip(self.after.kinds, self.after.positions, strict=True)):
+            groups.setdefault((*kept[kind], position), []).append(j)
         everything = range(len(self.before.costs))
         tables: dict[tuple[tuple[int, ...], bool], dict[object, list[int]]] = {}
         for (held, pressed, position), targets in groups.items():

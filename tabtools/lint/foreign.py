@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from functools import cached_property
 
 from tabtools.lint.melody import Judged
 from tabtools.score import Bar, Quarters
@@ -25,16 +26,25 @@ class Foreign:
 
     def __init__(self, judged: Sequence[Judged]) -> None:
         self.notes = [note for note in judged if note.verdict.name == "outside"]
-        self._lines: dict[int, dict[Quarters, set[int]]] = {}
-        for note in judged:
-            sounding = self._lines.setdefault(note.part, {}).setdefault(note.melody.onset, set())
-            if note.verdict.level != "warning":
-                sounding.add(note.melody.target)
-        self._onsets = {part: sorted(line) for part, line in self._lines.items()}
+        self._judged = judged
         self._music: dict[int, _Music] = {}
         self._alike: dict[tuple[int, int], dict[_Music, int]] = {}
         for note in self.notes:
             self._alike.setdefault(_kind(note), {}).setdefault(self._sounds(note.bar), note.bar.number)
+
+    @cached_property
+    def _lines(self) -> dict[int, dict[Quarters, set[int]]]:
+        """What sounds in each part by onset, but for what is foreign."""
+        lines: dict[int, dict[Quarters, set[int]]] = {}
+        for note in self._judged:
+            sounding = lines.setdefault(note.part, {}).setdefault(note.melody.onset, set())
+            if note.verdict.level != "warning":
+                sounding.add(note.melody.target)
+        return lines
+
+    @cached_property
+    def _onsets(self) -> dict[int, list[Quarters]]:
+        return {part: sorted(line) for part, line in self._lines.items()}
 
     def meant(self, note: Judged) -> str:
         """Why a note outside is hardly a slip, in words; nothing where it may well be one."""

@@ -96,6 +96,19 @@ def _shifts(part: Part) -> tuple[int, ...]:
     return (0, -above) if above else (0,)
 
 
+class _Played(NamedTuple):
+    """A note that can be judged, and whether the symbol over it is one that is not understood."""
+
+    bar: Bar
+    event: Event
+    note: Note
+    melody: MelodyNote
+    unknown: bool
+
+
+_Chords = list[tuple[Quarters, Chord | None]]
+
+
 def _judge_part(number: int, part: Part, blues: bool, shift: int) -> list[Judged]:
     starts = part.starts
     chords = [
@@ -113,54 +126,41 @@ def _judge_part(number: int, part: Part, blues: bool, shift: int) -> list[Judged
             for bar, start in group
             for found in _melody(bar, start, chords, shift, part.instrument.frets)
         ]
-        melody = [note for *_, note in played]
+        melody = [one.melody for one in played]
         verdicts = judge(melody, key, blues=blues or has_blues_chords(key, symbols))
-        for (bar, event, note, judged), verdict in zip(played, verdicts, strict=True):
-            if verdict and not _under_unknown_chord(judged.onset, chords):
-                results.append(Judged(number, bar, event, note, judged, verdict, key, shift))
+        results += [
+            Judged(number, one.bar, one.event, one.note, one.melody, verdict, key, shift)
+            for one, verdict in zip(played, verdicts, strict=True)
+            if verdict and not one.unknown
+        ]
     return results
 
 
-def _melody(
-    bar: Bar, start: Quarters, chords: list[tuple[Quarters, Chord | None]], shift: int, frets: int
-) -> Iterator[tuple[Bar, Event, Note, MelodyNote]]:
-    for event in bar.events:
-        if event.grace:
-            continue
-        plain = _with_chord(_plain(bar, event, start), chords)
-        for note in event.notes:
-            bend = bend_of(note)
-            off_neck = note.fret is not None and note.fret > frets
-            if note.pitch and bend is not None and not (note.tied or off_neck or note.has(*_UNJUDGED)):
-                melody = plain._replace(midi=note.pitch.midi + shift, bend=bend)
-                yield bar, event, note, melody
-
-
-def _plain(bar: Bar, event: Event, start: Quarters) -> MelodyNote:
-    """The note as far as time goes."""
+def _melody(bar: Bar, start: Quarters, chords: _Chords, shift: int, frets: int) -> Iterator[_Played]:
     grid = beats(bar.time)
-    sure = all(inferred.confidence >= _SURE for inferred in event.inferred)
-    on_beat = sure and event.onset in grid
     halves = (grid[0], grid[len(grid) // 2]) if len(grid) % 2 and len(grid) > 3 else grid[:1]
-    return MelodyNote(
-        start + event.onset,
-        event.duration,
-        0,
-        on_beat=on_beat,
-        strong=on_beat and event.onset in halves,
-        beat=grid[1],
-    )
+    for event in bar.events:
+        judged = [(note, bend) for note in event.notes if (bend := _judged_by(note, frets)) is not None]
+        if event.grace or not judged:
+            continue
+        onset = start + event.onset
+        at = bisect_right(chords, onset, key=itemgetter(0))
+        chord = chords[at - 1][1] if at else None
+        next_onset, next_chord = chords[at] if at < len(chords) else (None, None)
+        sure = all(inferred.confidence >= _SURE for inferred in event.inferred)
+        on_beat = sure and event.onset in grid
+        strong = on_beat and event.onset in halves
+        for note, bend in judged:
+            midi = note.pitch.midi + shift if note.pitch else 0
+            melody = MelodyNote(
+                onset, event.duration, midi, bend, on_beat, strong, chord, next_chord, next_onset, grid[1]
+            )
+            yield _Played(bar, event, note, melody, at > 0 and chord is None)
 
 
-def _with_chord(melody: MelodyNote, chords: list[tuple[Quarters, Chord | None]]) -> MelodyNote:
-    """The note with the chord in force at its onset and the one that comes after."""
-    at = bisect_right(chords, melody.onset, key=itemgetter(0))
-    following = chords[at] if at < len(chords) else (None, None)
-    return melody._replace(
-        chord=chords[at - 1][1] if at else None, next_onset=following[0], next_chord=following[1]
-    )
-
-
-def _under_unknown_chord(onset: Quarters, chords: list[tuple[Quarters, Chord | None]]) -> bool:
-    at = bisect_right(chords, onset, key=itemgetter(0))
-    return at > 0 and chords[at - 1][1] is None
+def _judged_by(note: Note, frets: int) -> Quarters | None:
+    """By how many semitones a note is bent up where it is held; None where it can't be judged."""
+    off_neck = note.fret is not None and note.fret > frets
+    if note.pitch is None or note.tied or off_neck or note.has(*_UNJUDGED):
+        return None
+    return bend_of(note)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 from tabtools.record import NamedTuple
@@ -71,7 +71,7 @@ class MelodyNote(NamedTuple):
     @property
     def target(self) -> int:
         """The MIDI number that a bend by whole semitones ends on; the one below for anything between."""
-        return self.midi + self.bend // 1
+        return self.midi + self.bend // 1 if self.bend else self.midi
 
 
 class Verdict(NamedTuple):
@@ -132,10 +132,35 @@ class _Lick:
         self.frame = _frame(key)
         self.blues = blues
         self.excuse_on_beat = excuse_on_beat
-        self.before, self.after = _neighbours(notes)
+        self._known: dict[tuple[str | None, int], Verdict | None] = {}
+
+    @cached_property
+    def _lines(self) -> tuple[list[int | None], list[int | None]]:
+        return _neighbours(self.notes)
+
+    @property
+    def before(self) -> list[int | None]:
+        """For each note the one before it in its line."""
+        return self._lines[0]
+
+    @property
+    def after(self) -> list[int | None]:
+        """For each note the one after it in its line."""
+        return self._lines[1]
 
     def verdict(self, index: int) -> Verdict | None:
+        """The verdict on a note; one of key or chord is what it is wherever it stands."""
         note = self.notes[index]
+        pitch = note.target % 12
+        among = note.chord.text if note.chord else None, pitch
+        if among in self._known:
+            return self._known[among]
+        found = self._verdict(index, note)
+        if pitch in self.frame.notes or pitch in _tones(note.chord):
+            self._known[among] = found
+        return found
+
+    def _verdict(self, index: int, note: MelodyNote) -> Verdict | None:
         if self.key is None and not _tones(note.chord):
             return None
         name = self._name(index, note)
