@@ -78,14 +78,18 @@ def easiest(instrument: Instrument, notes: Iterable[tuple[int, int]], hand: str 
     return min(grips(instrument, notes, hand), key=_by_stretch, default=None)
 
 
-def grips(instrument: Instrument, notes: Iterable[tuple[int, int]], hand: str = "medium") -> list[Grip]:
+def grips(instrument: Instrument, notes: Iterable[tuple[int, int]], hand: str = "medium") -> tuple[Grip, ...]:
     """Every grip for notes held down together, the cheapest first, those beyond the hard limits last."""
-    held = sorted(set(notes))
+    return _grips(board(instrument), tuple(sorted(set(notes))), hand)
+
+
+@lru_cache(maxsize=2000)
+def _grips(on: Board, held: Places, hand: str) -> tuple[Grip, ...]:
     lowest = min((fret for _, fret in held if fret), default=1) - 1
     forms = _forms(tuple((string, fret - lowest if fret else 0) for string, fret in held))
-    on, scale = board(instrument), HAND_SIZES[hand]
+    scale = HAND_SIZES[hand]
     away = _FIRST if lowest == 1 and any(fret == 0 for _, fret in held) else 0.0
-    return sorted((_grip(on, form, lowest, scale, away) for form in forms), key=_order)
+    return tuple(sorted((_grip(on, form, lowest, scale, away) for form in forms), key=_order))
 
 
 def _order(grip: Grip) -> tuple[float, float, int, list[int]]:

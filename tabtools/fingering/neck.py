@@ -36,7 +36,6 @@ class Neck:
         self.along = [0.0] + [
             board(instrument).point(1, fret)[0] for fret in range(1, max(last, _LONGEST) + 2)
         ]
-        self._grips: dict[tuple[Place, ...], list[Grip]] = {}
 
     def places(self, midi: int) -> tuple[Place, ...]:
         """Where a sounding MIDI number can be played: string and fret, string 1 first."""
@@ -66,12 +65,9 @@ class Neck:
         )
         return max(pairs, key=lambda found: found.effort, default=None)
 
-    def grips(self, held: tuple[Place, ...]) -> list[Grip]:
+    def grips(self, held: tuple[Place, ...]) -> tuple[Grip, ...]:
         """Every grip of places that are held together, sorted."""
-        known = self._grips.get(held)
-        if known is None:
-            known = self._grips[held] = grips(self.instrument, held, self.hand)
-        return known
+        return grips(self.instrument, held, self.hand)
 
 
 @lru_cache(maxsize=64)

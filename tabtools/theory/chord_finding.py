@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 
 from tabtools.record import NamedTuple
 from tabtools.score import Key
@@ -45,10 +45,15 @@ def find_chord(weights: Mapping[int, float], bass: int | None, key: Key | None =
     ``bass`` is the lowest one; weights may be durations or counts. A root must sound; a perfect fifth may be
     missing, as it is in many grips. None for fewer than two notes.
     """
-    total = sum(weights.values())
+    return _found(tuple(weights.items()), bass, key)
+
+
+@lru_cache(maxsize=1024)
+def _found(weights: tuple[tuple[int, float], ...], bass: int | None, key: Key | None) -> ChordReading | None:
+    total = sum([weight for _, weight in weights])
     if len(weights) < 2 or total <= 0:
         return None
-    shares = {pitch: weight / total for pitch, weight in weights.items()}
+    shares = {pitch: weight / total for pitch, weight in weights}
     scored = sorted(
         (-round(_score(shares, bass, key, root, quality, rank), 9), rank, (root - (bass or 0)) % 12, root)
         for root in shares

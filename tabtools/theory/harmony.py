@@ -184,7 +184,12 @@ class _Lick:
             root = place(chord.root_step, chord.root_alter)
             return letter(root + degree_place("b3" if (pitch - pitch_class(root)) % 12 == 3 else "3"))
         found = chords.tone(chord, pitch) if chord else None
-        return found[1] if found else spell(note.target, self.key, then=self._step_after(index)).letter
+        if found:
+            return found[1]
+        then = (
+            None if pitch in self.frame.notes else self._step_after(index)
+        )  # a note of the key has one name
+        return spell(note.target, self.key, then=then).letter
 
     def _step_after(self, index: int) -> int:
         """The step to the next note where that is a semitone, else 0."""

@@ -28,8 +28,12 @@ def bend_of(note: Note) -> Quarters | None:
 
 def heard(note: Note) -> int | None:
     """The MIDI number that a note is held at, bent up by whole semitones; None where that is unknown."""
+    if note.pitch is None:
+        return None
+    if not note.techniques:
+        return note.pitch.midi
     bend = bend_of(note)
-    if note.pitch is None or bend is None or note.has(*_NOT_HEARD):
+    if bend is None or note.has(*_NOT_HEARD):
         return None
     return int(note.pitch.midi + bend // 1)
 
