@@ -14,7 +14,6 @@ from itertools import groupby
 from tabtools.fingering.neck import Place
 from tabtools.fingering.notes import At
 from tabtools.fingering.plan import Plan
-from tabtools.fingering.search import move_of
 from tabtools.fingering.states import Layer
 from tabtools.fingering.weights import UNIT, VIOLATION
 from tabtools.record import NamedTuple
@@ -51,7 +50,11 @@ def easier_ways(found: Plan) -> list[Easier]:
     if not runs:
         return []
     elsewhere = _Elsewhere(found)
-    hopeful = [run for run in runs if _is_much(run.written, elsewhere.least(run))]
+    hopeful = [
+        run
+        for run in runs
+        if _is_much(run.written, elsewhere.bound(run)) and _is_much(run.written, elsewhere.least(run))
+    ]
     steps = sorted({step for run in hopeful for step in range(run.first, run.last + 1)})
     if not steps:
         return []
@@ -101,37 +104,50 @@ class _Elsewhere:
     """What runs of steps cost in other than their written places."""
 
     def __init__(self, found: Plan) -> None:
-        everywhere = found.freed(range(len(found.moments))).solution
         self._found = found
-        self._moves = everywhere.moves
-        self._steps = everywhere.steps
-        self._ways = [_elsewhere(step.layer, _placed(found, at)) for at, step in enumerate(self._steps)]
-        self._totals: dict[tuple[int, int], dict[int, int]] = {}
+        self._everywhere = found.freed(range(len(found.moments)))
+        self._anywhere = dict.fromkeys(range(len(found.neck.along)), 0)
+        self._costs: dict[tuple[int, int, bool], dict[int, int]] = {}
+
+    def bound(self, run: _Run) -> int:
+        """No more than the least, and told quickly: what several notes together cost is left out."""
+        return self._least(run, rough=True)
 
     def least(self, run: _Run) -> int:
         """The least that a run can cost in one position elsewhere, the ways there and on included."""
-        totals = self._in_one_place(run.first, run.last)
-        if not totals:
-            return VIOLATION
-        there = back = [0] * len(self._found.neck.along)
-        if run.first:
-            there = self._moves.shifts(*_stand(self._found, run.first - 1), move_of(self._steps[run.first]))
-        if run.last + 1 < len(self._steps):
-            position, _ = _stand(self._found, run.last + 1)
-            back = self._moves.shifts(position, False, move_of(self._steps[run.last + 1]))
-        return min([cost + there[p] + back[p] for p, cost in totals.items()])
+        return self._least(run, rough=False)
 
-    def _in_one_place(self, first: int, last: int) -> dict[int, int]:
+    def _least(self, run: _Run, *, rough: bool) -> int:
+        costs = self._in_one_place(run.first, run.last, rough)
+        if not costs:
+            return VIOLATION
+        there = back = [0] * len(self._anywhere)
+        if run.first:
+            there = self._shifts(run.first, *_stand(self._found, run.first - 1))
+        if run.last + 1 < len(self._found.moments):
+            position, _ = _stand(self._found, run.last + 1)
+            back = self._shifts(run.last + 1, position, False)
+        return min([cost + there[p] + back[p] for p, cost in costs.items()])
+
+    def _shifts(self, step: int, position: int, idle: bool) -> list[int]:
+        return self._everywhere.moves.shifts(position, idle, self._everywhere.move(step))
+
+    def _in_one_place(self, first: int, last: int, rough: bool) -> dict[int, int]:
         """What steps cost by the position that the hand keeps from the first to the last."""
-        if first == last:
-            return self._ways[first]
-        known = self._totals.get((first, last))
+        key = first, last, rough
+        known = self._costs.get(key)
         if known is None:
-            known, way = self._in_one_place(first, last - 1), self._ways[last]
-            if known:
-                known = {p: cost + way[p] for p, cost in known.items() if p in way}
-            self._totals[first, last] = known
+            known = self._at(last, rough)
+            if first < last:
+                before = self._in_one_place(first, last - 1, rough)
+                known = {p: cost + known[p] for p, cost in before.items() if p in known}
+            self._costs[key] = known
         return known
+
+    def _at(self, step: int, rough: bool) -> dict[int, int]:
+        if rough and len(self._everywhere.moments[step].notes) > 1:
+            return self._anywhere
+        return _elsewhere(self._everywhere.layer(step), _placed(self._found, step))
 
 
 @lru_cache(maxsize=1000)

@@ -94,13 +94,14 @@ class Layers:
 
     def steps(self, notes: Sequence[Sounded], found: Sequence[Moment]) -> list[Step]:
         """The steps for the moments of some notes."""
-        steps: list[Step] = []
-        for number, moment in enumerate(found):
-            layer = self._layer(tuple(notes[n].want for n in moment.notes), len(moment.struck))
-            steps.append(Step(layer, _move(notes, found[number - 1], moment) if number else None))
-        return steps
+        return [
+            Step(self.layer(notes, moment), move(notes, found[number - 1], moment) if number else None)
+            for number, moment in enumerate(found)
+        ]
 
-    def _layer(self, wants: tuple[Want, ...], struck: int) -> Layer:
+    def layer(self, notes: Sequence[Sounded], moment: Moment) -> Layer:
+        """The layer of one moment."""
+        wants, struck = tuple([notes[n].want for n in moment.notes]), len(moment.struck)
         known = self._known.get((wants, struck))
         if known is None:
             forget(self._known, _LAYERS)
@@ -114,7 +115,8 @@ def layers(neck: Neck, weights: Weights) -> Layers:
     return Layers(neck, weights)
 
 
-def _move(notes: Sequence[Sounded], before: Moment, after: Moment) -> Move:
+def move(notes: Sequence[Sounded], before: Moment, after: Moment) -> Move:
+    """How one moment follows another."""
     old, new = before.notes, after.notes
     onset = notes[after.struck[0]].onset
     gap = min(onset - notes[before.struck[-1]].onset, _SLOWEST)

@@ -6,10 +6,13 @@ import math
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from functools import cached_property
 
-from tabtools.fingering.moments import Layers, layers, moments
+from tabtools.fingering.edges import Move
+from tabtools.fingering.moments import Layers, layers, moments, move
+from tabtools.fingering.moves import Moves
 from tabtools.fingering.neck import Held, Neck, neck
 from tabtools.fingering.notes import At, Taken, freed, take
 from tabtools.fingering.search import Solution
+from tabtools.fingering.states import Layer
 from tabtools.fingering.ways import Played, Way
 from tabtools.fingering.weights import PROFILES, STAY, SURE, UNIT, VIOLATION
 from tabtools.record import NamedTuple
@@ -67,7 +70,20 @@ class Plan:
     @cached_property
     def solution(self) -> Solution:
         """What the search finds; it begins when somebody asks."""
-        return Solution(self._layers.steps(self.taken.sounded, self.moments), self._layers.moves)
+        return Solution(self._layers.steps(self.taken.sounded, self.moments), self.moves)
+
+    @property
+    def moves(self) -> Moves:
+        """What moves of the hand cost."""
+        return self._layers.moves
+
+    def layer(self, step: int) -> Layer:
+        """The states of one moment, where the others are not asked for."""
+        return self._layers.layer(self.taken.sounded, self.moments[step])
+
+    def move(self, step: int) -> Move:
+        """How a moment that is not the first follows the one before."""
+        return move(self.taken.sounded, self.moments[step - 1], self.moments[step])
 
     def freed(self, steps: Iterable[int]) -> Plan:
         """The plan in which the notes struck at some steps may go wherever their pitches are found."""
