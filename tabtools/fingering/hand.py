@@ -80,11 +80,12 @@ def easiest(instrument: Instrument, notes: Iterable[tuple[int, int]], hand: str 
 
 def grips(instrument: Instrument, notes: Iterable[tuple[int, int]], hand: str = "medium") -> tuple[Grip, ...]:
     """Every grip for notes held down together, the cheapest first, those beyond the hard limits last."""
-    return _grips(board(instrument), tuple(sorted(set(notes))), hand)
+    return grips_on(board(instrument), tuple(sorted(set(notes))), hand)
 
 
 @lru_cache(maxsize=2000)
-def _grips(on: Board, held: Places, hand: str) -> tuple[Grip, ...]:
+def grips_on(on: Board, held: Places, hand: str) -> tuple[Grip, ...]:
+    """The same on a board, for notes in order and each once."""
     lowest = min((fret for _, fret in held if fret), default=1) - 1
     forms = _forms(tuple((string, fret - lowest if fret else 0) for string, fret in held))
     scale = HAND_SIZES[hand]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from itertools import combinations
 
-from tabtools.fingering.hand import Grip, grips
+from tabtools.fingering.hand import Grip, grips_on
 from tabtools.fingering.reach import HAND_SIZES, Press, Stretch, board
 from tabtools.record import NamedTuple
 from tabtools.score import Instrument
@@ -33,9 +33,8 @@ class Neck:
         last = max(0, instrument.frets - instrument.capo)
         self.frets = last if max_fret is None else min(last, max_fret)
         self.scale = HAND_SIZES[hand]
-        self.along = [0.0] + [
-            board(instrument).point(1, fret)[0] for fret in range(1, max(last, _LONGEST) + 2)
-        ]
+        self._board = board(instrument)
+        self.along = [0.0] + [self._board.point(1, fret)[0] for fret in range(1, max(last, _LONGEST) + 2)]
 
     def places(self, midi: int) -> tuple[Place, ...]:
         """Where a sounding MIDI number can be played: string and fret, string 1 first."""
@@ -59,15 +58,13 @@ class Neck:
             for (finger, fret), of in sorted(strings.items())
         ]
         pairs = (
-            board(self.instrument).stretch(a, b, self.scale)
-            for a, b in combinations(presses, 2)
-            if a.finger != b.finger
+            self._board.stretch(a, b, self.scale) for a, b in combinations(presses, 2) if a.finger != b.finger
         )
         return max(pairs, key=lambda found: found.effort, default=None)
 
     def grips(self, held: tuple[Place, ...]) -> tuple[Grip, ...]:
-        """Every grip of places that are held together, sorted."""
-        return grips(self.instrument, held, self.hand)
+        """Every grip of places that are held together, given in order; the grips sorted."""
+        return grips_on(self._board, held, self.hand)
 
 
 @lru_cache(maxsize=64)

@@ -212,6 +212,8 @@ def _free(shape: Shape, cost: int) -> Iterator[tuple[int, Shape, int]]:
 
 def _note_cost(weights: Weights, want: Want, held: Held) -> int:
     """What one note costs whatever else sounds."""
+    if not want.bend and not want.vibrato:
+        return round(weights.open_string * UNIT) if held.fret == 0 and want.press else 0
     cost = 0.0
     if held.fret == 0 and want.press:
         cost += weights.open_string
@@ -262,7 +264,7 @@ def _placed(
             continue
         cost = clash + round(UNIT * weights.grip * grip.cost) + EXCESS * round(10 * grip.excess)
         cost += VIOLATION if grip.excess > 0 else 0
-        cost += sum(_note_cost(weights, w, h) for w, h in zip(wants, shape, strict=True) if h)
+        cost += sum([_note_cost(weights, w, h) for w, h in zip(wants, shape, strict=True) if h])
         if not grip.presses:
             yield from _free(shape, cost)
             continue
@@ -288,15 +290,19 @@ def _shape(grip: Grip, wants: tuple[Want, ...], places: tuple[Place | None, ...]
 
 def _positions(grip: Grip) -> list[tuple[int, int]]:
     """Positions of a grip with how many frets more than need be its fingers are off their own, in all."""
-    own = [(p.fret - p.finger + 1, 2 if p.finger == 4 and p.fret > _HIGH else 1) for p in grip.presses]
-    low, high = min(o for o, _ in own) - 2, max(o for o, _ in own) + 2
-    near = [
-        (position, sum(abs(position - o) for o, _ in own))
-        for position in range(max(1, low), max(1, high) + 1)
-        if all(abs(position - o) <= far for o, far in own)
-    ]
+    own = [p.fret - p.finger + 1 for p in grip.presses]
+    far = [2 if p.finger == 4 and p.fret > _HIGH else 1 for p in grip.presses]
+    first = max([o - f for o, f in zip(own, far, strict=True)])
+    last = min([o + f for o, f in zip(own, far, strict=True)])
+    near = [(position, _off(own, position)) for position in range(max(1, first), last + 1)]
     if not near:
-        middle = min(range(max(1, low), max(1, high) + 1), key=lambda p: sum(abs(p - o) for o, _ in own))
-        near = [(middle, sum(abs(middle - o) for o, _ in own))]
-    least = min(off for _, off in near)
+        around = range(max(1, min(own) - 2), max(1, max(own) + 2) + 1)
+        off, middle = min([(_off(own, position), position) for position in around])
+        near = [(middle, off)]
+    least = min([off for _, off in near])
     return [(min(position, LAST_POSITION), off - least) for position, off in near if off <= least + 1]
+
+
+def _off(own: list[int], position: int) -> int:
+    """How many frets fingers are off their own in a position, in all."""
+    return sum([abs(position - fret) for fret in own])
