@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from tabtools.forms import search
 from tabtools.forms.boxcost import Place
 from tabtools.forms.boxes import BLUE, MINOR_PENTATONIC, RELATIVE, anchor, boxes
 from tabtools.forms.cost import LABELS
-from tabtools.forms.cuts import Cut, FormLabel, Label
+from tabtools.forms.cuts import Cut, FormLabel, Label, RunLabel
 from tabtools.forms.evidence import Stroke, Tone, strokes
 from tabtools.forms.neck import Neck, common_offset, neck
 from tabtools.forms.readings import is_member, rank, rank_box, rooted
@@ -108,12 +109,29 @@ def name_forms(music: Score | Part) -> tuple[Segment, ...]:
     across the beginning of a section or a rest of a bar.
     """
     parts = music.parts if isinstance(music, Score) else (music,)
-    return tuple(segment for number, part in enumerate(parts) for segment in _name_part(number, part))
+    return tuple(named.segment for number, part in enumerate(parts) for named in outline(part, number))
 
 
-def _name_part(number: int, part: Part) -> tuple[Segment, ...]:
+class Named:
+    """A segment that is put into words when somebody asks for it. ``bar`` and ``event`` are where it begins;
+    ``reads`` is whether it has a reading."""
+
+    def __init__(self, namer: _Namer, cut: Cut) -> None:
+        first = namer.line[cut.start].tones[0]
+        self.bar, self.event = first.bar, first.event
+        self.reads = not isinstance(cut.label, RunLabel)
+        self._namer, self._cut = namer, cut
+
+    @cached_property
+    def segment(self) -> Segment:
+        """The segment, with all that its notes are."""
+        return self._namer.segment(self._cut)
+
+
+def outline(part: Part, number: int = 0) -> list[Named]:
+    """The segments of a part in order; ``number`` is the one that the part is counted by."""
     if not part.instrument.tuning:
-        return ()
+        return []
     at = neck(part.instrument)
     line = strokes(part, at)
     keys = [stroke.tones[0].bar.key for stroke in line]
@@ -125,7 +143,7 @@ def _name_part(number: int, part: Part) -> tuple[Segment, ...]:
     found = {capo: search.cheapest(line, at, keys, capo) for capo in ways}
     capo = min(found, key=lambda way: (found[way].total, _foreign(line, at.capo - way)))
     namer = _Namer(number, at, line, capo)
-    return tuple(namer.segment(cut) for cut in found[capo].cuts)
+    return [Named(namer, cut) for cut in found[capo].cuts]
 
 
 def _foreign(line: Sequence[Stroke], heard: int) -> int:

@@ -14,7 +14,7 @@ from tabtools.lint.view import View
 from tabtools.score import Bar, Part, Words
 
 if TYPE_CHECKING:
-    from tabtools.forms.naming import Segment
+    from tabtools.forms.naming import Named, Segment
     from tabtools.forms.written import Label
 
     _Placed = tuple[Bar, Words, Label]
@@ -58,12 +58,12 @@ def _check_part(part: Part, written: Sequence[tuple[Bar, Words]]) -> Iterable[Fi
         return
     # Few pages come here, and this is not quick to load.
     from tabtools.forms.labels import fits
-    from tabtools.forms.naming import name_forms
+    from tabtools.forms.naming import outline
 
     around = passages(part, {bar.number for bar, _, _ in labels})
-    segments = [segment for bars in around for segment in name_forms(part._replace(bars=bars))]
+    line = [named for bars in around for named in outline(part._replace(bars=bars))]
     for bar, words, label in labels:
-        segment = _first(segments, bar, words)
+        segment = _first(line, bar, words)
         if segment and segment.confidence >= _SURE and not fits(label, segment, on):
             yield RULE.finding(_message(words, segment), words.span or span_of(bar), bar=bar.number)
 
@@ -107,13 +107,11 @@ def _under(labels: Sequence[_Placed], own: _Placed) -> list[tuple[int, int]]:
     ]
 
 
-def _first(segments: list[Segment], bar: Bar, words: Words) -> Segment | None:
+def _first(line: Sequence[Named], bar: Bar, words: Words) -> Segment | None:
     """The named segment that begins with the words, or the first one after them in their bar."""
-    for segment in segments:
-        first = segment.notes[0]
-        begins = first.bar.number == bar.number and first.event.onset >= words.onset
-        if begins and segment.reading is not None:
-            return segment
+    for named in line:
+        if named.reads and named.bar.number == bar.number and named.event.onset >= words.onset:
+            return named.segment
     return None
 
 
