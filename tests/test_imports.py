@@ -67,7 +67,7 @@ def test_a_rule_is_loaded_where_it_can_have_something_to_say(tmp_path: Path) -> 
     _, modules = _run("check", "--no-cache", LICK)
     loaded = _rules(modules)
     assert {"wide_stretch", "bar_overfull"} <= loaded
-    assert not loaded & {"uneven_lines", "broken_tie", "duplicate_title"}
+    assert not loaded & {"uneven_lines", "broken_tie", "duplicate_title", "rhythm_unclear", "harmonic_node"}
     page = tmp_path / "page.txt"
     page.write_text(LICK.read_text().replace("-----|", "----|", 1))
     _, modules = _run("check", "--no-cache", page)

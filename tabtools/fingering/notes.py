@@ -112,7 +112,7 @@ def _raw(part: Part) -> Iterator[_Raw]:
     for number, bar in enumerate(part.bars):
         if bar.tempo and bar.tempo.per_minute > 0 and bar.tempo.beat > 0:
             quarter = _MICROSECONDS / (bar.tempo.per_minute * bar.tempo.beat)
-        clock = _clock(now, quarter)
+        clock = _Clock(now, quarter)
         for index, event in enumerate(bar.events):
             onset, end = _times(bar, index, event, clock)
             for place, note in enumerate(event.notes):
@@ -120,24 +120,21 @@ def _raw(part: Part) -> Iterator[_Raw]:
         now += quarter * bar.lasts
 
 
-class _Clock(NamedTuple):
-    """Turns quarter notes from the start of a bar, ``n / d``, into microseconds from the start of the part:
-    ``(before * d + each * n) / (unit * d)``. No greatest divisor is looked for."""
+class _Clock:
+    """Turns quarter notes from the start of a bar into microseconds from the start of the part. No greatest
+    divisor is looked for."""
 
-    before: int
-    each: int
-    unit: int
+    def __init__(self, start: Fraction, quarter: Fraction) -> None:
+        self.quarter = quarter
+        self._before = start.numerator * quarter.denominator
+        self._each = quarter.numerator * start.denominator
+        self._unit = start.denominator * quarter.denominator
 
     def at(self, n: int, d: int) -> int:
-        """The microsecond, rounded half to even."""
-        whole, unit = self.before * d + self.each * n, self.unit * d
+        """The microsecond of ``n / d`` quarter notes, rounded half to even."""
+        whole, unit = self._before * d + self._each * n, self._unit * d
         floor, rest = divmod(whole, unit)
         return floor + (2 * rest > unit or (2 * rest == unit and floor % 2))
-
-
-def _clock(start: Fraction, quarter: Fraction) -> _Clock:
-    below, each = start.denominator, quarter.denominator
-    return _Clock(start.numerator * each, quarter.numerator * below, below * each)
 
 
 def _times(bar: Bar, index: int, event: Event, clock: _Clock) -> tuple[int, int]:
@@ -149,9 +146,7 @@ def _times(bar: Bar, index: int, event: Event, clock: _Clock) -> tuple[int, int]
     # Grace notes before one note share the time before it.
     after = [e for e in bar.events[index:] if e.grace and e.onset == event.onset]
     before = max((e.onset for e in bar.events if not e.grace and e.onset < event.onset), default=None)
-    gap = (
-        round((event.onset - before) * Fraction(clock.each, clock.unit)) // 2 if before is not None else _LEAD
-    )
+    gap = round((event.onset - before) * clock.quarter) // 2 if before is not None else _LEAD
     lead = min(_LEAD, gap)
     return onset - lead * len(after), onset - lead * (len(after) - 1)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from tabtools.fingering.edges import Move
 from tabtools.fingering.moments import Layers, layers, moments, move
@@ -13,10 +14,12 @@ from tabtools.fingering.neck import Held, Neck, neck
 from tabtools.fingering.notes import At, Taken, freed, take
 from tabtools.fingering.search import Solution
 from tabtools.fingering.states import Layer
-from tabtools.fingering.ways import Played, Way
 from tabtools.fingering.weights import PROFILES, STAY, SURE, UNIT, VIOLATION
 from tabtools.record import NamedTuple
 from tabtools.score import Part
+
+if TYPE_CHECKING:
+    from tabtools.fingering.ways import Way
 
 
 class Choice(NamedTuple):
@@ -133,6 +136,8 @@ class Plan:
         return [self._way(cost, path) for cost, path in self.solution.others(label, count)]
 
     def _way(self, cost: int, path: tuple[int, ...]) -> Way:
+        from tabtools.fingering.ways import Played, Way  # no check asks for one
+
         notes, positions, widest = [], [], None
         for step, state in enumerate(path):
             layer = self.solution.steps[step].layer

@@ -9,8 +9,7 @@ from tabtools.lint.finding import Fact, FileFindings, Finding, Placed
 from tabtools.lint.places import doubt_findings
 from tabtools.lint.plan import Active, Plan, plain
 from tabtools.lint.rule import Rule
-from tabtools.lint.rules import concerns, names
-from tabtools.lint.rules.housekeeping.internal import crash
+from tabtools.lint.rules import Concerns, names
 from tabtools.lint.view import DEFAULTS, Settings, View
 from tabtools.record import NamedTuple
 from tabtools.source import REMARK
@@ -36,11 +35,9 @@ def check(document: Document, rules: Iterable[Rule], settings: Settings = DEFAUL
 
 def examine(document: Document, plan: Plan) -> FileFindings:
     """The findings that a plan gives for a document, and the facts to compare with those of other files."""
-    view = View(document, plan.settings)
+    view, concerns = View(document, plan.settings), Concerns(document)
     outcomes = {
-        name: _run(active, view)
-        for name in plan.names
-        if concerns(name, document) and (active := plan.active(name))
+        name: _run(active, view) for name in plan.names if name in concerns and (active := plan.active(name))
     }
     found = [finding for outcome in outcomes.values() for finding in outcome.findings]
     facts = {name: outcome.facts for name, outcome in outcomes.items()}
@@ -80,6 +77,8 @@ def _run(active: Active, view: View) -> _Outcome:
         facts = tuple(rule.collect(own)) if rule.collect else ()
         return _Outcome(tuple(active.graded(finding) for finding in found), facts)
     except Exception as error:
+        from tabtools.lint.rules.housekeeping.internal import crash  # hardly ever
+
         return _Outcome((crash(f"the rule {rule.name}", error),))
 
 
@@ -114,6 +113,8 @@ def _compare(active: Active, files: Sequence[FileFindings]) -> list[tuple[str, F
             for placed, message in rule.compare(group)
         ]
     except Exception as error:
+        from tabtools.lint.rules.housekeeping.internal import crash
+
         return [(files[0].source.name, crash(f"the rule {rule.name}", error))]
 
 

@@ -8,7 +8,7 @@ of a 4/4 bar and the dotted beats of a compound metre stay visible, a plain sync
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import pairwise
 from math import lcm
 
@@ -33,10 +33,21 @@ TYPES = {
     "1024th": Fraction(1, 256),
 }
 _SHORTEST = TYPES["1024th"]
-_WRITTEN = {
-    length * (2 - Fraction(1, 2**dots)): (name, dots) for dots in (0, 1, 2) for name, length in TYPES.items()
-}
-_LONGEST_FIRST = sorted((length for length, (_, dots) in _WRITTEN.items() if dots < 2), reverse=True)
+
+
+@cache
+def _written() -> dict[Quarters, tuple[str, int]]:
+    """Type and dots of every length that one value has."""
+    return {
+        length * (2 - Fraction(1, 2**dots)): (name, dots)
+        for dots in (0, 1, 2)
+        for name, length in TYPES.items()
+    }
+
+
+@cache
+def _longest_first() -> list[Quarters]:
+    return sorted((length for length, (_, dots) in _written().items() if dots < 2), reverse=True)
 
 
 class Value(NamedTuple):
@@ -72,7 +83,7 @@ def split(onset: Quarters, duration: Quarters, time: TimeSignature, rest: bool =
 
 def single(duration: Quarters, tuplet: Tuplet | None = None) -> Value | None:
     """The one value, with up to two dots, that lasts so long (in ``tuplet``); None where there is none."""
-    written = _WRITTEN.get(duration * tuplet.actual / tuplet.normal if tuplet else duration)
+    written = _written().get(duration * tuplet.actual / tuplet.normal if tuplet else duration)
     return Value(duration, *written, tuplet) if written else None
 
 
@@ -166,7 +177,7 @@ def _within(start: Quarters, end: Quarters, node: _Node, rest: bool) -> list[Val
         if _on_grid(start, end, node, odd):
             return _in_tuplet(end - start, node, odd)
     elif _may_stand(start, end, node, rest):
-        written = _WRITTEN.get(end - start)
+        written = _written().get(end - start)
         if written and written[1] < 2:
             return [Value(end - start, *written)]
     if inner := node.around(start, end):
@@ -212,9 +223,9 @@ def _in_tuplet(duration: Quarters, node: _Node, odd: int) -> list[Value]:
     ratio = Fraction(odd, normal)
     tuplet = Tuplet(ratio.numerator, ratio.denominator)
     values, left = [], duration
-    for length in _LONGEST_FIRST:
+    for length in _longest_first():
         if length / ratio <= left:
-            values.append(Value(length / ratio, *_WRITTEN[length], tuplet))
+            values.append(Value(length / ratio, *_written()[length], tuplet))
             left -= length / ratio
     return values + ([_odd_value(left)] if left else [])
 

@@ -13,9 +13,11 @@ from tabtools.document import Document
 from tabtools.lint.engine import check, compare, examine
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.fixes import repair
+from tabtools.lint.places import doubt_findings
 from tabtools.lint.plan import plain
 from tabtools.lint.rule import NEXT_FILE, Rule
-from tabtools.lint.rules import COLLECTION, group_of, load_all, names
+from tabtools.lint.rules import COLLECTION, Concerns, group_of, load_all, names
+from tabtools.lint.view import View
 from tabtools.reading import read
 from tabtools.source import UnreadableError
 
@@ -48,6 +50,19 @@ def test_good_example_is_clean(rule: Rule) -> None:
     found = _findings(rule.good)
     assert rule.name not in [f.rule for f in found]
     assert [f for f in found if f.severity >= Severity.WARNING] == []
+
+
+@pytest.mark.parametrize("page", WITH_EXAMPLES, ids=lambda rule: rule.name)
+def test_a_rule_that_is_passed_over_has_nothing_to_say(page: Rule) -> None:
+    try:
+        document = read("example.txt", page.bad.encode(page.bad_encoding))
+    except UnreadableError:
+        return
+    concerns = Concerns(document)
+    for rule in RULES:
+        if rule.name not in concerns and rule.group != "housekeeping":
+            view = View(document, options={option.name: option.default for option in rule.options})
+            assert [*doubt_findings(rule, view), *rule.check(view)] == []
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)

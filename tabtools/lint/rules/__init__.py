@@ -6,15 +6,26 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cache
+from functools import cache, cached_property
 from importlib import import_module
 from typing import TYPE_CHECKING
+
+from tabtools.techniques import BENDS
 
 if TYPE_CHECKING:
     from tabtools.document import Document
     from tabtools.lint.rule import Rule
 
 _GROUPS = {"musicxml": "MusicXML"}  # where a group is not called as its folder
+_TOLD = ("layout", "housekeeping")  # rules that only put readers' doubts into words, or what others find
+_DOUBTS = ("beats-mismatch", "rhythm-unclear")  # of other folders, the rules that do so
+_PLAYED = {  # rules that look at nothing but notes played in one of these ways
+    "bend-too-far": BENDS,
+    "harmonic-node": ("harmonic",),
+    "legato-direction": ("hammer", "pull"),
+    "open-string-bend": BENDS,
+    "slide-nowhere": ("slide",),
+}
 COLLECTION = "collection"  # its rules compare files and have nothing to say about a single one
 
 
@@ -40,13 +51,26 @@ def group_of(name: str, rules: Mapping[str, Rule]) -> str:
     return rules[name].group if folder is None else _GROUPS.get(folder, folder)
 
 
-def concerns(name: str, document: Document) -> bool:
-    """Whether a rule can have anything to say about a document: rules on layout only put the readers' doubts
-    into words, rules on MusicXML look at its elements."""
-    folder = _folders().get(name)
-    if folder == "layout":
-        return any(doubt.kind == name for doubt in document.doubts)
-    return folder != "musicxml" or document.tree is not None
+class Concerns:
+    """Which rules can have anything to say about a document."""
+
+    def __init__(self, document: Document) -> None:
+        self._document = document
+        self._doubts = {doubt.kind for doubt in document.doubts}
+
+    def __contains__(self, name: str) -> bool:
+        if _folders().get(name) in _TOLD or name in _DOUBTS:
+            return name in self._doubts
+        if name in _PLAYED:
+            return not self._techniques.isdisjoint(_PLAYED[name])
+        return _folders().get(name) != "musicxml" or self._document.tree is not None
+
+    @cached_property
+    def _techniques(self) -> set[str]:
+        """The names of all that notes are played with."""
+        parts = self._document.score.parts
+        notes = (note for part in parts for bar in part.bars for event in bar.events for note in event.notes)
+        return {technique.name for note in notes for technique in note.techniques}
 
 
 def load(name: str) -> Rule:

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from tabtools.lint.engine import check
+from tabtools.lint.example_line import LINE as BASS
 from tabtools.lint.examples import LESSON, changed
 from tabtools.lint.finding import Severity
 from tabtools.lint.rules import load_all
-from tabtools.lint.rules.musicxml.tuning_missing import GOOD as BASS
 from tabtools.musicxml.clean.fault import Fault
 from tabtools.musicxml.clean.faults import clean, find_faults
 from tabtools.reading import read

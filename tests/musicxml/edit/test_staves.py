@@ -12,7 +12,7 @@ from music21.harmony import Harmony
 
 from tabtools.document import Document
 from tabtools.instrument import GUITAR
-from tabtools.lint.rules.musicxml.tuning_missing import GOOD as BASS
+from tabtools.lint.example_line import LINE as BASS
 from tabtools.musicxml.reader import read_musicxml
 from tabtools.preparing import Wishes, prepared
 from tests.xsd import problems

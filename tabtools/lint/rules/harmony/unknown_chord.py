@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import cache
 
 from tabtools.document import Document
 from tabtools.lint.chords import chord_stretches
@@ -27,10 +28,15 @@ D|---------------|-----------------|
 A|---------------|-----------------|
 E|---------------|-----------------|
 """
-# A word that stands alone over a bar, where other bars have chords, and begins as a chord with a figure does.
-_SLIP = re.compile(r"[A-H][#b♯♭]?(?:[mM]|su|di|au|ad|(?=\d))(?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
 # As a MusicXML file has them, after the root.
 _UNSAID = tuple(f"({kind})" for kind in UNSAID_KINDS)
+
+
+@cache
+def _slip() -> re.Pattern[str]:
+    """A word that stands alone over a bar, where other bars have chords, and begins as a chord with a figure
+    does."""
+    return re.compile(r"[A-H][#b♯♭]?(?:[mM]|su|di|au|ad|(?=\d))(?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
 
 
 def _check(view: View) -> Iterable[Finding]:
@@ -42,7 +48,7 @@ def _check(view: View) -> Iterable[Finding]:
         if sum(parse_chord(harmony.symbol) is not None for bar in part.bars for harmony in bar.harmonies) > 1:
             for bar in part.bars:
                 for words in bar.words if not bar.harmonies else ():
-                    if _SLIP.fullmatch(words.text) and parse_chord(words.text) is None:
+                    if _slip().fullmatch(words.text) and parse_chord(words.text) is None:
                         harmony = Harmony(words.onset, words.text, words.span)
                         yield _finding(view.document, harmony, bar, "now it counts as a remark")
 

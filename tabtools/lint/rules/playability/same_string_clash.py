@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from tabtools.lint.example_line import LINE
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.moments import chords
 from tabtools.lint.rule import Rule
-from tabtools.lint.rules.musicxml.tuning_missing import GOOD as LINE
 from tabtools.lint.view import View
 
 _NOTE = LINE[LINE.index("      <note>") : LINE.index("    </measure>")]
