@@ -11,11 +11,12 @@ from collections.abc import Iterator
 from functools import lru_cache
 from itertools import groupby
 
+from tabtools.fingering.moments import Layers
 from tabtools.fingering.neck import Place
 from tabtools.fingering.notes import At
 from tabtools.fingering.plan import Plan
-from tabtools.fingering.states import Layer
-from tabtools.fingering.weights import UNIT, VIOLATION
+from tabtools.fingering.states import Want, possible
+from tabtools.fingering.weights import IMPOSSIBLE, UNIT, VIOLATION
 from tabtools.record import NamedTuple
 
 EASIER = 3.0  # small shifts that a way must save [practice]
@@ -130,33 +131,39 @@ class _Elsewhere:
         return min([cost + there[p] + back[p] for p, cost in costs.items()])
 
     def _shifts(self, step: int, position: int, idle: bool) -> list[int]:
-        return self._everywhere.moves.shifts(position, idle, self._everywhere.move(step))
+        return self._everywhere.layers.moves.shifts(position, idle, self._everywhere.move(step))
 
     def _in_one_place(self, first: int, last: int, rough: bool) -> dict[int, int]:
         """What steps cost by the position that the hand keeps from the first to the last."""
         key = first, last, rough
         known = self._costs.get(key)
         if known is None:
-            known = self._at(last, rough)
-            if first < last:
+            if first == last:
+                known = self._at(first, rough)
+            else:
+                more = self._in_one_place(last, last, rough)
                 before = self._in_one_place(first, last - 1, rough)
-                known = {p: cost + known[p] for p, cost in before.items() if p in known}
+                known = {p: cost + more[p] for p, cost in before.items() if p in more}
             self._costs[key] = known
         return known
 
     def _at(self, step: int, rough: bool) -> dict[int, int]:
-        if rough and len(self._everywhere.moments[step].notes) > 1:
+        moment = self._everywhere.moments[step]
+        if rough and len(moment.notes) > 1:
             return self._anywhere
-        return _elsewhere(self._everywhere.layer(step), _placed(self._found, step))
+        wants = moment.wants(self._everywhere.taken.sounded)
+        return _elsewhere(self._everywhere.layers, wants, len(moment.struck), _placed(self._found, step))
 
 
 @lru_cache(maxsize=1000)
-def _elsewhere(layer: Layer, written: tuple[Place, ...]) -> dict[int, int]:
+def _elsewhere(
+    layers: Layers, wants: tuple[Want, ...], struck: int, written: tuple[Place, ...]
+) -> dict[int, int]:
     """The least cost of a moment in other than its written places, by position."""
     best: dict[int, int] = {}
-    for position, cost, places in zip(layer.positions, layer.costs, layer.places, strict=True):
-        if places != written:
-            best[position] = min(cost, best.get(position, cost))
+    for position, shape, cost in possible(layers.neck, layers.weights, wants, struck):
+        if cost < best.get(position, IMPOSSIBLE) and tuple([h[:2] for h in shape[:struck] if h]) != written:
+            best[position] = cost
     return best
 
 

@@ -45,6 +45,10 @@ class Moment(NamedTuple):
         """All that sound, in the order of the layer's notes."""
         return self.struck + self.held
 
+    def wants(self, notes: Sequence[Sounded]) -> tuple[Want, ...]:
+        """What is asked of them."""
+        return tuple([notes[n].want for n in self.notes])
+
 
 def moments(notes: Sequence[Sounded]) -> list[Moment]:
     """Group notes, given in order of onset. Notes that can be played nowhere are left out."""
@@ -95,13 +99,14 @@ class Layers:
     def steps(self, notes: Sequence[Sounded], found: Sequence[Moment]) -> list[Step]:
         """The steps for the moments of some notes."""
         return [
-            Step(self.layer(notes, moment), move(notes, found[number - 1], moment) if number else None)
+            Step(
+                self._layer(moment.wants(notes), len(moment.struck)),
+                move(notes, found[number - 1], moment) if number else None,
+            )
             for number, moment in enumerate(found)
         ]
 
-    def layer(self, notes: Sequence[Sounded], moment: Moment) -> Layer:
-        """The layer of one moment."""
-        wants, struck = tuple([notes[n].want for n in moment.notes]), len(moment.struck)
+    def _layer(self, wants: tuple[Want, ...], struck: int) -> Layer:
         known = self._known.get((wants, struck))
         if known is None:
             forget(self._known, _LAYERS)

@@ -9,11 +9,9 @@ from typing import TYPE_CHECKING
 
 from tabtools.fingering.edges import Move
 from tabtools.fingering.moments import Layers, layers, moments, move
-from tabtools.fingering.moves import Moves
 from tabtools.fingering.neck import Held, Neck, neck
 from tabtools.fingering.notes import At, Taken, freed, take
 from tabtools.fingering.search import Solution
-from tabtools.fingering.states import Layer
 from tabtools.fingering.weights import PROFILES, STAY, SURE, UNIT, VIOLATION
 from tabtools.record import NamedTuple
 from tabtools.score import Part
@@ -55,7 +53,7 @@ class Plan:
         self.neck = on
         self.taken = taken
         self.moments = moments(taken.sounded)
-        self._layers = layers
+        self.layers = layers
 
     @cached_property
     def _step_of(self) -> dict[int, tuple[int, int]]:
@@ -73,16 +71,7 @@ class Plan:
     @cached_property
     def solution(self) -> Solution:
         """What the search finds; it begins when somebody asks."""
-        return Solution(self._layers.steps(self.taken.sounded, self.moments), self.moves)
-
-    @property
-    def moves(self) -> Moves:
-        """What moves of the hand cost."""
-        return self._layers.moves
-
-    def layer(self, step: int) -> Layer:
-        """The states of one moment, where the others are not asked for."""
-        return self._layers.layer(self.taken.sounded, self.moments[step])
+        return Solution(self.layers.steps(self.taken.sounded, self.moments), self.layers.moves)
 
     def move(self, step: int) -> Move:
         """How a moment that is not the first follows the one before."""
@@ -91,7 +80,7 @@ class Plan:
     def freed(self, steps: Iterable[int]) -> Plan:
         """The plan in which the notes struck at some steps may go wherever their pitches are found."""
         numbers = [number for step in steps for number in self.moments[step].struck]
-        return Plan(self.part, self.neck, self._layers, freed(self.taken, self.part, self.neck, numbers))
+        return Plan(self.part, self.neck, self.layers, freed(self.taken, self.part, self.neck, numbers))
 
     def number(self, at: At) -> int | None:
         """The number of the note at a place of the part; None where the hand has nothing to do with it."""

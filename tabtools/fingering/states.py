@@ -55,6 +55,7 @@ class Pressed(NamedTuple):
 
 Presses = dict[int, Pressed]  # by finger
 Shape = tuple[Held | None, ...]  # None: a note held from before that is let go
+State = tuple[int, Shape, int]  # the position, the shape, and what it costs
 
 
 class Layer:
@@ -86,14 +87,9 @@ class Layer:
         self.wants = wants
         self.struck = struck
         self.pitches = tuple(neck.sounds(want.places[0]) for want in wants[:struck])
-        found = list(_states(neck, weights, wants, struck))
-        if not found:  # a finger that was asked for can't be there: the note is kept, the finger is not
-            free = tuple(want._replace(finger=None) for want in wants)
-            found = list(_states(neck, weights, free, struck))
+        found = possible(neck, weights, wants, struck)
         ties = {shape: _tie(shape) for shape in {shape for _, shape, _ in found}}
         found.sort(key=lambda state: (state[0], ties[state[1]]))
-        if weights.position is not None:
-            found = [(p, shape, cost + _astray(neck, weights, p)) for p, shape, cost in found]
         self.positions = tuple([position for position, _, _ in found])
         self.shapes = tuple([shape for _, shape, _ in found])
         numbers = dict(zip(dict.fromkeys(self.shapes), range(len(found)), strict=False))
@@ -103,8 +99,7 @@ class Layer:
         self.lowest = min([h.fret for shape in numbers for h in shape if h and h.fret], default=0)
         self.form = tuple([_moved(shape, 1 - self.lowest) for shape in numbers])
         centre = (len(neck.instrument.tuning) + 1) / 2
-        edges = [round(UNIT * weights.edge * _from_middle(shape, centre)) for shape in numbers]
-        self.costs = [cost + edges[kind] for (_, _, cost), kind in zip(found, kinds, strict=True)]
+        self.costs = [cost for _, _, cost in found]
         middles = [round(weights.across * UNIT * _middle(shape, centre)) for shape in numbers]
         self.middles = tuple([middles[kind] for kind in kinds])
         places = [tuple([h[:2] for h in shape[:struck] if h]) for shape in numbers]
@@ -112,6 +107,24 @@ class Layer:
         presses = [_presses(shape, weights) for shape in numbers]
         self.presses = tuple([presses[kind] for kind in kinds])
         self.idle = tuple([not presses[kind] for kind in kinds])
+
+
+def possible(neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int) -> list[State]:
+    """The states of a moment in no order; a layer has them with all that moves between them ask for."""
+    found = list(_states(neck, weights, wants, struck))
+    if not found:  # a finger that was asked for can't be there: the note is kept, the finger is not
+        free = tuple(want._replace(finger=None) for want in wants)
+        found = list(_states(neck, weights, free, struck))
+    centre = (len(neck.instrument.tuning) + 1) / 2
+    shapes = {shape for _, shape, _ in found}
+    edges = {shape: round(UNIT * weights.edge * _from_middle(shape, centre)) for shape in shapes}
+    astray = 0
+    states = []
+    for position, shape, cost in found:
+        if weights.position is not None:
+            astray = _astray(neck, weights, position)
+        states.append((position, shape, cost + edges[shape] + astray))
+    return states
 
 
 def _moved(shape: Shape, frets: int) -> Shape:
@@ -158,9 +171,7 @@ def _middle(shape: Shape, default: float) -> float:
     return sum(strings) / len(strings) if strings else default
 
 
-def _states(
-    neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int
-) -> Iterator[tuple[int, Shape, int]]:
+def _states(neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int) -> Iterator[State]:
     """Position, shape and cost of every state; forms that break a limit only where none keeps it."""
     if len(wants) == 1:
         yield from _lone(neck, weights, wants[0])
@@ -169,11 +180,11 @@ def _states(
     yield from legal or sorted(_together(neck, weights, wants, struck, strict=False), key=_broken)[:MOST]
 
 
-def _broken(state: tuple[int, Shape, int]) -> int:
+def _broken(state: State) -> int:
     return state[2]
 
 
-def _lone(neck: Neck, weights: Weights, want: Want) -> Iterator[tuple[int, Shape, int]]:
+def _lone(neck: Neck, weights: Weights, want: Want) -> Iterator[State]:
     marked = want.finger is not None
     for string, fret in want.places:
         held = Held(string, fret, 0)
@@ -205,7 +216,7 @@ def _height(neck: Neck, weights: Weights, fret: int) -> float:
     return weights.height * neck.along[fret] / 100 + weights.body * max(0, fret - BODY)
 
 
-def _free(shape: Shape, cost: int) -> Iterator[tuple[int, Shape, int]]:
+def _free(shape: Shape, cost: int) -> Iterator[State]:
     """Nothing is pressed: the hand may be anywhere, and stays where it was."""
     yield from ((position, shape, cost) for position in range(1, LAST_POSITION + 1))
 
@@ -230,7 +241,7 @@ def _note_cost(weights: Weights, want: Want, held: Held) -> int:
 
 def _together(
     neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int, *, strict: bool
-) -> Iterator[tuple[int, Shape, int]]:
+) -> Iterator[State]:
     choices: list[tuple[Place | None, ...]] = [
         want.places if number < struck else (*want.places, None) for number, want in enumerate(wants)
     ]
@@ -242,7 +253,7 @@ def _together(
 
 def _placed(
     neck: Neck, weights: Weights, wants: tuple[Want, ...], places: tuple[Place | None, ...], *, strict: bool
-) -> Iterator[tuple[int, Shape, int]]:
+) -> Iterator[State]:
     strings = [place[0] for place in places if place]
     clash = VIOLATION * (len(strings) - len(set(strings)))
     down = tuple(sorted({p for p, w in zip(places, wants, strict=True) if p and (w.press or p[1] == 0)}))
