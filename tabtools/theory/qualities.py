@@ -135,17 +135,22 @@ _WORDS: dict[str, tuple[str, str]] = {
 _SIGNED = {"-5": "b5", "+5": "#5", "-9": "b9", "+9": "#9", "+11": "#11", "-13": "b13"}
 
 _MARKS = str.maketrans({"△": "Δ", "∆": "Δ", "º": "°", "Ø": "ø", "−": "-"})
-# Compiled when the first suffix comes, not on import.
+_SEPARATING = frozenset("(),/ ")
+# Compiled when the first suffix with brackets comes, not on import.
 _PAIRED = r"(?!/)[^(),/ ]*(?:/[0-9b#][^(),/ ]*|\([^(),/ ]+(?:(?:/|, ?)[^(),/ ]+)*\)[^(),/ ]*)*"
 
 
 def _plain(suffix: str) -> str | None:
     """A suffix in plain signs without its brackets, commas and inner slashes; None if they don't pair."""
     plain = suffix.translate(_MARKS)
+    if _SEPARATING.isdisjoint(plain):
+        return plain
     return _unbracketed(plain) if re.fullmatch(_PAIRED, plain) else None
 
 
 def _unbracketed(suffix: str) -> str:
+    if _SEPARATING.isdisjoint(suffix):
+        return suffix
     for mark in (", ", ",", "/", "(", ")"):
         suffix = suffix.replace(mark, "")
     return suffix
