@@ -6,7 +6,7 @@ fingers 1 and 4 may reach a fret outwards; together each may be a fret off.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from tabtools.fingering.hand import Grip
 from tabtools.fingering.neck import Held, Neck, Place
@@ -111,10 +111,10 @@ class Layer:
 
 def possible(neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int) -> list[State]:
     """The states of a moment in no order; a layer has them with all that moves between them ask for."""
-    found = list(_states(neck, weights, wants, struck))
+    found = _states(neck, weights, wants, struck)
     if not found:  # a finger that was asked for can't be there: the note is kept, the finger is not
         free = tuple(want._replace(finger=None) for want in wants)
-        found = list(_states(neck, weights, free, struck))
+        found = _states(neck, weights, free, struck)
     centre = (len(neck.instrument.tuning) + 1) / 2
     shapes = {shape for _, shape, _ in found}
     edges = {shape: round(UNIT * weights.edge * _from_middle(shape, centre)) for shape in shapes}
@@ -171,44 +171,45 @@ def _middle(shape: Shape, default: float) -> float:
     return sum(strings) / len(strings) if strings else default
 
 
-def _states(neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int) -> Iterator[State]:
+def _states(neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int) -> list[State]:
     """Position, shape and cost of every state; forms that break a limit only where none keeps it."""
     if len(wants) == 1:
-        yield from _lone(neck, weights, wants[0])
-        return
+        return _lone(neck, weights, wants[0])
     legal = list(_together(neck, weights, wants, struck, strict=True))
-    yield from legal or sorted(_together(neck, weights, wants, struck, strict=False), key=_broken)[:MOST]
+    return legal or sorted(_together(neck, weights, wants, struck, strict=False), key=_broken)[:MOST]
 
 
 def _broken(state: State) -> int:
     return state[2]
 
 
-def _lone(neck: Neck, weights: Weights, want: Want) -> Iterator[State]:
-    marked = want.finger is not None
+def _lone(neck: Neck, weights: Weights, want: Want) -> list[State]:
+    found: list[State] = []
     for string, fret in want.places:
         held = Held(string, fret, 0)
         if fret == 0 or not want.press:
-            yield from _free((held,), _note_cost(weights, want, held))
+            found += _free((held,), _note_cost(weights, want, held))
             continue
         height = _height(neck, weights, fret)
         for finger in (want.finger,) if want.finger else (1, 2, 3, 4):
             held = Held(string, fret, finger)
-            cost = _note_cost(weights, want, held)
+            cost, shape = _note_cost(weights, want, held), (held,)
             own = fret - finger + 1
             little = weights.little if finger == 4 else 0.0
-            for position in _alone(own, finger, marked=marked):
+            for position in _alone(own, finger, marked=want.finger is not None):
                 off = abs(position - own) * weights.off_window
-                yield position, (held,), cost + round(UNIT * (off + height + little))
+                found.append((position, shape, cost + round(UNIT * (off + height + little))))
+    return found
 
 
-def _alone(own: int, finger: int, *, marked: bool) -> Iterator[int]:
+def _alone(own: int, finger: int, *, marked: bool) -> Sequence[int]:
     """The positions from which a finger on its own plays, ``own`` being the one where it needs no reach."""
     first = own - 1 if marked or finger == 4 else own
     last = own + 1 if marked or finger == 1 else own
-    yield from range(max(first, 1), min(last, LAST_POSITION) + 1)
+    near = range(max(first, 1), min(last, LAST_POSITION) + 1)
     if own > LAST_POSITION or (marked and own < 0):
-        yield min(max(own, 1), LAST_POSITION)
+        return (*near, min(max(own, 1), LAST_POSITION))
+    return near
 
 
 def _height(neck: Neck, weights: Weights, fret: int) -> float:
@@ -216,9 +217,9 @@ def _height(neck: Neck, weights: Weights, fret: int) -> float:
     return weights.height * neck.along[fret] / 100 + weights.body * max(0, fret - BODY)
 
 
-def _free(shape: Shape, cost: int) -> Iterator[State]:
+def _free(shape: Shape, cost: int) -> list[State]:
     """Nothing is pressed: the hand may be anywhere, and stays where it was."""
-    yield from ((position, shape, cost) for position in range(1, LAST_POSITION + 1))
+    return [(position, shape, cost) for position in range(1, LAST_POSITION + 1)]
 
 
 def _note_cost(weights: Weights, want: Want, held: Held) -> int:
