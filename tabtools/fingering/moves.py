@@ -19,7 +19,7 @@ _FAST = 250_000  # microseconds
 
 
 # So much is remembered of what may come again: enough for phrases and refrains, whatever a piece's length.
-_EDGES = 1000
+_EDGES = 4000
 
 
 def forget(known: dict[Any, Any], most: int) -> None:
