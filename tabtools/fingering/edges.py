@@ -86,8 +86,8 @@ class Changes:
         """What leads to a kind from each kind before, where the position changes."""
         found = self._apart.get(new)
         if found is None:
-            kinds = range(len(self._before.firsts))
-            found = self._apart[new] = [self.cost(old, new, same=False) for old in kinds]
+            j = self._after.firsts[new]
+            found = self._apart[new] = [self._cost(i, j, same=False) for i in self._before.firsts]
         return found
 
     def _cost(self, i: int, j: int, same: bool) -> int:

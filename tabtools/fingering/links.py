@@ -66,10 +66,11 @@ def _rows(edge: Edge, shifts: Shifts) -> list[list[int]]:
         [costs[kind] for kind in before.kinds]
         for costs in map(edge.changes.apart, range(len(edge.after.firsts)))
     ]
+    stands = list(enumerate(before.positions))
     rows: list[list[int]] = [[]] * len(kinds)
     for position, sources, targets in edge.ways:
         ways = _ways(before, position, shifts)
-        staying = [i for i, stand in enumerate(before.positions) if stand == position]
+        staying = [i for i, stand in stands if stand == position] if position in before.positions else ()
         for j in targets:
             row = list(map(add, ways, apart[kinds[j]]))
             for i in staying:

@@ -7,6 +7,7 @@ fingers 1 and 4 may reach a fret outwards; together each may be a fret off.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from tabtools.fingering.hand import Grip
 from tabtools.fingering.neck import Held, Neck, Place
@@ -190,16 +191,30 @@ def _lone(neck: Neck, weights: Weights, want: Want) -> list[State]:
         if fret == 0 or not want.press:
             found += _free((held,), _note_cost(weights, want, held))
             continue
-        height = _height(neck, weights, fret)
-        for finger in (want.finger,) if want.finger else (1, 2, 3, 4):
+        for finger, ways in _fingered(neck, weights, fret, want.finger):
             held = Held(string, fret, finger)
             cost, shape = _note_cost(weights, want, held), (held,)
-            own = fret - finger + 1
-            little = weights.little if finger == 4 else 0.0
-            for position in _alone(own, finger, marked=want.finger is not None):
-                off = abs(position - own) * weights.off_window
-                found.append((position, shape, cost + round(UNIT * (off + height + little))))
+            found += [(position, shape, cost + more) for position, more in ways]
     return found
+
+
+@lru_cache(maxsize=512)
+def _fingered(
+    neck: Neck, weights: Weights, fret: int, asked: int | None
+) -> tuple[tuple[int, list[tuple[int, int]]], ...]:
+    """Each finger that may hold a fret on its own, whatever the string, with the positions that it may do so
+    from and what these cost; ``asked`` is the one that must be used, or None."""
+    height = _height(neck, weights, fret)
+    found = []
+    for finger in (asked,) if asked else (1, 2, 3, 4):
+        own = fret - finger + 1
+        little = weights.little if finger == 4 else 0.0
+        ways = [
+            (position, round(UNIT * (abs(position - own) * weights.off_window + height + little)))
+            for position in _alone(own, finger, marked=asked is not None)
+        ]
+        found.append((finger, ways))
+    return tuple(found)
 
 
 def _alone(own: int, finger: int, *, marked: bool) -> Sequence[int]:

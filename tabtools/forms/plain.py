@@ -7,7 +7,7 @@ from functools import cache, lru_cache
 
 from tabtools.forms.neck import Neck
 from tabtools.forms.places import placed
-from tabtools.forms.table import BARRE, REACH, grips, quality
+from tabtools.forms.table import BARRE, REACH, Grip, grips, quality
 from tabtools.forms.written import Label
 from tabtools.theory.scale import SCALES
 
@@ -28,20 +28,19 @@ def plainly_fits(label: Label, notes: Sequence[tuple[int, int]], neck: Neck) -> 
         return all(low <= fret - label.position <= high for _, fret in notes if fret)
     wanted = set(notes)
     for anchor in {label.position, label.position - BARRE[label.form]}:
-        if any(wanted <= places for places in _places(neck, label.form, label.quality, anchor)):
+        held = (grip for grip in grips() if grip.form == label.form and label.quality in (None, grip.quality))
+        if any(wanted <= _places(neck, grip, anchor) for grip in held):
             return True
         if _in_pentatonic(label.form, label.quality, anchor, notes, neck):
             return True
     return False
 
 
-@lru_cache(maxsize=256)
-def _places(neck: Neck, form: str, name: str | None, anchor: int) -> list[frozenset[tuple[int, int]]]:
-    """String and fret of the notes of every grip of a form at an anchor fret; of all qualities where none is
-    given."""
-    wanted = [grip for grip in grips() if grip.form == form and name in (None, grip.quality)]
-    found = [placed(neck, grip, anchor) for grip in wanted]
-    return [frozenset((string, fret) for string, fret, _ in one.notes) for one in found if one]
+@lru_cache(maxsize=1024)
+def _places(neck: Neck, grip: Grip, anchor: int) -> frozenset[tuple[int, int]]:
+    """String and fret of the notes of a grip at an anchor fret; none where it can't be held there."""
+    found = placed(neck, grip, anchor)
+    return frozenset((string, fret) for string, fret, _ in found.notes) if found else frozenset()
 
 
 def _in_pentatonic(
