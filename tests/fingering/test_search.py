@@ -81,8 +81,12 @@ def _size(solution: Solution) -> int:
     return size
 
 
+@pytest.mark.parametrize("kinds", [0, 40], ids=["by bounds", "small layers by tables"])
 @pytest.mark.parametrize("block", range(10))
-def test_a_thousand_random_inputs_equal_brute_force(block: int) -> None:
+def test_a_thousand_random_inputs_equal_brute_force(
+    block: int, kinds: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tabtools.fingering.links._FEW_KINDS", kinds)
     tried = 0
     seed = block * 100_000
     while tried < 100:
@@ -98,6 +102,19 @@ def test_a_thousand_random_inputs_equal_brute_force(block: int) -> None:
             for state, through in enumerate(solution.through(step)):
                 every = [cost for path, cost in costs.items() if path[step] == state]
                 assert min(every, default=IMPOSSIBLE) == min(through, IMPOSSIBLE)
+
+
+@pytest.mark.parametrize("kinds", [0, 40], ids=["by bounds", "small layers by tables"])
+@pytest.mark.parametrize("margin", [1, 500, 3000])
+@pytest.mark.parametrize("seed", range(10))
+def test_what_is_nearly_as_good_is_what_the_sums_tell(
+    seed: int, margin: int, kinds: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tabtools.fingering.links._FEW_KINDS", kinds)
+    solution, _ = _solve(_random_notes(seed))
+    limit = solution.cost + margin
+    for step, near in enumerate(solution.near(margin)):
+        assert near == {state: cost for state, cost in enumerate(solution.through(step)) if cost < limit}
 
 
 @pytest.mark.parametrize("seed", [3, 8, 15, 21])
@@ -131,6 +148,7 @@ def test_no_notes_cost_nothing() -> None:
     solution, _ = _solve([])
     assert solution.cost == 0
     assert solution.path == ()
+    assert solution.near(1) == []
     assert list(solution.paths()) == []
 
 
