@@ -8,7 +8,8 @@ from tabtools.cli.files import MAX_MEGABYTES, discover
 from tabtools.cli.load import failure, load_or_report
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.reporting import exit_code, show
-from tabtools.forms.naming import Segment, name_forms
+from tabtools.forms.naming import name_forms
+from tabtools.forms.segments import Segment
 from tabtools.lint.finding import FileFindings
 from tabtools.score import Score
 from tabtools.theory.inference import with_chords, with_key

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tabtools.forms.naming import Segment, name_forms
+from tabtools.forms.naming import name_forms
+from tabtools.forms.segments import Segment
 from tabtools.forms.words import segment_words
 from tabtools.forms.written import parse_label
 from tabtools.score import Bar, Event, Part, Score, Words

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from tabtools.forms.naming import Reading, Segment
 from tabtools.forms.neck import Neck
+from tabtools.forms.segments import Reading, Segment
 from tabtools.forms.table import BARRE, REACH, quality
 from tabtools.forms.written import Label
 from tabtools.theory.line_of_fifths import pitch_class, place_of_letter

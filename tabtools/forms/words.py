@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tabtools.forms.naming import BoxReading, Reading, Segment
+from tabtools.forms.segments import BoxReading, Reading, Segment
 from tabtools.forms.table import QUALITIES
 
 

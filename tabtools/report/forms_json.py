@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from tabtools.forms.naming import NamedNote, Reading, Segment
+from tabtools.forms.segments import NamedNote, Reading, Segment
 
 FORMAT = "tabtools-forms"
 VERSION = 1

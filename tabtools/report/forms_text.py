@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from tabtools.forms.boxes import scale_box
-from tabtools.forms.naming import NamedNote, Reading, Segment
 from tabtools.forms.neck import neck
 from tabtools.forms.places import form_grip
 from tabtools.forms.roles import OUTSIDE
+from tabtools.forms.segments import NamedNote, Reading, Segment
 from tabtools.forms.words import form_words, place_words, reading_words, scale_words
 from tabtools.score import Instrument, Part, Score
 from tabtools.text.writing.tunings import row_labels

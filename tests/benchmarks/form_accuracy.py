@@ -11,7 +11,8 @@ from __future__ import annotations
 import random
 from fractions import Fraction
 
-from tabtools.forms.naming import Segment, name_forms
+from tabtools.forms.naming import name_forms
+from tabtools.forms.segments import Segment
 from tabtools.forms.table import QUALITIES, RICH, Grip, grips, letter_class
 from tabtools.instrument import GUITAR
 from tabtools.score import Bar, Event, Harmony, Note, Part

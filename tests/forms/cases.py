@@ -7,7 +7,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from tabtools.forms.naming import Reading, Segment
+from tabtools.forms.segments import Reading, Segment
 from tabtools.score import Bar, Event, Harmony, Instrument, Note, Part, Pitch, Technique
 from tabtools.theory.key import parse_key
 from tabtools.theory.line_of_fifths import pitch_class, place_of_letter

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tabtools.forms.naming import Segment, name_forms
+from tabtools.forms.naming import name_forms
+from tabtools.forms.segments import Segment
 from tabtools.forms.words import reading_words
 from tabtools.instrument import GUITAR, TUNINGS, instrument_from
 from tabtools.score import Bar, Event, Harmony, Note, Part, Score

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from tabtools.forms.naming import Segment, name_forms
+from tabtools.forms.naming import name_forms
+from tabtools.forms.segments import Segment
 from tabtools.forms.words import reading_words, segment_words
 from tabtools.reading import read
 from tests.forms.cases import DIRECTORY

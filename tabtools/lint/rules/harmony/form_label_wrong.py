@@ -14,7 +14,8 @@ from tabtools.lint.view import View
 from tabtools.score import Bar, Part, Words
 
 if TYPE_CHECKING:
-    from tabtools.forms.naming import Named, Segment
+    from tabtools.forms.naming import Named
+    from tabtools.forms.segments import Segment
     from tabtools.forms.written import Label
 
     _Placed = tuple[Bar, Words, Label]
