@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict
 from typing import Any
 
 import click
@@ -83,4 +82,4 @@ def _json(at: int, near: Sequence[Sequence[NearForm]], way: Sequence[NearForm]) 
 
 
 def _object(form: NearForm) -> dict[str, Any]:
-    return {**asdict(form), "barre_fret": form.barre_fret}
+    return {**form._asdict(), "barre_fret": form.barre_fret}

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 from tabtools.forms.neck import Neck
 from tabtools.forms.table import letter_class
+from tabtools.record import NamedTuple
 from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
 from tabtools.theory.scale import SCALES, scale_notes
 
@@ -17,8 +17,7 @@ BLUE = 6  # semitones above the minor tonic
 RELATIVE = 3  # semitones from the minor tonic to that of the relative major
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(NamedTuple):
     """A pentatonic box. ``number`` counts from the one whose minor tonic is the lowest note on string 6
     (a handbook's numbering; others count differently, so show the forms too).
 

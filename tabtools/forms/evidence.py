@@ -54,8 +54,7 @@ class Tone:
         return Shape(self.string, self.retuned, self.fret - base, not self.fret, self.raised, self.steps)
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(NamedTuple):
     """Notes that begin together, in order of the strings from the last to string 1.
 
     ``onset`` counts quarter notes from the start of the part. ``breaks`` is true where nothing may reach

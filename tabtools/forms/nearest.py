@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from tabtools.fingering.hand import grips
 from tabtools.forms.neck import neck
 from tabtools.forms.places import PlacedGrip, chord_grips, quality_of
 from tabtools.forms.table import BARRE, FORMS, quality
+from tabtools.record import NamedTuple
 from tabtools.score import Instrument
 from tabtools.theory.chord import Chord
 
 
-@dataclass(frozen=True, slots=True)
-class NearForm:
+class NearForm(NamedTuple):
     """A form of a chord: where it lies, and how far its anchor fret is from where the hand was.
 
     ``frets`` and ``fingers`` are by string, last string first, None for a string that is not played or

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from tabtools.forms.neck import Neck
+from tabtools.record import NamedTuple
 from tabtools.score import Key
 from tabtools.theory import chord as chords
 from tabtools.theory.chord import Chord
@@ -16,8 +16,7 @@ from tabtools.theory.scale import SCALES, scale_notes
 REACH = (-1, 4)  # frets that the hand reaches below and above a position
 
 
-@dataclass(frozen=True, slots=True)
-class Colour:
+class Colour(NamedTuple):
     """A note that some chords have and the scale lacks.
 
     ``homes`` are the chords that have it, each with the note's role there; ``degree`` is that over the
@@ -30,8 +29,7 @@ class Colour:
     places: tuple[tuple[int, int], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Palette:
+class Palette(NamedTuple):
     """A scale's name and notes, and the colours that the chords add to it, in the order of the chords."""
 
     scale: str

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from tabtools.forms import boxcost, cost
@@ -24,8 +23,7 @@ _UNSURE = 0.49
 _EVEN = ("aug", "dim7")
 
 
-@dataclass(frozen=True, slots=True)
-class Ranking:
+class Ranking(NamedTuple):
     """A segment's label among all others: ``confidence`` 0 to 1 in its root and quality, ``margin`` in
     units of one segment to the best of another root or quality (None where there is none), ``equal`` those
     of the same chord in which every note lies in the grip as well, ``others`` all the rest, best first."""

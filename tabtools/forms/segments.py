@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from tabtools.forms.table import BARRE, QUALITIES
+from tabtools.record import NamedTuple
 from tabtools.score import Bar, Event, Note
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """A form: its letter, the quality, the root that sounds, and where it lies.
 
     ``anchor_fret`` takes the place of the nut, ``barre_fret`` is where the everyday barre lies; both count
@@ -32,8 +30,7 @@ class Reading:
         return self.root + QUALITIES[self.quality]
 
 
-@dataclass(frozen=True, slots=True)
-class BoxReading:
+class BoxReading(NamedTuple):
     """A pentatonic box with the tonics of its minor and its relative major scale."""
 
     number: int
@@ -43,8 +40,7 @@ class BoxReading:
     major: Reading
 
 
-@dataclass(frozen=True, slots=True)
-class NamedNote:
+class NamedNote(NamedTuple):
     """A note with its part in the segment: ``member`` of the form or box, and its role in words."""
 
     bar: Bar
@@ -54,8 +50,7 @@ class NamedNote:
     role: str
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(NamedTuple):
     """Notes in a row that belong together. ``part`` counts the parts from 0.
 
     ``kind`` is ``form``, ``pentatonic`` or ``run``; a run has no reading. ``reading`` of a box is its form
