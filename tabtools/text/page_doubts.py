@@ -156,10 +156,15 @@ def _free(one: GridSystem) -> Iterator[tuple[int, Column]]:
     lead = one.lead
     for index, bar in enumerate(one.bars):
         if index not in one.timed:
-            taken = [_needs_room(column) for column in bar.columns]
-            for column, own, following in zip(bar.columns, taken, [*taken, False][1:], strict=True):
-                if not own and not following and not column.grace:
-                    yield column.column - bar.start + lead, column
+            start = bar.start - lead
+            before: Column | None = None
+            for column in bar.columns:
+                taken = _needs_room(column)
+                if before is not None and not taken:
+                    yield before.column - start, before
+                before = None if taken or column.grace else column
+            if before is not None:
+                yield before.column - start, before
         lead = 0
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 from functools import lru_cache
+from operator import attrgetter
 
 from tabtools.collecting import uncollected
 from tabtools.document import NO_DEFAULTS, Defaults, Document
@@ -22,16 +23,17 @@ from tabtools.score import (
     Score,
     Words,
 )
-from tabtools.source import Source, Span
+from tabtools.source import Source
 from tabtools.techniques import ordered
 from tabtools.text.read import ReadPage, ReadSystem
 from tabtools.text.rhythm import Timing
-from tabtools.text.rows.columns import Column, RawBar
+from tabtools.text.rows.columns import RawBar
 from tabtools.text.rows.tokens import RowNote
 from tabtools.text.systems import read_page
 from tabtools.text.unclear import rhythm_doubts
 from tabtools.theory.spelling import spell
 
+_BY_STRING = attrgetter("string")
 _TIME_ASSUMED = (Inferred("time", "nothing written", 0.6),)
 
 
@@ -81,8 +83,9 @@ def _part(head: ReadSystem, systems: Iterable[ReadSystem]) -> Part:
     for system in systems:
         first = len(bars) + (not system.continues)
         made: list[Bar] = []
+        note_of = _note_of(system)
         for index, raw in enumerate(system.bars):
-            bar = _bar(system, index, first + index)
+            bar = _bar(system, index, first + index, note_of)
             before = made[-1] if made else bars[-1] if bars else None
             made.append(_once_more(bar, before) if raw.same and before is not None else bar)
         made = _repeats(made, system)
@@ -118,10 +121,10 @@ def _whole(first: Bar, second: Bar) -> Bar:
     )
 
 
-def _bar(system: ReadSystem, index: int, number: int) -> Bar:
+def _bar(system: ReadSystem, index: int, number: int, note_of: Callable[[RowNote], Note]) -> Bar:
     raw, timing, attached = system.bars[index], system.timings[index], system.attached
     header = system.header
-    events, places = _events(system, raw, timing)
+    events, places = _events(raw, timing, note_of)
     end = timing.onsets[-1] + timing.durations[-1] if timing.onsets else system.times[index].length
 
     def onset_of(column: int) -> Quarters:
@@ -151,7 +154,7 @@ def _bar(system: ReadSystem, index: int, number: int) -> Bar:
 
 
 def _events(
-    system: ReadSystem, raw: RawBar, timing: Timing
+    raw: RawBar, timing: Timing, note_of: Callable[[RowNote], Note]
 ) -> tuple[tuple[Event, ...], list[tuple[int, Quarters]]]:
     """The events of a bar in order of time, and the onset of every column."""
     inferred = (timing.inferred,) if timing.inferred else ()
@@ -159,7 +162,10 @@ def _events(
     places: list[tuple[int, Quarters]] = []
     struck = 0
     for column in raw.columns:
-        notes, span = _notes(system, column)
+        notes = tuple(map(note_of, column.notes))
+        if len(notes) > 1:
+            notes = tuple(sorted(notes, key=_BY_STRING))
+        span = notes[0].span
         at = timing.onsets[struck] if struck < len(timing.onsets) else _end(timing)
         places.append((column.column, at))
         if column.grace:
@@ -176,25 +182,20 @@ def _end(timing: Timing) -> Quarters:
     return timing.onsets[-1] + timing.durations[-1] if timing.onsets else ZERO
 
 
-def _notes(system: ReadSystem, column: Column) -> tuple[tuple[Note, ...], Span | None]:
-    """The notes of a column, string 1 first, and the span of the first one."""
-    if len(column.notes) == 1:
-        note = _note(system, column.notes[0])
-        return (note,), note.span
-    notes = [_note(system, placed) for placed in column.notes]
-    notes.sort(key=lambda found: found.string or 0)
-    return tuple(notes), notes[0].span
-
-
-def _note(system: ReadSystem, note: RowNote) -> Note:
+def _note_of(system: ReadSystem) -> Callable[[RowNote], Note]:
+    """What makes the notes of a system from those of its rows."""
     instrument, numbers = system.strings
-    string = numbers[note.row]
-    pitch = None
-    if note.fret is not None:
-        pitch = _spelled(instrument.tuning[string - 1], instrument.capo + note.fret, system.header.key)
-    span = system.system.rows[note.row].line.span(note.start, note.end)
-    techniques = ordered(note.techniques) if note.techniques else ()
-    return Note(string, note.fret, pitch, techniques, note.finger, note.tied, span)
+    tuning, capo, key = instrument.tuning, instrument.capo, system.header.key
+    lines = [row.line for row in system.system.rows]
+
+    def note_of(note: RowNote) -> Note:
+        string, fret = numbers[note.row], note.fret
+        pitch = None if fret is None else _spelled(tuning[string - 1], capo + fret, key)
+        techniques = ordered(note.techniques) if note.techniques else ()
+        span = lines[note.row].span(note.start, note.end)
+        return Note(string, fret, pitch, techniques, note.finger, note.tied, span)
+
+    return note_of
 
 
 @lru_cache(maxsize=1024)
