@@ -7,8 +7,7 @@ t * span / length. A writer with whole columns a step hits it exactly; one who s
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 from operator import mul
 
@@ -18,12 +17,24 @@ from tabtools.text.rhythm.metre import STRAIGHT, SWING, Level, beat_ticks, level
 
 SLIP_RATES = (0.004, 0.03, 0.1, 0.25)
 _RATE_PRIORS = (0.0, 0.5, 1.0, 2.0)
-_FAR = 2
 _OFTEN = 0.1
 # How a column meets a place: exactly, one or two columns off. Where the place lies between two columns:
 # rounded down or up to the nearer one, a half up or down, to the farther one down or up, one or two more off.
 EXACT, OFF_1, OFF_2, DOWN, UP, HALF_UP, HALF_DOWN, FAR_DOWN, FAR_UP, BETWEEN_1, BETWEEN_2 = range(11)
-_IMPOSSIBLE = 12.0
+# How the columns around a place meet it, counted from the one at or left of it: where the place is at a
+# column, nearer to the left one, half-way, and nearer to the right one. No others meet it.
+_AT = ((-2, OFF_2), (-1, OFF_1), (0, EXACT), (1, OFF_1), (2, OFF_2))
+_NEAR_LEFT = ((-2, BETWEEN_2), (-1, BETWEEN_1), (0, DOWN), (1, FAR_UP), (2, BETWEEN_2))
+_HALF_WAY = (
+    (-2, BETWEEN_2),
+    (-1, BETWEEN_1),
+    (0, HALF_DOWN),
+    (1, HALF_UP),
+    (2, BETWEEN_1),
+    (3, BETWEEN_2),
+)
+_NEAR_RIGHT = ((-1, BETWEEN_2), (0, FAR_DOWN), (1, UP), (2, BETWEEN_1), (3, BETWEEN_2))
+IMPOSSIBLE = 12.0
 _PRUNED = 4e-4
 _HALF_ROUNDING, _ODD_ROUNDING = 2.0, 2.5
 EIGHTHS, SIXTEENTHS, THIRTY_SECONDS = range(3)
@@ -52,6 +63,8 @@ class Setting(NamedTuple):
 
 
 Signature = tuple[tuple[int, int], ...]
+# A place, its level, and how a column meets it.
+Meeting = tuple[int, int, int]
 
 
 class Costs:
@@ -60,6 +73,10 @@ class Costs:
     def __init__(self, costs: list[list[float]]) -> None:
         self.costs = costs
         self._least = _Least(self.costs)
+
+    def least(self, signature: Signature) -> float:
+        """The cheapest meeting of a column."""
+        return self._least[signature]
 
     def total(self, columns: Mapping[Signature, float]) -> float:
         """The cheapest reading of columns, each as often as is said, whatever their neighbours."""
@@ -76,24 +93,25 @@ class _Least(dict[Signature, float]):
 
     def __missing__(self, signature: Signature) -> float:
         costs = [self._costs[level][kind] for level, kind in signature]
-        found = self[signature] = min(*costs, _IMPOSSIBLE) if costs else _IMPOSSIBLE
+        found = self[signature] = min(*costs, IMPOSSIBLE) if costs else IMPOSSIBLE
         return found
 
 
-def _level_costs(setting: Setting) -> list[float]:
+@lru_cache(maxsize=16)
+def _level_costs(finest: int, style: int) -> tuple[float, ...]:
     costs = [level_cost(level) for level in Level]
-    if setting.finest == EIGHTHS:
+    if finest == EIGHTHS:
         costs[Level.QUARTER] += 5.0
         costs[Level.EIGHTH] += 5.0
-    elif setting.finest == SIXTEENTHS:
+    elif finest == SIXTEENTHS:
         costs[Level.EIGHTH] += 3.0
-    if setting.style == STRAIGHT:
+    if style == STRAIGHT:
         costs[Level.THIRD] += 5.0
         costs[Level.SIXTH] += 5.0
-    elif setting.style == SWING:
+    elif style == SWING:
         costs[Level.HALF] += 1.5
         costs[Level.QUARTER] += 1.5
-    return costs
+    return tuple(costs)
 
 
 def _twice(slip: float) -> float:
@@ -101,33 +119,40 @@ def _twice(slip: float) -> float:
     return 0.06 * slip if slip >= _OFTEN else 0.24 * slip * slip
 
 
-def _meeting_costs(setting: Setting) -> list[float]:
-    slip = SLIP_RATES[setting.rate]
+@lru_cache(maxsize=16)
+def _meeting_costs(law: int, rate: int) -> tuple[float, ...]:
+    slip = SLIP_RATES[rate]
     none, one, two = -math.log(1 - slip), -math.log(0.44 * slip), -math.log(_twice(slip))
-    if setting.law == CUT_OFF:
+    if law == CUT_OFF:
         rounding = [none, _ODD_ROUNDING, _ODD_ROUNDING, none, none, one]
-    elif setting.law == STRETCHED:
+    elif law == STRETCHED:
         rounding = [none, none, none, _HALF_ROUNDING, _ODD_ROUNDING, _ODD_ROUNDING]
     else:
         rounding = [none, none, none, _HALF_ROUNDING, one, one]
-    between = 4.5 if setting.law == GRID else 1.0
-    return [none, one, two, *(between + min(cost, one) for cost in rounding), between + one, between + two]
+    between = 4.5 if law == GRID else 1.0
+    return (none, one, two, *(between + min(cost, one) for cost in rounding), between + one, between + two)
 
 
 @lru_cache(maxsize=256)
 def costs_of(setting: Setting) -> Costs:
     """The one table of costs of a setting."""
-    meeting = _meeting_costs(setting)
-    return Costs([[level + kind for kind in meeting] for level in _level_costs(setting)])
+    return _table(_level_costs(setting.finest, setting.style), _meeting_costs(setting.law, setting.rate))
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=16)
 def cheapest_of(settings: tuple[Setting, ...]) -> Costs:
-    """The least that each meeting costs under any of some settings."""
-    tables = [costs_of(setting).costs for setting in settings]
-    return Costs(
-        [[min(kinds) for kinds in zip(*levels, strict=True)] for levels in zip(*tables, strict=True)]
-    )
+    """The least that each meeting costs under any setting that combines what some settings have."""
+    levels = {_level_costs(setting.finest, setting.style) for setting in settings}
+    kinds = {_meeting_costs(setting.law, setting.rate) for setting in settings}
+    return _table(_least_of(levels), _least_of(kinds))
+
+
+def _table(levels: Sequence[float], kinds: Sequence[float]) -> Costs:
+    return Costs([[level + kind for kind in kinds] for level in levels])
+
+
+def _least_of(costs: Iterable[Sequence[float]]) -> list[float]:
+    return [min(each) for each in zip(*costs, strict=True)]
 
 
 class Ruler:
@@ -135,38 +160,28 @@ class Ruler:
     columns count from where the music begins. ``apart`` of them stand before each beat but the first beyond
     what time takes."""
 
-    __slots__ = ("_exact", "_meetings", "_places", "_signatures", "_weights", "length", "start")
+    __slots__ = ("_leasts", "_meetings", "_signatures", "_weights", "length", "start")
 
     def __init__(self, time: TimeSignature, start: int, length: int, span: int, apart: int) -> None:
         self.start, self.length = start, length
         music = span - beats_apart(time, length, apart)
         before = start // beat_ticks(time)
-        inside = [(at, p) for at, p in enumerate(places(time)) if 0 <= p.tick - start < length]
-        self._places = [(at, int(place.level)) for at, place in inside]
-        # Where the places belong, in columns times the bar's ticks.
-        self._exact = [(p.tick - start) * music + apart * (p.beat - before) * length for _, p in inside]
-        self._meetings: dict[int, tuple[tuple[int, int, int], ...]] = {}
+        self._meetings: dict[int, list[Meeting]] = {}
+        for number, place in enumerate(places(time)):
+            tick = place.tick - start
+            if 0 <= tick < length:
+                # Where the place belongs: the column at or left of it, and columns times ticks from there.
+                column, rest = divmod(tick * music, length)
+                column += apart * (place.beat - before)
+                for more, kind in _around(2 * rest, length):
+                    self._meetings.setdefault(column + more, []).append((number, int(place.level), kind))
         self._signatures: dict[int, Signature] = {}
+        self._leasts: dict[Costs, _LeastAt] = {}
         self._weights: dict[tuple[int, Setting], tuple[tuple[tuple[int, float], ...], float]] = {}
 
-    def meetings(self, column: int) -> tuple[tuple[int, int, int], ...]:
+    def meetings(self, column: int) -> Sequence[Meeting]:
         """(place, level, kind) of every place near a column."""
-        found = self._meetings.get(column)
-        if found is None:
-            found = tuple(self._near(column))
-            self._meetings[column] = found
-        return found
-
-    def _near(self, column: int) -> list[tuple[int, int, int]]:
-        near = []
-        at = column * self.length
-        reach = 3 * self.length
-        for number in range(bisect_right(self._exact, at - reach), bisect_left(self._exact, at + reach)):
-            exact = self._exact[number]
-            kind = _kind(at - exact, self.length, exact)
-            if kind is not None:
-                near.append((*self._places[number], kind))
-        return near
+        return self._meetings.get(column, ())
 
     def signature(self, column: int) -> Signature:
         """The levels and kinds that a column may be, for looking up its least cost."""
@@ -174,6 +189,13 @@ class Ruler:
         if found is None:
             found = tuple(sorted({(level, kind) for _, level, kind in self.meetings(column)}))
             self._signatures[column] = found
+        return found
+
+    def least(self, costs: Costs) -> Mapping[int, float]:
+        """What the cheapest meeting of a column costs, by column; filled as asked for."""
+        found = self._leasts.get(costs)
+        if found is None:
+            found = self._leasts[costs] = _LeastAt(self, costs)
         return found
 
     def weights(self, column: int, setting: Setting) -> tuple[tuple[tuple[int, float], ...], float]:
@@ -187,26 +209,30 @@ class Ruler:
     def _weigh(self, column: int, setting: Setting) -> tuple[tuple[tuple[int, float], ...], float]:
         costs = costs_of(setting).costs
         paid = [(index, costs[level][kind]) for index, level, kind in self.meetings(column)]
-        least = min((cost for _, cost in paid), default=_IMPOSSIBLE)
+        least = min((cost for _, cost in paid), default=IMPOSSIBLE)
         weights = [(index, math.exp(least - cost)) for index, cost in paid]
         return tuple((index, weight) for index, weight in weights if weight > _PRUNED), least
 
 
-def _kind(off: int, unit: int, exact: int) -> int | None:
-    """How a column that is ``off`` / ``unit`` columns right of its place meets it; None for too far off."""
-    away = abs(off)
-    if exact % unit == 0:
-        columns = away // unit
-        return (EXACT, OFF_1, OFF_2)[columns] if columns <= _FAR else None
-    if 2 * away < unit:
-        return UP if off > 0 else DOWN
-    if 2 * away == unit:
-        return HALF_UP if off > 0 else HALF_DOWN
-    if away < unit:
-        return FAR_UP if off > 0 else FAR_DOWN
-    if 2 * away <= 3 * unit:
-        return BETWEEN_1
-    return BETWEEN_2 if 2 * away <= 5 * unit else None
+def _around(twice: int, unit: int) -> tuple[tuple[int, int], ...]:
+    """The columns around a place that is half of ``twice`` / ``unit`` columns right of one."""
+    if twice == 0:
+        return _AT
+    if twice == unit:
+        return _HALF_WAY
+    return _NEAR_LEFT if twice < unit else _NEAR_RIGHT
+
+
+class _LeastAt(dict[int, float]):
+    """The least cost of columns on a ruler, each worked out once."""
+
+    def __init__(self, ruler: Ruler, costs: Costs) -> None:
+        super().__init__()
+        self._ruler, self._costs = ruler, costs
+
+    def __missing__(self, column: int) -> float:
+        found = self[column] = self._costs.least(self._ruler.signature(column))
+        return found
 
 
 def beats_apart(time: TimeSignature, length: int, apart: int) -> int:

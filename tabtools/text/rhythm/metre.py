@@ -82,18 +82,15 @@ def beat_ticks(time: TimeSignature) -> int:
 def places(time: TimeSignature) -> tuple[Place, ...]:
     """All places of a whole bar in order of time."""
     total, beat = bar_ticks(time), beat_ticks(time)
-    steps = _steps(time, beat)
-    found = []
-    for tick in range(total):
-        level = next((level for level, step in steps if tick % beat % step == 0), None)
-        if tick % beat == 0:
-            half = 2 * tick == total and total // beat % 2 == 0
-            level = Level.BAR if tick == 0 else Level.HALF_BAR if half else Level.BEAT
-        if level is not None:
-            own = {Level.BAR: total, Level.HALF_BAR: total // 2, Level.BEAT: beat}
-            step = own[level] if level in own else dict(steps)[level]
-            found.append(Place(tick, level, tick // beat, step))
-    return tuple(found)
+    found: dict[int, tuple[Level, int]] = {}
+    # The stronger level has a place that two levels share.
+    for level, step in reversed(_steps(time, beat)):
+        found |= dict.fromkeys(range(0, total, step), (level, step))
+    found |= dict.fromkeys(range(0, total, beat), (Level.BEAT, beat))
+    if total // beat % 2 == 0:
+        found[total // 2] = (Level.HALF_BAR, total // 2)
+    found[0] = (Level.BAR, total)
+    return tuple(Place(tick, level, tick // beat, step) for tick, (level, step) in sorted(found.items()))
 
 
 def _steps(time: TimeSignature, beat: int) -> list[tuple[Level, int]]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from tabtools.text.rhythm.choice import choose_habits
 from tabtools.text.rhythm.columns import GRID
 from tabtools.text.rhythm.even import is_even_by_default
 from tabtools.text.rhythm.extra import odd_widths
-from tabtools.text.rhythm.habit import Habit, choose_habits
+from tabtools.text.rhythm.habit import Habit
 from tabtools.text.rhythm.limits import bounded
 from tabtools.text.rhythm.padding import early, late, shortened, unpadded
 from tabtools.text.rhythm.records import CAPPED, BarColumns

@@ -8,10 +8,11 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from tabtools.text.rhythm.align import Aligned, Lattice, align, lattice
+from tabtools.text.rhythm.choice import choose_habits
 from tabtools.text.rhythm.columns import GRID, beats_apart, ruler
 from tabtools.text.rhythm.extra import variants
 from tabtools.text.rhythm.grown import grown, growths
-from tabtools.text.rhythm.habit import Habit, Pattern, choose_habits, of_many_widths, pattern, sample
+from tabtools.text.rhythm.habit import Habit, Pattern, of_many_widths, pattern, sample
 from tabtools.text.rhythm.metre import moves
 from tabtools.text.rhythm.records import BarColumns
 
