@@ -74,10 +74,6 @@ class Costs:
         self.costs = costs
         self._least = _Least(self.costs)
 
-    def least(self, signature: Signature) -> float:
-        """The cheapest meeting of a column."""
-        return self._least[signature]
-
     def total(self, columns: Mapping[Signature, float]) -> float:
         """The cheapest reading of columns, each as often as is said, whatever their neighbours."""
         total: float = sum(map(mul, map(self._least.__getitem__, columns), columns.values()))
@@ -228,16 +224,17 @@ class _LeastAt(dict[int, float]):
 
     def __init__(self, ruler: Ruler, costs: Costs) -> None:
         super().__init__()
-        self._ruler, self._costs = ruler, costs
+        self._ruler, self._costs = ruler, costs.costs
 
     def __missing__(self, column: int) -> float:
-        found = self[column] = self._costs.least(self._ruler.signature(column))
+        costs = [self._costs[level][kind] for _, level, kind in self._ruler.meetings(column)]
+        found = self[column] = min(*costs, IMPOSSIBLE) if costs else IMPOSSIBLE
         return found
 
 
 def beats_apart(time: TimeSignature, length: int, apart: int) -> int:
     """The columns in a bar that only set its beats apart."""
-    return apart * (-(-length // beat_ticks(time)) - 1)
+    return apart and apart * (-(-length // beat_ticks(time)) - 1)
 
 
 @lru_cache(maxsize=4096)

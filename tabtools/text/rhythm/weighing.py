@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from types import MappingProxyType
 
 from tabtools.text.rhythm.align import Aligned, Lattice, align, lattice
@@ -89,7 +90,9 @@ def cost_of(looks: Looks, habit: Habit) -> float:
     return least - math.log(sum(weight * math.exp(least - cost) for weight, cost in found))
 
 
+@lru_cache(maxsize=2048)
 def aligned(one: Pattern, habit: Habit) -> Aligned | None:
+    """The best reading of a bar by a writer: asked for to weigh the writer, and again to read the bar."""
     found = lattice_of(one, habit)
     return align(found) if found is not None else None
 
