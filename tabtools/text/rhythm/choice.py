@@ -19,7 +19,7 @@ from tabtools.text.rhythm.columns import (
     cheapest_of,
     costs_of,
 )
-from tabtools.text.rhythm.habit import KEEP, Habit, of_many_widths, sample
+from tabtools.text.rhythm.habit import EACH, EACH_DIGIT, KEEP, Habit, of_many_widths, sample, spreads_widths
 from tabtools.text.rhythm.metre import STRAIGHT, SWING, TRIPLETS, bar_ticks
 from tabtools.text.rhythm.records import BarColumns
 from tabtools.text.rhythm.sifting import Groups, cost_of_columns, sift, signatures
@@ -57,7 +57,12 @@ def choose_habits(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
     badly = setting.law != GRID or setting.rate >= _OFTEN
     if badly or of_many_widths(bars, found[0][1].push, _MANY_WIDTHS):
         whole = [one for one in settings if one.law == GRID]
-        found = sorted(found + _ranked(sift(bars, (1, 2)), whole), key=lambda item: item[0])
+        push = found[0][1].push
+        found += _ranked(sift(bars, (1, 2)), whole)
+        # Where hyphens stand for time, it is the notes that make bars of one length unequally wide.
+        if any(spreads_widths(bars, push, each) for each in (EACH, EACH_DIGIT)):
+            found += _ranked(sift(bars, (0,), each=True), whole)
+        found.sort(key=lambda item: item[0])
     # Single columns flatter the laws that round: whole columns a step are always weighed too.
     exact = next((item for item in found[_MOST:] if item[1].setting.law == GRID), None)
     tried = found[:_MOST] if exact is None or _has_grid(found[:_MOST]) else [*found[:_MOST], exact]

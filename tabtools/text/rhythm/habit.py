@@ -20,9 +20,18 @@ PADS = {0: 1.0, 1: 0.0, 2: 1.0, 3: 3.0, 4: 5.0}
 TRAILS = {-4: 4.0, -3: 3.0, -2: 2.0, -1: 1.0, 0: 0.0, 1: 1.0, 2: 2.5, 3: 4.0}
 # What wide numbers do: nothing, or push what follows by their further digits, by all they take, or where
 # there is no room; or they end at their column instead of beginning there, and push only where there is no
-# room, or never.
-KEEP, DIGITS, CELLS, TIGHT, RIGHT, RIGHT_TIGHT = range(6)
-PUSHES = {KEEP: 0.0, DIGITS: 1.0, CELLS: 2.0, TIGHT: 2.0, RIGHT: 2.0, RIGHT_TIGHT: 2.5}
+# room, or never. Where hyphens stand for time, every number pushes by a column, or by all its digits.
+KEEP, DIGITS, CELLS, TIGHT, RIGHT, RIGHT_TIGHT, EACH, EACH_DIGIT = range(8)
+PUSHES = {
+    KEEP: 0.0,
+    DIGITS: 1.0,
+    CELLS: 2.0,
+    TIGHT: 2.0,
+    RIGHT: 2.0,
+    RIGHT_TIGHT: 2.5,
+    EACH: 4.0,
+    EACH_DIGIT: 4.5,
+}
 _WIDE_PAD = 6.0
 # The cost of beats that stand apart, and of gaps that grow with the logarithm of the value.
 _APART = (0.0, 4.0, 5.0)
@@ -76,10 +85,13 @@ def pattern(bar: BarColumns, push: int, start: int = 0, length: int = 0) -> Patt
     """The columns of a bar as if every number had one digit, for a writer whose numbers push as said; the
     bar begins at tick ``start`` of its metre and lasts ``length`` ticks (0: whole)."""
     length = length or bar_ticks(bar.time)
+    if push == EACH or (push == EACH_DIGIT and not bar.extents):
+        columns = tuple(column - at for at, column in enumerate(bar.onsets))
+        return Pattern(bar.time, start, length, bar.width - len(columns), columns)
     if push == KEEP or not bar.extents:
         return Pattern(bar.time, start, length, bar.width, bar.onsets)
-    columns, shift = _ended(bar, push) if push in (RIGHT, RIGHT_TIGHT) else _taken_back(bar, push)
-    return Pattern(bar.time, start, length, bar.width - shift, tuple(columns))
+    found, shift = _ended(bar, push) if push in (RIGHT, RIGHT_TIGHT) else _taken_back(bar, push)
+    return Pattern(bar.time, start, length, bar.width - shift, tuple(found))
 
 
 def _taken_back(bar: BarColumns, push: int) -> tuple[list[int], int]:
@@ -88,9 +100,9 @@ def _taken_back(bar: BarColumns, push: int) -> tuple[list[int], int]:
     ends = [*bar.onsets[1:], bar.width]
     for column, extent, end in zip(bar.onsets, bar.extents, ends, strict=True):
         columns.append(column - shift)
-        size = extent.digits if push == DIGITS else extent.cell
+        size = extent.digits if push in (DIGITS, EACH_DIGIT) else extent.cell
         if push != TIGHT or end - column <= size + 1:
-            shift += size - 1
+            shift += size - (push != EACH_DIGIT)
     return columns, shift
 
 
@@ -104,6 +116,12 @@ def _ended(bar: BarColumns, push: int) -> tuple[list[int], int]:
         free = column + extent.digits
         columns.append(free - 1 - shift)
     return columns, shift
+
+
+def spreads_widths(bars: Sequence[BarColumns], push: int, other: int) -> bool:
+    """Whether bars are of more widths to a writer whose numbers push in one way than to one of another."""
+    one, two = (len({(bar.time, pattern(bar, each).width) for bar in bars}) for each in (push, other))
+    return one > two
 
 
 def of_many_widths(bars: Iterable[BarColumns], push: int, many: int) -> bool:

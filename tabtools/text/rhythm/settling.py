@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from tabtools.record import NamedTuple
 from tabtools.text.rhythm.align import several
-from tabtools.text.rhythm.habit import Habit, Pattern
+from tabtools.text.rhythm.habit import EACH, EACH_DIGIT, Habit, Pattern
 from tabtools.text.rhythm.metre import THIRTY_SECOND, places
 from tabtools.text.rhythm.records import CAPPED
 from tabtools.text.rhythm.weighing import Looks, Weighted, aligned, lattice_of, parts
@@ -80,7 +80,7 @@ def _settle(
     confidence, best = _sharpened(ranked[0][0]), ranked[0][1]
     one = _first(key)
     where = places(one.time)
-    if habits[0][1].growth is None and _too_fine(one, best, habits[0][1]):
+    if _too_fine(one, best, habits[0][1]):
         confidence = min(confidence, CAPPED)
     ticks = [tuple(where[index].tick - one.start for index in path) for _, path in ranked[:2]]
     other = ticks[1] if len(ticks) > 1 else ()
@@ -133,7 +133,10 @@ def _ranked(
 
 
 def _too_fine(one: Pattern, path: Rhythm, habit: Habit) -> bool:
-    """Whether a reading needs steps of less than a column and a half."""
+    """Whether a reading needs steps of less than a column and a half; where gaps are not in proportion, even
+    the least is wider."""
+    if habit.growth is not None or habit.push in (EACH, EACH_DIGIT):
+        return False
     span = one.width - habit.pad - habit.trail
     where = places(one.time)
     return min(where[index].step for index in path) * span <= _NARROW * one.length

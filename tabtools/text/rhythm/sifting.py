@@ -24,6 +24,8 @@ from tabtools.text.rhythm.columns import (
 from tabtools.text.rhythm.habit import (
     CELLS,
     DIGITS,
+    EACH,
+    EACH_DIGIT,
     KEEP,
     PADS,
     RIGHT,
@@ -59,9 +61,11 @@ class Group(NamedTuple):
 Groups = Sequence[Group]
 
 
-def sift(bars: Sequence[BarColumns], aparts: Sequence[int]) -> list[tuple[Habit, Groups]]:
+def sift(
+    bars: Sequence[BarColumns], aparts: Sequence[int], *, each: bool = False
+) -> list[tuple[Habit, Groups]]:
     """The habits that are not far behind the best at the widest setting, with the columns as they see
-    them."""
+    them; ``each``: those whose numbers all push."""
     found: list[tuple[float, Habit, Groups]] = []
     first = max(min(bar.onsets[0] for bar in bars), 0)
     pads = [pad for pad in PADS if pad <= first + 1]
@@ -69,7 +73,7 @@ def sift(bars: Sequence[BarColumns], aparts: Sequence[int]) -> list[tuple[Habit,
     trails = sorted(TRAILS, key=lambda trail: TRAILS[trail])
     costs = costs_of(_WIDEST)
     least = math.inf
-    for push, patterns in _looks(bars):
+    for push, patterns in _looks(bars, each):
         groups = list(_groups(patterns))
         portions = sorted(_portions(groups), key=lambda group: -sum(group.counts))
         for trail, pad, apart in product(trails, pads, aparts):
@@ -117,12 +121,12 @@ def _span(time: TimeSignature, width: int, habit: Habit) -> int:
     return span if span > beats_apart(time, bar_ticks(time), habit.apart) else 0
 
 
-def _looks(bars: Sequence[BarColumns]) -> Iterator[tuple[int, list[Pattern]]]:
+def _looks(bars: Sequence[BarColumns], each: bool) -> Iterator[tuple[int, list[Pattern]]]:
     """The bars as writers see them whose wide numbers push differently, where that makes a difference."""
-    pushes = [KEEP]
+    pushes = [EACH if each else KEEP]
     if any(extent.digits > 1 for bar in bars for extent in bar.extents):
-        pushes += _OF_DIGITS
-    if any(extent.cell > 1 for bar in bars for extent in bar.extents):
+        pushes += [EACH_DIGIT] if each else _OF_DIGITS
+    if not each and any(extent.cell > 1 for bar in bars for extent in bar.extents):
         pushes += _OF_CELLS
     seen: list[list[Pattern]] = []
     for push in sorted(pushes):

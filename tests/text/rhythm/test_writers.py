@@ -44,6 +44,32 @@ def test_gaps_that_grow_with_every_doubling(least: int, doubling: int) -> None:
     assert sure(timings)
 
 
+def hyphens(*values: int, digits: str = "5") -> str:
+    """A row of notes that last so many sixteenths, two hyphens for each, numbers taken in turns."""
+    return "-" + "".join(digits[at % len(digits)] + "--" * value for at, value in enumerate(values))
+
+
+def test_hyphens_that_stand_for_time() -> None:
+    timings = read_rhythm(bars(*(hyphens(*row) for row in RHYTHMS)))
+    assert [onsets(timing) for timing in timings] == [values(row) for row in RHYTHMS]
+    assert sure(timings)
+
+
+def rooted(*values: int) -> str:
+    """A row of notes that last so many sixteenths, whose gaps grow with the root of that."""
+    return "-" + "".join("5" + "-" * (round(3 * value**0.5) - 1) for value in values)
+
+
+def test_what_no_rule_explains_is_not_believed() -> None:
+    """A law that is not thought of: rounding, slips and thirds together explain it, and mean nothing."""
+    rhythms = ((1,) * 8, (1,) * 6 + (2,)) * 2
+    timings = read_rhythm(bars(*(rooted(*row) for row in rhythms), time=TimeSignature(2, 4)))
+    assert all(
+        onsets(timing) == values(row) or not sure([timing])
+        for timing, row in zip(timings, rhythms, strict=True)
+    )
+
+
 def test_beats_that_stand_apart() -> None:
     """Two columns a sixteenth, and one more before each beat."""
     rows = (
