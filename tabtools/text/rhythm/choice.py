@@ -19,10 +19,20 @@ from tabtools.text.rhythm.columns import (
     cheapest_of,
     costs_of,
 )
-from tabtools.text.rhythm.habit import EACH, EACH_DIGIT, KEEP, Habit, of_many_widths, sample, spreads_widths
+from tabtools.text.rhythm.habit import (
+    EACH,
+    EACH_DIGIT,
+    KEEP,
+    TRAILS,
+    Habit,
+    of_many_widths,
+    sample,
+    spreads_widths,
+)
 from tabtools.text.rhythm.metre import STRAIGHT, SWING, TRIPLETS, bar_ticks
 from tabtools.text.rhythm.records import BarColumns
 from tabtools.text.rhythm.sifting import Groups, cost_of_columns, sift, signatures
+from tabtools.text.rhythm.timing import gaps
 from tabtools.theory.duration import is_compound
 
 _SETTINGS = tuple(
@@ -52,22 +62,33 @@ def choose_habits(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
     if not bars:
         return [(0.0, Habit(1, 0, KEEP, _SETTINGS[0]))]
     settings = _PLAIN_SETTINGS if all(is_compound(bar.time) for bar in bars) else _SETTINGS
-    found = _ranked(sift(bars, (0,)), settings)
+    found = _ranked(sift(bars), settings)
+    if trails := _wide_trails(bars):
+        found += _ranked(sift(bars, trails=trails), [one for one in settings if one.law == GRID])
+        found.sort(key=lambda item: item[0])
     setting = found[0][1].setting
     badly = setting.law != GRID or setting.rate >= _OFTEN
     if badly or of_many_widths(bars, found[0][1].push, _MANY_WIDTHS):
         whole = [one for one in settings if one.law == GRID]
         push = found[0][1].push
-        found += _ranked(sift(bars, (1, 2)), whole)
+        found += _ranked(sift(bars, aparts=(1, 2)), whole)
         # Where hyphens stand for time, it is the notes that make bars of one length unequally wide.
         if any(spreads_widths(bars, push, each) for each in (EACH, EACH_DIGIT)):
-            found += _ranked(sift(bars, (0,), each=True), whole)
+            found += _ranked(sift(bars, each=True), whole)
         found.sort(key=lambda item: item[0])
     # Single columns flatter the laws that round: whole columns a step are always weighed too.
     exact = next((item for item in found[_MOST:] if item[1].setting.law == GRID), None)
     tried = found[:_MOST] if exact is None or _has_grid(found[:_MOST]) else [*found[:_MOST], exact]
     near = [item for item in tried if item[0] < found[0][0] + _NEAR]
     return [(one.prior + law, one) for _, habit, law in near for one in _either_thirds(habit)]
+
+
+def _wide_trails(bars: Sequence[BarColumns]) -> list[int]:
+    """The columns, more than habits have behind the music, that all bars leave empty at their end beside the
+    least gap: so do bars that are filled up to some round width."""
+    least = min((gap for bar in bars for gap in gaps(bar.onsets)), default=0)
+    spare = min(bar.width - bar.onsets[-1] for bar in bars) - least
+    return list(range(max(TRAILS) + 1, spare + 1)) if least else []
 
 
 def _has_grid(found: Iterable[tuple[float, Habit, float]]) -> bool:

@@ -14,6 +14,8 @@ from tabtools.theory.duration import is_compound
 
 # One hyphen between all notes is the least gap, and that of pages without any sense of proportion.
 _LEAST = 2
+# The columns by which the ends of bars may differ on such a page.
+_ENDS = 3
 # The bars from which on equally many notes in all of them are believed to be no accident.
 _PAGE = 4
 _EIGHTH = Fraction(1, 2)
@@ -69,18 +71,30 @@ def _alike(bars: Sequence[BarColumns]) -> Iterator[tuple[set[int], Kinds]]:
 
 
 def _is_loose(bars: Sequence[BarColumns]) -> bool:
-    """Whether nearly all gaps are the least one, the others a hyphen more, and bars are as wide as their
-    notes are many."""
+    """Whether all gaps are the least one, or nearly all, the others a hyphen more, and bars of one metre are
+    as wide as their notes are many, but for a few columns at their ends."""
     for push in (KEEP, DIGITS, CELLS):
         patterns, sizes = _patterns(bars, push, 2)
-        if len(sizes) != 2 or max(sizes) - min(sizes) != 1 or sizes[max(sizes)] * 4 > sizes.total():
+        least = min(sizes, default=0)
+        if len(sizes) > 2 or max(sizes, default=0) > least + 1 or 4 * sizes[least] < 3 * sizes.total():
             continue
-        spare = [one.width - len(one.columns) * min(sizes) for one in patterns]
-        widths = [one.width for one in patterns]
-        longer = max(sum(gap > min(sizes) for gap in gaps(one.columns)) for one in patterns) + 1
-        if max(spare) - min(spare) <= longer < max(widths) - min(widths):
+        longer = max(sum(gap > least for gap in gaps(one.columns)) for one in patterns)
+        if any(_by_notes(some, least, longer) for some in _by_metre(patterns)):
             return True
     return False
+
+
+def _by_metre(patterns: Sequence[Pattern]) -> Iterator[list[Pattern]]:
+    for time in dict.fromkeys(one.time for one in patterns):
+        yield [one for one in patterns if one.time == time]
+
+
+def _by_notes(patterns: Sequence[Pattern], gap: int, longer: int) -> bool:
+    """Whether bars differ in width, by what their notes take but for ``longer`` gaps and a few columns."""
+    spare = [one.width - len(one.columns) * gap for one in patterns]
+    widths = [one.width for one in patterns]
+    apart, varied = max(spare) - min(spare), max(widths) - min(widths)
+    return apart <= longer + _ENDS and max(apart, longer + 1) < varied
 
 
 def _patterns(bars: Sequence[BarColumns], push: int, most: int) -> tuple[list[Pattern], Counter[int]]:

@@ -32,7 +32,7 @@ PUSHES = {
     EACH: 4.0,
     EACH_DIGIT: 4.5,
 }
-_WIDE_PAD = 6.0
+_WIDE_PAD = _WIDE_TRAIL = 6.0
 # The cost of beats that stand apart, and of gaps that grow with the logarithm of the value.
 _APART = (0.0, 4.0, 5.0)
 _GROWN = 8.0
@@ -68,7 +68,9 @@ class Habit(NamedTuple):
     def prior(self) -> float:
         """The cost of the habit itself, in nats."""
         prior = PUSHES[self.push] + _APART[self.apart] + self.setting.prior
-        return prior + (PADS.get(self.pad, _WIDE_PAD) + TRAILS[self.trail] if self.growth is None else _GROWN)
+        if self.growth is not None:
+            return prior + _GROWN
+        return prior + PADS.get(self.pad, _WIDE_PAD) + TRAILS.get(self.trail, _WIDE_TRAIL)
 
 
 class Pattern(NamedTuple):

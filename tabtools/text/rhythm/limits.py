@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from tabtools.score import TimeSignature
-from tabtools.text.rhythm.columns import GRID, SLIP_RATES
+from tabtools.text.rhythm.columns import GRID
 from tabtools.text.rhythm.even import in_threes, is_tight
 from tabtools.text.rhythm.habit import Habit, pattern, sample
 from tabtools.text.rhythm.metre import SWING, THIRTY_SECOND, TICKS
@@ -30,7 +30,7 @@ def bounded(
     """The readings, no surer than the page allows; ``short`` bars, and ``extra`` columns, by index."""
     tight = is_tight(bars)
     odd = not extra and habit.growth is None and irregular(bars, habit)
-    most = CAPPED if odd or explains_all(habit) else UNCLEAR if tight else 1.0
+    most = CAPPED if odd else UNCLEAR if tight else 1.0
     loose_thirds = finds_thirds(habit)
     lead = min((bar.onsets[0] for bar in bars), default=0)
     narrowest = _narrowest(sample(bars), habit.push)
@@ -52,12 +52,6 @@ def bounded(
         if three and 0 < pattern(bar, habit.push).width - narrowest.get(bar.time, 0) <= _FEW:
             reading, limit = reading._replace(other=three), CAPPED
         yield reading._replace(confidence=min(reading.confidence, limit), short=stretch is not None)
-
-
-def explains_all(habit: Habit) -> bool:
-    """Whether a writer rounds and slips most often, as nearly every page could be explained: what seems to be
-    such a writer's mostly has a rule that is not thought of."""
-    return habit.setting.law != GRID and habit.setting.rate == len(SLIP_RATES) - 1
 
 
 def finds_thirds(habit: Habit) -> bool:

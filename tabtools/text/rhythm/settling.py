@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from tabtools.record import NamedTuple
 from tabtools.text.rhythm.align import several
+from tabtools.text.rhythm.columns import GRID, SLIP_RATES
 from tabtools.text.rhythm.habit import EACH, EACH_DIGIT, Habit, Pattern
 from tabtools.text.rhythm.metre import THIRTY_SECOND, places
 from tabtools.text.rhythm.records import CAPPED
@@ -17,7 +18,7 @@ _SURE = 0.98
 _MOST_A_NOTE = 3.0
 _RECURRING = 0.5
 _FURTHER_VALUE = 0.3
-_NARROW = 1.5
+_NARROW, _FEW = 1.5, 3.5
 # The costs are set by hand and too mild: this many times as large they give the chances of being right that
 # `python -m tests.benchmarks.rhythm_calibration` measures on the development half of its tunes.
 _TEMPER = 2.0
@@ -133,10 +134,18 @@ def _ranked(
 
 
 def _too_fine(one: Pattern, path: Rhythm, habit: Habit) -> bool:
-    """Whether a reading needs steps of less than a column and a half; where gaps are not in proportion, even
-    the least is wider."""
+    """Whether a reading needs steps of less than a column and a half, or of few columns for a writer who
+    explains everything; where gaps are not in proportion, even the least is wider."""
     if habit.growth is not None or habit.push in (EACH, EACH_DIGIT):
         return False
     span = one.width - habit.pad - habit.trail
     where = places(one.time)
-    return min(where[index].step for index in path) * span <= _NARROW * one.length
+    least = _FEW if _explains_all(habit) else _NARROW
+    return min(where[index].step for index in path) * span <= least * one.length
+
+
+def _explains_all(habit: Habit) -> bool:
+    """Whether a writer slips most often and rounds, or sets beats apart: nearly every page could be explained
+    so, and what seems to be such a writer's mostly has a rule that is not thought of."""
+    freely = habit.setting.law != GRID or habit.apart > 0
+    return freely and habit.setting.rate == len(SLIP_RATES) - 1

@@ -42,6 +42,8 @@ from tabtools.text.rhythm.records import BarColumns
 _WIDEST = Setting(SIXTEENTHS, TRIPLETS, STRETCHED, 2)
 _REPEATED = 0.4
 _SIFTED = 25.0
+# The usual trails first: the sooner a good habit is found, the less is asked of bad ones.
+_TRAILS = sorted(TRAILS, key=lambda trail: TRAILS[trail])
 # Columns are added up in portions, so that a habit that explains them badly is let go early.
 _PORTION = 8
 # Which ways to push make a difference: where numbers have several digits, and where there are other marks.
@@ -62,15 +64,17 @@ Groups = Sequence[Group]
 
 
 def sift(
-    bars: Sequence[BarColumns], aparts: Sequence[int], *, each: bool = False
+    bars: Sequence[BarColumns],
+    *,
+    aparts: Sequence[int] = (0,),
+    trails: Sequence[int] = _TRAILS,
+    each: bool = False,
 ) -> list[tuple[Habit, Groups]]:
     """The habits that are not far behind the best at the widest setting, with the columns as they see
     them; ``each``: those whose numbers all push."""
     found: list[tuple[float, Habit, Groups]] = []
     first = max(min(bar.onsets[0] for bar in bars), 0)
     pads = [pad for pad in PADS if pad <= first + 1]
-    # The usual trails first: the sooner a good habit is found, the less is asked of bad ones.
-    trails = sorted(TRAILS, key=lambda trail: TRAILS[trail])
     costs = costs_of(_WIDEST)
     least = math.inf
     for push, patterns in _looks(bars, each):

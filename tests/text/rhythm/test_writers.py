@@ -9,7 +9,7 @@ import pytest
 from tabtools.score import TimeSignature
 from tabtools.source import Source
 from tabtools.text.reader import read_text
-from tabtools.text.rhythm import read_rhythm
+from tabtools.text.rhythm import EVEN, read_rhythm
 from tabtools.text.rhythm.extra import odd_widths, variants
 from tests.text.rhythm.test_model import bars, onsets, sure
 
@@ -68,6 +68,30 @@ def test_what_no_rule_explains_is_not_believed() -> None:
         onsets(timing) == values(row) or not sure([timing])
         for timing, row in zip(timings, rhythms, strict=True)
     )
+
+
+def test_bars_filled_up_to_a_round_width() -> None:
+    """Two columns a sixteenth; every bar is 40 columns wide, seven of them empty."""
+    rows = [
+        "-" + "".join("5" + "-" * (2 * value - 1) for value in row) + "-" * 7
+        for row in ((3, 1, 3, 1, 3, 1, 4), (2, 2, 4, 4, 2, 2), (3, 1, 4, 3, 1, 4), (4, 4, 2, 2, 4))
+    ]
+    assert [onsets(timing) for timing in read_rhythm(bars(*rows))] == [
+        "0 3/4 1 7/4 2 11/4 3",
+        "0 1/2 1 2 3 7/2",
+        "0 3/4 1 2 11/4 3",
+        "0 1 2 5/2 3",
+    ]
+
+
+def test_one_gap_everywhere_in_bars_whose_ends_differ() -> None:
+    """Seven notes or six in 2/4, each with three hyphens behind it: nothing tells the long ones."""
+    rows = ("-" * lead + "5---" * notes + "-" * spare for lead, notes, spare in ENDS)
+    timings = read_rhythm(bars(*rows, time=TimeSignature(2, 4)))
+    assert all(timing.inferred == EVEN for timing in timings)
+
+
+ENDS = ((1, 6, 0), (1, 6, 1), (2, 7, 0), (1, 7, 0), (2, 6, 0), (1, 8, 2), (2, 5, 0))
 
 
 def test_beats_that_stand_apart() -> None:
