@@ -6,11 +6,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tabtools.score import TimeSignature
-from tabtools.text.rhythm.habit import DIGITS, TIGHT, pattern
+from tabtools.text.rhythm.habit import DIGITS, KEEP, TIGHT, pattern
 from tabtools.text.rhythm.records import BarColumns
 
 # The parts of a bar that its notes may keep to; so many begin there for one that begins late elsewhere.
 _PARTS, _FEW = (2, 4), 2
+# How many hyphens more may stand before the first note; in what share of such bars the width must agree.
+_LED, _SHOWN = 3, 0.9
 
 
 def unpadded(bars: Sequence[BarColumns]) -> list[list[BarColumns]]:
@@ -19,10 +21,46 @@ def unpadded(bars: Sequence[BarColumns]) -> list[list[BarColumns]]:
 
     Taken back, the bars of one metre were of one width: that of the bar that needed no filling.
     """
-    if not any(extent.digits > 1 for bar in bars for extent in bar.extents) or not _alike(bars):
+    if not _has_wide(bars) or not _alike(bars):
         return []
     found = (_trimmed(bars, push) for push in (DIGITS, TIGHT))
     return [trimmed for trimmed in found if trimmed is not None]
+
+
+def led_alike(bars: Sequence[BarColumns]) -> list[list[BarColumns]]:
+    """The bars with equally many hyphens before the first note, where they have a few more or fewer and are
+    as much wider or narrower for it; once for each way in which numbers may push."""
+    pushes = (KEEP, DIGITS) if _has_wide(bars) else (KEEP,)
+    return [led for push in pushes if (led := _led(bars, push)) is not None]
+
+
+def _led(bars: Sequence[BarColumns], push: int) -> list[BarColumns] | None:
+    widths = [pattern(bar, push).width for bar in bars]
+    least = _least(bars, widths)
+    more = [width - least[bar.time] for bar, width in zip(bars, widths, strict=True)]
+    if max(more) > _LED or any(bar.onsets[0] < by for bar, by in zip(bars, more, strict=True)):
+        return None
+    lead = min(bar.onsets[0] for bar in bars)
+    late = [bar.onsets[0] - lead for bar in bars]
+    shown = [at == by for at, by in zip(late, more, strict=True) if by or 0 < at <= _LED]
+    if not any(more) or sum(shown) < _SHOWN * len(shown):
+        return None
+    return [
+        bar._replace(onsets=tuple(column - by for column in bar.onsets), width=bar.width - by)
+        for bar, by in zip(bars, more, strict=True)
+    ]
+
+
+def _least(bars: Sequence[BarColumns], widths: Sequence[int]) -> dict[TimeSignature, int]:
+    """The least width in each metre."""
+    least: dict[TimeSignature, int] = {}
+    for bar, width in zip(bars, widths, strict=True):
+        least[bar.time] = min(width, least.get(bar.time, width))
+    return least
+
+
+def _has_wide(bars: Sequence[BarColumns]) -> bool:
+    return any(extent.digits > 1 for bar in bars for extent in bar.extents)
 
 
 def _alike(bars: Sequence[BarColumns]) -> bool:
@@ -34,9 +72,7 @@ def _alike(bars: Sequence[BarColumns]) -> bool:
 
 def _trimmed(bars: Sequence[BarColumns], push: int) -> list[BarColumns] | None:
     widths = [pattern(bar, push).width for bar in bars]
-    least: dict[TimeSignature, int] = {}
-    for bar, width in zip(bars, widths, strict=True):
-        least[bar.time] = min(width, least.get(bar.time, width))
+    least = _least(bars, widths)
     spare = [width - least[bar.time] for bar, width in zip(bars, widths, strict=True)]
     fits = all(bar.onsets[-1] < bar.width - more for bar, more in zip(bars, spare, strict=True))
     if not fits or not any(spare):

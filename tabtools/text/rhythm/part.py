@@ -10,7 +10,7 @@ from tabtools.text.rhythm.even import is_even_by_default
 from tabtools.text.rhythm.extra import odd_widths
 from tabtools.text.rhythm.habit import Habit
 from tabtools.text.rhythm.limits import bounded
-from tabtools.text.rhythm.padding import early, late, shortened, unpadded
+from tabtools.text.rhythm.padding import early, late, led_alike, shortened, unpadded
 from tabtools.text.rhythm.records import CAPPED, BarColumns
 from tabtools.text.rhythm.settling import Key, Reading, read_all
 from tabtools.text.rhythm.short import Stretch, irregular, stretches, suspects
@@ -71,10 +71,10 @@ def _doubtful(habit: Habit, bars: Sequence[BarColumns]) -> bool:
 
 
 def _as_meant(habits: Weighted, bars: list[BarColumns]) -> tuple[Weighted, list[BarColumns], dict[int, int]]:
-    """The habits and the bars without what may be filled up behind them, or with the columns that some have
-    too many, where that explains the page better."""
+    """The habits and the bars without what may be filled up behind or before them, or with the columns that
+    some have too many, where that explains the page better."""
     plain = least_cost(_whole(bars))
-    choices = unpadded(bars)
+    choices = unpadded(bars) + led_alike(bars)
     if choices:
         cost, _, best = min((least_cost(_whole(one)), number, one) for number, one in enumerate(choices))
         if cost + _FILLED < plain:

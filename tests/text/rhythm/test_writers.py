@@ -94,6 +94,15 @@ def test_one_gap_everywhere_in_bars_whose_ends_differ() -> None:
 ENDS = ((1, 6, 0), (1, 6, 1), (2, 7, 0), (1, 7, 0), (2, 6, 0), (1, 8, 2), (2, 5, 0))
 
 
+def test_lines_whose_first_bar_has_no_lead() -> None:
+    """Three columns an eighth; the bar behind the labels begins at once, the others after a hyphen."""
+    rows = ["-5--5--5--5--5--5--5--5--"] * 14
+    rows[::4] = ["5--5--5--5--5--5--5--5--"] * 4
+    timings = read_rhythm(bars(*rows))
+    assert {onsets(timing) for timing in timings} == {"0 1/2 1 3/2 2 5/2 3 7/2"}
+    assert sure(timings)
+
+
 def test_beats_that_stand_apart() -> None:
     """Two columns a sixteenth, and one more before each beat."""
     rows = (
