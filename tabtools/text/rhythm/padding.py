@@ -4,13 +4,17 @@ their own steps need less."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import gcd
 
 from tabtools.score import TimeSignature
 from tabtools.text.rhythm.habit import DIGITS, KEEP, TIGHT, pattern
 from tabtools.text.rhythm.records import BarColumns
+from tabtools.text.rhythm.timing import gaps
 
 # The parts of a bar that its notes may keep to; so many begin there for one that begins late elsewhere.
 _PARTS, _FEW = (2, 4), 2
+# The part of a bar, and how many notes in it, that make a single bar doubtful.
+_QUARTER, _SEVERAL = 4, 3
 # How many hyphens more may stand before the first note; in what share of such bars the width must agree.
 _LED, _SHOWN = 3, 0.9
 
@@ -96,6 +100,16 @@ def early(bars: Sequence[BarColumns]) -> dict[int, int]:
         if parts > 1:
             found[index] = parts
     return found
+
+
+def crowded(bars: Sequence[BarColumns], parts: dict[int, int]) -> dict[int, int]:
+    """Of the bars that keep to a part of their width, those that are doubtful also where few do: with three
+    notes or more in a quarter, whose steps are no smaller than those of the page."""
+    found = {
+        at: times for at, times in parts.items() if times >= _QUARTER and len(bars[at].onsets) >= _SEVERAL
+    }
+    step = gcd(*(gap for bar in bars for gap in gaps(bar.onsets))) if found else 0
+    return {at: times for at, times in found.items() if gcd(*gaps(bars[at].onsets)) == step}
 
 
 def late(bars: Sequence[BarColumns]) -> dict[int, int]:

@@ -10,7 +10,8 @@ from tabtools.text.rhythm.even import is_even_by_default
 from tabtools.text.rhythm.extra import odd_widths
 from tabtools.text.rhythm.habit import Habit
 from tabtools.text.rhythm.limits import bounded
-from tabtools.text.rhythm.padding import early, late, led_alike, shortened, unpadded
+from tabtools.text.rhythm.metre import THIRTY_SECOND
+from tabtools.text.rhythm.padding import crowded, early, late, led_alike, shortened, unpadded
 from tabtools.text.rhythm.records import CAPPED, BarColumns
 from tabtools.text.rhythm.settling import Key, Reading, read_all
 from tabtools.text.rhythm.short import Stretch, irregular, stretches, suspects
@@ -92,21 +93,28 @@ def _as_meant(habits: Weighted, bars: list[BarColumns]) -> tuple[Weighted, list[
 
 
 def _doubted(readings: list[Reading | None], bars: list[BarColumns]) -> list[Reading | None]:
-    """The readings, where a page makes more sense as one whose bars are filled up with hyphens with that for
-    a second one: nothing but the sense tells a long rest from filling."""
+    """The readings, where a page makes more sense as one whose bars are filled up with hyphens, or a bar with
+    several notes keeps them all to its first quarter, with that for a second one: nothing but the sense tells
+    a long rest from filling."""
     found = list(readings)
     for at_left, parts in ((False, early(bars)), (True, late(bars))):
-        fewest = _PARTS_AT_LEFT * len(bars) if at_left else 0
-        if len(parts) < max(_FEWEST_PARTS, fewest):
-            continue
-        if least_cost(shortened(bars, parts, at_left)) + _REST > least_cost(bars):
-            continue
+        if not _makes_sense(bars, parts, at_left):
+            parts = {} if at_left else crowded(bars, parts)
         for index, times in parts.items():
-            if (reading := found[index]) is not None:
-                before = reading.length - reading.length // times if at_left else 0
-                other = tuple((tick - before) * times for tick in reading.ticks)
-                found[index] = reading._replace(confidence=min(reading.confidence, CAPPED), other=other)
+            reading = found[index]
+            if reading is None or any(tick % THIRTY_SECOND for tick in reading.ticks):
+                continue
+            before = reading.length - reading.length // times if at_left else 0
+            other = tuple((tick - before) * times for tick in reading.ticks)
+            found[index] = reading._replace(confidence=min(reading.confidence, CAPPED), other=other)
     return found
+
+
+def _makes_sense(bars: list[BarColumns], parts: dict[int, int], at_left: bool) -> bool:
+    """Whether enough bars keep to a part of their width, and the page makes more sense without the rest."""
+    fewest = _PARTS_AT_LEFT * len(bars) if at_left else 0
+    enough = len(parts) >= max(_FEWEST_PARTS, fewest)
+    return enough and least_cost(shortened(bars, parts, at_left)) + _REST <= least_cost(bars)
 
 
 def _completing(bars: Sequence[BarColumns], short: dict[int, Stretch], habit: Habit) -> dict[int, Stretch]:

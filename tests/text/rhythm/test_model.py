@@ -125,3 +125,15 @@ def test_bars_of_any_columns_add_up(rows: list[str], time: TimeSignature) -> Non
         total = sum(timing.durations) + sum((lasts for _, lasts in timing.rests), Fraction(0))
         assert total == time.length or (timing.pickup and total < time.length)
         assert list(timing.onsets) == sorted(set(timing.onsets))
+
+
+def test_a_bar_that_keeps_to_its_first_quarter_may_be_filled_up() -> None:
+    """Each bar has a grid of its own, and the last is filled up to the width of the others: three quarter
+    notes, which without that would be two sixteenths and a long note."""
+    *others, last = read_rhythm(bars(*[ACROSS] * 6, "-5-5-5" + "-" * 27))
+    assert sure(others)
+    assert not sure([last])
+    assert " ".join(map(str, last.other)) == "0 1 2"
+
+
+ACROSS = "-5-----5-5---5---5-5-5---5---5---"
