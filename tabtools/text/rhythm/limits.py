@@ -18,6 +18,8 @@ _THREE = 3
 _CLOSEST = 2
 _EIGHTH = 12
 _FEW = 4
+# What three notes of a group last together, in ticks.
+_SPANS = (12, 24, 48)
 
 
 def bounded(
@@ -31,7 +33,6 @@ def bounded(
     tight = is_tight(bars)
     odd = not extra and habit.growth is None and irregular(bars, habit)
     most = CAPPED if odd else UNCLEAR if tight else 1.0
-    loose_thirds = finds_thirds(habit)
     lead = min((bar.onsets[0] for bar in bars), default=0)
     narrowest = _narrowest(sample(bars), habit.push)
     for index, reading in enumerate(readings):
@@ -46,7 +47,7 @@ def bounded(
         if (tight and any(tick % THIRTY_SECOND for tick in reading.ticks)) or bar.doubtful:
             limit = CAPPED
         led = reading.ticks[0] == 0 and bar.onsets[0] > lead
-        if loose_thirds and not is_compound(bar.time) and any(tick % THIRTY_SECOND for tick in reading.ticks):
+        if not is_compound(bar.time) and not _trusted(reading.ticks, habit):
             limit = CAPPED
         three = () if led else _squeezed(bar, reading.ticks)
         if three and 0 < pattern(bar, habit.push).width - narrowest.get(bar.time, 0) <= _FEW:
@@ -54,12 +55,27 @@ def bounded(
         yield reading._replace(confidence=min(reading.confidence, limit), short=stretch is not None)
 
 
-def finds_thirds(habit: Habit) -> bool:
-    """Whether a writer's columns are so free that thirds can be found in any bar: they round and slip, or
-    round and swing, or their gaps grow."""
+def _trusted(ticks: Sequence[int], habit: Habit) -> bool:
+    """Whether what thirds a reading has can be believed. Never of a writer whose columns are so free that any
+    bar has some: who rounds, or sets beats apart, and slips or swings besides, or whose gaps grow. Of one who
+    only rounds or slips, groups are that have all three."""
+    thirds = [tick for tick in ticks if tick % THIRTY_SECOND]
     setting = habit.setting
-    rounds = setting.law != GRID and (setting.rate > 0 or setting.style == SWING)
-    return rounds or habit.growth is not None
+    freely = setting.law != GRID or habit.apart > 0
+    if not thirds or not (freely or setting.rate or habit.growth):
+        return True
+    if habit.growth or (freely and (setting.rate or setting.style == SWING)):
+        return False
+    needed = (0, 2) if setting.style == SWING else (0, 1, 2)
+    return all(any(_grouped(ticks, tick, span, needed) for span in _SPANS) for tick in thirds)
+
+
+def _grouped(ticks: Sequence[int], tick: int, span: int, needed: Sequence[int]) -> bool:
+    """Whether a note is at a third of a span of time of which the ``needed`` thirds sound."""
+    start, third = tick // span * span, span // _THREE
+    return tick in {start + number * third for number in needed} and all(
+        start + number * third in ticks for number in needed
+    )
 
 
 def _narrowest(bars: Sequence[BarColumns], push: int) -> dict[TimeSignature, int]:

@@ -103,6 +103,18 @@ def test_lines_whose_first_bar_has_no_lead() -> None:
     assert sure(timings)
 
 
+def test_single_thirds_of_a_writer_who_slips_are_not_believed() -> None:
+    """Three sixteenths of the first bar stand a column too late: none of them is a third of a beat."""
+    rows = (
+        "-5--5--5--5--5---5--5--5-",
+        "-5--5--5--5--5-----5--5--",
+        "-5--5--5--5--5--5--5--5--",
+        "-5-----5-----5-----------",
+    )
+    timings = read_rhythm(bars(*rows, time=TimeSignature(2, 4)))
+    assert onsets(timings[0]) == "0 1/4 1/2 3/4 1 5/4 3/2 7/4" or not sure(timings[:1])
+
+
 def test_beats_that_stand_apart() -> None:
     """Two columns a sixteenth, and one more before each beat."""
     rows = (
