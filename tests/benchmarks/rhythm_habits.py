@@ -153,4 +153,11 @@ FURTHER = (
     Habit("no metre written, 3", 3, lead=0, unwritten=True),
     Habit("3 leads, 4 a step", 4, lead=3),
     Habit("8 a step", 8),
+    Habit("lines begin at once", 3, ahead=-1),
+    Habit("hyphens for time, 1 a step", 1, each=True),
+    Habit("hyphens for time", 2, each=True),
+    Habit("hyphens for time, pushing", 2, each=True, push="digits", high=True),
+    Habit("filled up to 8s", 2, multiple=8),
+    Habit("own grid, filled up to 4s", 2, "bar", multiple=4),
+    Habit("packed 3, lead wanders", packed=3, wander=1),
 )

@@ -18,14 +18,16 @@ class Habit:
     ``rests`` the share of bars that begin with one, ``holes`` that of notes that are left out. ``over`` is
     ``counts`` or ``letters``, in a ``style``.
 
-    ``growth``: gaps grow by so many columns with every doubling of a note's length, from ``columns`` for
-    the page's shortest. ``apart`` leaves so many further columns before every beat. ``wander``: the hyphens
-    before the first note vary by up to so many; ``ahead``: the first bar of a line has so many more.
-    ``lines`` are the columns of a step in the lines of a page, in turns. ``drift`` is the share of notes
-    with a column too many or too few before them, which moves all that follows. ``push`` is ``some`` where
-    half of the numbers push, by lot. ``padded`` is ``left`` where the hyphens that fill a bar up stand
-    before the notes. ``bends`` is the share of notes that are bent (``7b9``), ``names`` sets chord names
-    over the bars, ``repeats`` signs of repetition at the ends of a line; ``unwritten`` names no metre.
+    ``growth``: gaps grow by so many columns with every doubling of a note's length, from ``columns``
+    for the page's shortest. ``apart`` leaves so many further columns before every beat. ``wander``: the
+    hyphens before the first note vary by up to so many; ``ahead``: the first bar of a line has so many
+    more. ``lines`` are the columns of a step in the lines of a page, in turns. ``drift`` is the share
+    of notes with a column too many or too few before them, which moves all that follows. ``push`` is
+    ``some`` where half of the numbers push, by lot. ``padded`` is ``left`` where the hyphens that fill
+    a bar up stand before the notes; ``multiple`` fills every bar up to a multiple of so many columns.
+    ``each``: hyphens stand for time, every number takes a column besides. ``bends`` is the share of
+    notes that are bent (``7b9``), ``names`` sets chord names over the bars, ``repeats`` signs of
+    repetition at the ends of a line; ``unwritten`` names no metre.
     """
 
     name: str
@@ -56,6 +58,8 @@ class Habit:
     ahead: int = 0
     lines: tuple[int, ...] = ()
     drift: float = 0.0
+    multiple: int = 0
+    each: bool = False
     bends: float = 0.0
     names: bool = False
     repeats: bool = False

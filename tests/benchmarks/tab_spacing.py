@@ -69,6 +69,8 @@ def lay(
     columns, width = _push(struck, columns, width, habit, random)
     if habit.drift:
         columns, width = _drift(struck, columns, width, habit, random)
+    if habit.multiple:
+        width += -width % habit.multiple
     return Laid(struck, _slip(struck, columns, width, habit, random), width)
 
 
@@ -78,7 +80,10 @@ def _on_grid(struck: list[Struck], bar: TuneBar, step: int, habit: Habit, line: 
     ticks = [*(one.tick for one in struck), bar.length]
     beats = [habit.apart * (tick // TICKS) for tick in ticks[:-1]]
     beats.append(habit.apart * (-(-bar.length // TICKS) - 1))
-    return [(2 * tick * wide + step) // (2 * step) + more for tick, more in zip(ticks, beats, strict=True)]
+    return [
+        (2 * tick * wide + step) // (2 * step) + more + habit.each * before
+        for before, (tick, more) in enumerate(zip(ticks, beats, strict=True))
+    ]
 
 
 def _grown(struck: list[Struck], bar: TuneBar, step: int, habit: Habit, line: int) -> list[int]:
