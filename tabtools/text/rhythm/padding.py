@@ -104,9 +104,12 @@ def early(bars: Sequence[BarColumns]) -> dict[int, int]:
 
 def crowded(bars: Sequence[BarColumns], parts: dict[int, int]) -> dict[int, int]:
     """Of the bars that keep to a part of their width, those that are doubtful also where few do: with three
-    notes or more in a quarter, whose steps are no smaller than those of the page."""
+    notes or more in a quarter, whose steps are no smaller than those of the page. A bar of five or seven
+    beats has no quarter."""
     found = {
-        at: times for at, times in parts.items() if times >= _QUARTER and len(bars[at].onsets) >= _SEVERAL
+        at: times
+        for at, times in parts.items()
+        if times >= _QUARTER and len(bars[at].onsets) >= _SEVERAL and gcd(bars[at].time.beats, 6) > 1
     }
     step = gcd(*(gap for bar in bars for gap in gaps(bar.onsets))) if found else 0
     return {at: times for at, times in found.items() if gcd(*gaps(bars[at].onsets)) == step}
