@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from tabtools.document import Defaults
-from tabtools.instrument import GUITAR, TUNINGS, Tuning, tuned_down
+from tabtools.instrument import GUITAR, TUNINGS, Tuning
 from tabtools.record import NamedTuple
 from tabtools.score import Key, Tempo, TimeSignature
 from tabtools.source import Span
@@ -24,12 +24,17 @@ from tabtools.text.page.header_words import (
     ITEMS,
     KEY_IN_WORDS,
     LOW_ON_TOP,
+    OPEN_TUNING,
+    SUNG_IN_RUSSIAN,
     TEMPO,
     TEMPO_IN_WORDS,
     TIME,
     TIME_IN_WORDS,
+    TIME_SAID,
+    WALTZ,
 )
 from tabtools.text.page.string_names import BARE_TUNING, StringName, string_names
+from tabtools.text.page.tuning_words import says_tuning, tuning_in_words
 from tabtools.text.patterns import lazy
 from tabtools.theory.chord import parse_chord
 from tabtools.theory.key import parse_key
@@ -37,9 +42,11 @@ from tabtools.theory.key import parse_key
 # One of these is in whatever says how the strings are tuned.
 _TUNING = (
     "tuning|tune|drop|dadgad|low g|low-g|high g|high-g|step down|semitone|afina|stimmung|accord|stroj|strój"
-    "|laden|laděn|строй|halbton|medio tono|demi-ton|mezzo tono|meio tom"
+    "|laden|laděn|строй|настройка|scordatura|halbton|medio tono|demi-ton|mezzo tono|meio tom"
 )
 _TUNING_WORDS = tuple(_TUNING.split("|"))
+# One of these is in what else tunes a string.
+_SAYING = ("standard", "=", "string", "lower", "saite", "cuerda", "corda", "corde")
 _FIELDS = lazy(r"\S+(?: \S+)*")
 _SINGLE = lazy(r"\S+")
 _ALL_FACTS = lazy(
@@ -49,11 +56,15 @@ _ALL_FACTS = lazy(
     needs=INSTRUMENT_STEMS,
 )
 _SPELLED = lazy(BARE_TUNING)
+# What may stand before the strings: (low to high):
+_BEHIND = lazy(r"^[^:]*(?:[:]|low to high\)?)\s*|^[^(]*\((?=[A-G]\b)", re.IGNORECASE)
 # Fields whose value says nothing else, whatever its words.
 _NAMES = ("title", "composer")
 # What may stand around one of the things that a line says.
-_AROUND = " .-…!~\"“”„'‘’"
-_CHORDS = lazy(r"\s*[A-H]\S{0,7}(?:\s+[A-H]\S{0,7})*\s*")
+_AROUND = " .-…!~*/·\"“”„'‘’"
+_CHORDS = lazy(r"\s*[\[(]?[A-H]\S{0,8}(?:\s+[\[(]?[A-H]\S{0,8})*\s*")
+# Where a list goes on without a comma: Am, C and G.
+_LISTED = lazy(r" (?:and|or|y|e|et|und|&|-+>?) |\s{2,}")
 
 
 class Header(NamedTuple):
@@ -80,15 +91,16 @@ class Header(NamedTuple):
 
 def read_header(prose: Iterable[Line]) -> Header:
     """The header of a page from the lines that belong to no system, in order; the first value wins."""
-    header = Header()
+    header, waltz = Header(), False
     for line in prose:
+        waltz = waltz or WALTZ.fullmatch(line.text) is not None
         if _says_nothing(line.text, header.instrument):
             continue
         for text, column in _pieces(line.text):
             header = _with_piece(header, line, text, column)
             if header.instrument and header.tuning_span is None and _SPELLED.fullmatch(text):
                 header = _with_tuning(header, text, line.span(column, column + len(text)))
-    return header
+    return header._replace(time=TimeSignature(3, 4)) if waltz and header.time is None else header
 
 
 @lru_cache(maxsize=1024)
@@ -115,7 +127,9 @@ def with_defaults(header: Header, defaults: Defaults) -> Header:
 def names_tuning(text: str) -> bool:
     """Whether a line can say how the strings are tuned; most lines of prose cannot."""
     folded = text.casefold()
-    return any(word in folded for word in _TUNING_WORDS)
+    if any(word in folded for word in _TUNING_WORDS):
+        return True
+    return any(word in folded for word in _SAYING) and says_tuning(text)
 
 
 def without_tuning(header: Header) -> Header:
@@ -156,14 +170,16 @@ def is_header(text: str) -> bool:
 
 def are_chords(text: str) -> bool:
     """Whether a line may be chords over words, where a lone Am is no key."""
-    return _CHORDS.fullmatch(text) is not None and all(map(parse_chord, text.split()))
+    return _CHORDS.fullmatch(text) is not None and all(
+        parse_chord(word.strip("[]()") if word[0] in "[(" else word) for word in text.split()
+    )
 
 
 @lru_cache(maxsize=1024)
 def says_fact(text: str) -> bool:
     """Whether a line says a tempo, a capo, or a metre or key among other things, in whatever words: one that
     touches a system is a header too."""
-    if '"' in text:
+    if '"' in text or are_chords(text):
         return False  # a remark in quotation marks is one, whatever it says
     if TEMPO_IN_WORDS.search(text) or _capo(text) is not None:
         return True
@@ -187,7 +203,7 @@ def _with_piece(header: Header, line: Line, text: str, column: int) -> Header:
         header = _with_field(header, field, span)
         if field.fact in _NAMES:
             return header
-    return _with_words(header, text, span)
+    return _with_words(header, text, span, line.text)
 
 
 def _with_field(header: Header, field: Field, span: Span) -> Header:
@@ -202,6 +218,8 @@ def _with_field(header: Header, field: Field, span: Span) -> Header:
         return _with_tuning(header, value, span)
     if name == "key":
         return header._replace(key=header.key or _leading_key(value))
+    if name == "time":
+        return _with_item(header, value.strip(_AROUND), "")
     if name == "tempo":
         return header._replace(tempo=header.tempo or read_tempo(value, span))
     return header
@@ -213,20 +231,32 @@ def _without_reply(value: str) -> str:
 
 def _leading_key(value: str) -> Key | None:
     """The key that a text begins with: the longest run of words that is one."""
-    words = value.split()
-    keys = (parse_key(" ".join(words[:count]).strip("().,;")) for count in (3, 2, 1) if count <= len(words))
+    words = [SUNG_IN_RUSSIAN.get(word.lower(), word) for word in value.split()]
+    words = words[words[0] in ("de", "di", "da") :] if words else words
+    keys = (
+        parse_key(" ".join(words[:count]).partition("/")[0].strip("().,;"))
+        for count in (3, 2, 1)
+        if count <= len(words)
+    )
     return next((key for key in keys if key is not None), None)
 
 
-def _with_words(header: Header, text: str, span: Span) -> Header:
-    """Facts inside running words, each only where nothing else can be meant."""
+def _with_words(header: Header, text: str, span: Span, whole: str) -> Header:
+    """Facts inside running words, which are a piece of the ``whole`` line, each only where nothing else can
+    be meant."""
     for found in ITEMS.finditer(text):
         item = found.group().strip(_AROUND)
         if found.start() and (field := field_of(item)) and field.fact not in _NAMES:
             header = _with_field(header, field, span)
-        header = _with_item(header, item)
+        header = _with_item(header, item, whole)
+        if header.tuning_span is None and OPEN_TUNING.fullmatch(item):
+            header = _with_tuning(header, item, span)
         if header.instrument is None and (stated := INSTRUMENT_STATED.fullmatch(item)):
             header = header._replace(instrument=INSTRUMENTS[stated["name"].lower()])
+    if header.time is None and (said := TIME_SAID.search(text)):
+        header = header._replace(
+            time=TimeSignature(int(said["beats"] or said["b"]), int(said["unit"] or said["u"]))
+        )
     if not header.low_on_top and LOW_ON_TOP.search(text):
         header = header._replace(low_on_top=True)
     if header.capo is None:
@@ -240,40 +270,36 @@ def _with_words(header: Header, text: str, span: Span) -> Header:
     return header
 
 
-def _with_item(header: Header, item: str) -> Header:
-    """Metre and key, which stand alone between commas or brackets."""
+def _with_item(header: Header, item: str, whole: str) -> Header:
+    """Metre and key, which stand alone between commas or brackets of a line; a lone Am among other chords is
+    none."""
     if header.time is None:
         if time := TIME.fullmatch(item):
             header = header._replace(time=TimeSignature(int(time[1]), int(time[2])))
         elif words := TIME_IN_WORDS.get(item.lower()):
             header = header._replace(time=TimeSignature(*words))
-    if header.key is None and (key := KEY_IN_WORDS.fullmatch(item)):
+    if header.key is None and (key := KEY_IN_WORDS.fullmatch(item)) and not _among_chords(item, whole):
         header = header._replace(key=parse_key(key[key.lastindex or 0]))
     return header
+
+
+def _among_chords(item: str, whole: str) -> bool:
+    """Whether a key by its letters alone, as in Em, is one of several chords that a line lists."""
+    if parse_chord(item) is None:
+        return False
+    listed = (_LISTED.split(found.group().strip(_AROUND)) for found in ITEMS.finditer(whole))
+    return sum(parse_chord(name) is not None for names in listed for name in names) > 1
 
 
 def _with_tuning(header: Header, value: str, span: Span) -> Header:
     if header.strings or header.named is not None:
         return header
-    strings = string_names(value)
-    named = None if len(strings) > 3 else _named_tuning(value, header.instrument)
+    strings = string_names(value) or string_names(_BEHIND.sub("", value))
+    usual = not strings or strings == string_names("EADGBE")
+    named = tuning_in_words(value, header.instrument) if usual or len(strings) < 4 else None
     if named is None and not strings:
         return header
     return header._replace(strings=strings, named=named, tuning_span=span)
-
-
-def _named_tuning(value: str, instrument: str | None) -> Tuning | None:
-    """The row of the table whose name stands in the value; the longest name wins. Words for a guitar that is
-    tuned down as a whole hold for all instruments."""
-    lower = value.lower().replace("-", " ")
-    best: tuple[bool, int, Tuning] | None = None
-    for tuning in TUNINGS:
-        own = tuning.instrument == (instrument or GUITAR.name)
-        for name in tuning.names if own or tuned_down(tuning) else ():
-            found = re.search(rf"(?<![a-z]){re.escape(name)}(?![a-z])", lower)
-            if found and (best is None or (own, len(name)) > best[:2]):
-                best = (own, len(name), tuning)
-    return best[2] if best else None
 
 
 def _instrument(text: str, *, whole: bool = False) -> str | None:
@@ -288,7 +314,7 @@ def _capo(text: str) -> int | None:
     match = CAPO.search(text)
     if match is None:
         return None
-    fret = match["fret"]
+    fret = match["fret"] or match["before"]
     if fret is None:
         return 0
     return int(fret) if fret.isdigit() else FRET_WORDS[fret.lower()]

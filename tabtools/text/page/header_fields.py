@@ -16,10 +16,11 @@ _NAMED = {
     "composer": "composer|author|written by",
     "instrument": "instrument|instrumento|instrumente",
     "tuning": "afinacion|afinación|afinacao|afinaçao|afinacão|afinação|stimmung|accordage|accordatura"
-    "|stroj|strój|ladeni|ladění|ladení|laděni|строй",
-    "key": "tonalidad|tonalidade|tono|tom|tonart|tonalite|tonalité|tonalita|tonalità|tonacja|tonina|tónina",
-    "time": "compas|compás|compasso|takt|taktart|mesure|metrum|misura",
-    "tempo": "velocidad|geschwindigkeit",
+    "|stroj|strój|ladeni|ladění|ladení|laděni|строй|настройка|strings|saiten|cuerdas|cordes|corde",
+    "key": "ton|tonalidad|tonalidade|tono|tom|tonart|tonalite|tonalité|tonalita|tonalità|tonacja|tonina"
+    "|tónina|тональность",
+    "time": "compas|compás|compasso|takt|taktart|mesure|metrum|misura|размер",
+    "tempo": "velocidad|geschwindigkeit|темп",
 }
 _BARE = {
     "tuning": "tuning|tune|tuned|tune to|tuned to",

@@ -10,20 +10,43 @@ from tabtools.text.patterns import lazy
 # A metre stands alone between commas or brackets, or with one of these words: 3/4 of a bar is none. A
 # numerator of 1 is a bend or a note value.
 TIME = lazy(
-    r"(?:(?:time|meter|metre|metrum|misura|comp[aá]s|compasso|takt(?:art)?|mesure|tempo)\b(?: sig\w*)?[ :=]*"
-    r"|(?:(?:.*\b)?in (?:an? )?|count )?(?:(?:slow|fast|quick|easy|gentle|lazy|brisk|moderate|medium) )?)"
+    r"(?:(?:time|meter|metre|metrum|misura|comp[aá]s|compasso|takt(?:art)?|mesure|tempo|размер)\b"
+    r"(?: sig\w*| de| à| tern[aá]rio| bin[aá]rio)?[ :=]*"
+    r"|(?:(?:.*\b)?(?:in|im|en|em|à|на) (?:an? )?|count )?"
+    r"(?:(?:slow|fast|quick|easy|gentle|lazy|brisk|moderate|medium) )?)"
     r"([2-9]|1\d)/(2|4|8|16)"
     r"(?:[ -](?:time|feel|waltz|takt|groove|riff|swing|march|jig|shuffle|blues|beat|study))?",
     re.IGNORECASE,
     needs=("/",),
 )
+# A metre inside running words: played in 3/4 with a capo, a jig in 6/8 time; not in 3/4 of all bars.
+TIME_SAID = lazy(
+    r"\b(?:in(?: an?)?(?: \w+)?|time|feel|shuffle|swing|waltz|jig|groove|march|blues) "
+    r"(?P<beats>[2-9]|1\d)/(?P<unit>2|4|8|16)(?![\w/]|\s+of\b)"
+    r"|(?<![\w/])(?P<b>[2-9]|1\d)/(?P<u>2|4|8|16)(?: (?:time|feel|meter|metre)\b| then [1-9])",
+    re.IGNORECASE,
+    needs=("/2", "/4", "/8", "/16"),
+)
 TIME_IN_WORDS = {
     "in 2": (2, 4), "in 3": (3, 4), "in 4": (4, 4), "in three": (3, 4), "in four": (4, 4),
     "waltz": (3, 4), "waltz time": (3, 4), "vals": (3, 4), "valse": (3, 4), "walzer": (3, 4),
+    "count in 2": (2, 4), "count in 3": (3, 4), "count in 4": (4, 4), "dreivierteltakt": (3, 4),
+    "im dreivierteltakt": (3, 4), "viervierteltakt": (4, 4), "im viervierteltakt": (4, 4),
+    "zweivierteltakt": (2, 4), "sechsachteltakt": (6, 8), "im sechsachteltakt": (6, 8),
+    "tempo di valzer": (3, 4), "tempo de vals": (3, 4), "tres por cuatro": (3, 4),
+    "compás de tres por cuatro": (3, 4), "mesure à 3 temps": (3, 4), "mesure à trois temps": (3, 4),
     "slow waltz": (3, 4), "common time": (4, 4), "cut time": (2, 2), "time: c": (4, 4), "march": (2, 4),
 }  # fmt: skip
+# A piece that calls itself a waltz, in its title and not in its lyrics.
+WALTZ = lazy(
+    r"\W*(?:[\w'’]+ ){0,4}(?:waltz|walzer|vals|valse|valzer)(?:[,.;:()!–-].*| (?:in|en|em|for|para) .*|\W*)",
+    re.IGNORECASE,
+    needs=("waltz", "walzer", "vals", "valzer"),
+)
 _NO = "no|without|sin|ohne|sans|senza|sem"
-_CAPO_WORDS = r"(?:capo(?:tasto|traste|daster|taste)?|kapo(?:daste?r)?|cejilla|cejuela|capodastre|каподастр)"
+_CAPO_WORDS = (
+    r"(?:capo(?:['’]?e?d|tasto|traste|daster|taste)?|kapo(?:daste?r)?|cejilla|cejuela|capodastre|каподастр)"
+)
 _ROMAN = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"]
 _ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"]
 FRET_WORDS = {
@@ -34,7 +57,8 @@ FRET_WORDS = {
 CAPO = lazy(
     rf"\b{_CAPO_WORDS}\b\D{{0,24}}?\b(?P<fret>\d{{1,2}}|"
     + "|".join(sorted(FRET_WORDS, key=lambda word: (-len(word), word)))
-    + rf")(?:st|nd|rd|th|er|[oaºª])?\b|\b(?P<none>(?:{_NO}) {_CAPO_WORDS})\b",
+    + r")(?:st|n?d|rd|th|er|[oaºª])?\b|\b(?P<before>\d{1,2})(?:st|nd|rd|th) fret capo\b"
+    rf"|\b(?P<none>(?:{_NO}) {_CAPO_WORDS})\b",
     re.IGNORECASE,
     needs=("capo", "kapo", "cejilla", "cejuela", "каподастр"),
 )
@@ -53,9 +77,10 @@ TEMPO = lazy(
 )
 TEMPO_IN_WORDS = lazy(
     r"\d{2,3}\s*bpm|bpm\s*[:=]?\s*\d|\bm\.?m\.?\s*=?\s*\d"
+    r"|\btempo\W{0,3}(?:ca|circa|approx\w*|about|around|etwa|environ)\W{1,3}\d{2,3}(?![\d/])"
     rf"|(?:dotted |punktierte )?(?:{'|'.join(_BEAT_WORDS.values())})(?: note)?\s*=\s*\d",
     re.IGNORECASE,
-    needs=("bpm", "mm", "m.m", "="),
+    needs=("bpm", "mm", "m.m", "=", "tempo"),
 )
 _SOL_FA_KEY = (
     r"(?:d[oó]|r[eé]|mi|fa|sol|l[aá]|si)(?: ?(?:#|b)| (?:bemol\w*|b[eé]mol|sostenido|diesis|di[eè]se))?"
@@ -66,19 +91,26 @@ _SIGN = "(?:#|b|♯|♭)?"
 # What a piece of music may be called; "in G" behind it is its key. Those of rock, a riff or a solo in E, are
 # left out: as often as not they are minor.
 _PIECES = (
-    "air|arpeggios?|ballad|blues|boogie|cadence|etude|finger-?picking|hornpipe|jig|lullaby|march|mazurka"
-    "|melody|minuet|picking|piece|polka|prelude|progression|rag|ragtime|reel|rolls?|round|scale|shuffle|song"
+    "air|arpeggios?|ballad|blues|boogie|cadence|etude|finger-?picking|hornpipe|jig|lullaby|march|mazurka|gavotte"
+    "|melody|minuet|rondo|sonatina|duet|trio|exercise|drill|ditty|theme|picking|piece|polka|prelude|progression|rag|ragtime|reel|rolls?|round|scale|shuffle|song"
     "|study|tune|waltz"
 )
+# The words of a key in Russian, by those of another language.
+SUNG_IN_RUSSIAN = {
+    "до": "Do", "ре": "Re", "ми": "Mi", "фа": "Fa", "соль": "Sol", "ля": "La", "си": "Si",
+    "мажор": "major", "минор": "minor", "диез": "sostenido", "бемоль": "bemol",
+}  # fmt: skip
 KEY_IN_WORDS = lazy(
-    rf"(?:.*\b(?:key(?: of)?|in)[ :=]+)?([A-H]{_SIGN} ?(?:minor|major|m)|[A-H]{_SIGN} {_MODES})"
-    r"(?: (?:pentatonic|scale|blues|feel))?"
+    rf"(?:.*\b(?:key(?: of| is)?|in|scale)[ :=]+)?"
+    rf"(?:([A-H]{_SIGN} (?:minor|major))(?: (?:pentatonic|scale|lick|riff|groove|study|jam|tune|run|solo))+"
+    rf"|([A-H]{_SIGN} ?(?:minor|major|m)|[A-H]{_SIGN} {_MODES})(?: (?:pentatonic|scale|blues|feel))?)"
     rf"|.*\bkey(?: of)?[ :=]+([A-H]{_SIGN})"
-    rf"|(?:.*\b(?:in|en|em)[ ])?({_SOL_FA_KEY}|[A-H](?:is|es|s)?[- ](?:dur|moll))"
-    rf"|(?:.*\b(?:are|is|played|written|all|{_PIECES}) )?in (?-i:([A-G]{_SIGN}))",
+    rf"|(?:.*\b(?:in|en|em|d[aei]|ton[oe]?|tom|tonart|tonacja|t[oó]nina)[ ])?"
+    rf"({_SOL_FA_KEY}|[A-H](?:is|es|s)?[- ](?:dur|moll))"
+    rf"|(?:(?:.*(?:\b(?:are|is|played|written|all|{_PIECES})|['’](?:s|re))|\d/\d) )?in (?-i:([A-G]{_SIGN}))",
     re.IGNORECASE,
 )
-ITEMS = lazy(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!--?[ ]|(?:@|at)[ ]\d{2,3}\b))+")
+ITEMS = lazy(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!--?[ ]|[*/·][ ]|(?:@|at)[ ]\d{2,3}\b))+")
 _LOW = r"(?:low(?:est)?|thick(?:est)?|bass|6th|sixth|graves?|gruesa|tiefe?|tiefste|dicke|basse)"
 _TOP = r"(?:top|arriba|oben|(?:en )?haut|(?:in )?alto|em cima)"
 LOW_ON_TOP = lazy(
@@ -87,6 +119,8 @@ LOW_ON_TOP = lazy(
     re.IGNORECASE,
     needs=("top", "arriba", "oben", "haut", "alto", "em cima", "upside"),
 )
+# The strings as an open chord, which needs no other word beside it where it stands alone.
+OPEN_TUNING = lazy(r"(?:in )?open[ -][A-G](?:[ -](?:minor|major))?", re.IGNORECASE, needs=("open",))
 INSTRUMENTS = {
     "baritone ukulele": "Baritone ukulele",
     "ukulele": "Ukulele",

@@ -82,7 +82,8 @@ def _header_tuning(header: Header, count: int, names: tuple[StringName, ...]) ->
     """The tuning that the header gives in words or letters; words for a whole guitar tuned down hold for
     other instruments too."""
     named = header.named
-    if named is not None and not names and header.instrument and (steps := tuned_down(named)):
+    told = header.instrument or (named is not None and count > len(named.strings))
+    if named is not None and not names and told and (steps := tuned_down(named)):
         usual = _usual(count, header.instrument)
         return _transposed(usual, steps) if usual else None
     if named is not None and names and len(names) != len(named.strings):
@@ -90,7 +91,7 @@ def _header_tuning(header: Header, count: int, names: tuple[StringName, ...]) ->
         if own is not None and len(own[0].strings) == count and (steps := tuned_down(named)):
             return _transposed(own[0], steps)
         for row in TUNINGS:
-            if named.names[0] in row.names and row.instrument != _SMALL and _spell(names, row):
+            if not set(named.names).isdisjoint(row.names) and row.instrument != _SMALL and _spell(names, row):
                 return row
     if named is not None and len(named.strings) >= count:
         return named
