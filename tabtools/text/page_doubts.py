@@ -20,7 +20,7 @@ from tabtools.text.words.attach import Attached
 
 _RING = lazy(
     r"\blet (?:it|them|everything|all(?: the)?(?: notes| strings)?|(?:the|these|each|every)? ?\w+) ring\b"
-    r"|\bring (?:out|on)\b|klingen lassen|dejar sonar|laisser (?:sonner|r[ée]sonner)"
+    r"|\bring (?:out|on|throughout)\b|klingen lassen|dejar sonar|laisser (?:sonner|r[ée]sonner)"
     r"|lasciare? (?:suonare|vibrare)|deixar soar",
     re.IGNORECASE,
     needs=("ring", "klingen", "dejar", "laisser", "lasciar", "deixar"),

@@ -109,7 +109,7 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
             chosen = (labels, header, choose_strings(labels, header))
         strings = chosen[2]
         marks = marks_for(_own_marks(legend, strings))
-        system, slips = mend(system, source)
+        system, slips = mend(system, source, {mark for mark, _ in legend})
         system, uneven = with_even_labels(system)
         bars, doubts = read_bars(system, marks)
         mended = {slip.span.start for slip in slips}
@@ -123,7 +123,10 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
             attached.part = attached.part or licks[number]
         if above is not None:
             _share_chords(above, system, attached, bars)
-        section = attached.section or sections_between(line.text for line in between)
+        section, passes = sections_between(line.text for line in between)
+        if attached.section is None:
+            attached.passes = attached.passes or passes
+        section = attached.section or section
         doubts += string_doubts(system, labels, strings, header)
         doubts += note_doubts(system, bars, strings)
         if above is not None:

@@ -33,6 +33,8 @@ _ZERO_WIDTH = "\x1b\\[[0-9;]*[A-Za-z]|[\u200b\u200c\u200d\u2060\ufeff]"
 _TAG = r"</?[A-Za-z][^<>]{0,400}>|<!--.{0,400}?-->"
 _PLAIN = lazy(rf"(?P<drop>{_ZERO_WIDTH})|(?P<tab>\t)|(?P<entity>{_ENTITY.pattern})")
 _MARKUP = lazy(rf"(?P<drop>{_ZERO_WIDTH}|{_TAG})|(?P<tab>\t)|(?P<entity>{_ENTITY.pattern})")
+# Tags of message boards: a word in square brackets that another pair of brackets closes, as in [b]Am[/b].
+_CLOSING = lazy(r"\[/([A-Za-z]{1,12})\]")
 # A tag that begins a new line on the screen, with what is on the page's own line end.
 _BREAK = lazy(r"<(?:br|/?p|/?pre|/?div|/?h\d|/?title|/?li|/?tr)\b[^<>]{0,200}>", re.IGNORECASE)
 _NUMBERED = lazy(r"\s*(\d+)(?:[:|.)]?(?=\s|$)|(?<=0\d\d)[|:])")
@@ -86,14 +88,21 @@ def clean_lines(source: Source) -> tuple[Line, ...]:
     out."""
     text = source.text if source.text.isascii() else source.text.translate(_LOOKALIKES)
     markup = "<" in text and bool(_HTML.search(text))
-    odd = markup or any(sign in text for sign in _ODD) or ("&" in text and bool(_ENTITY.search(text)))
+    boards = frozenset(_CLOSING.findall(text)) if "[/" in text else frozenset()
+    odd = (
+        markup
+        or bool(boards)
+        or any(sign in text for sign in _ODD)
+        or ("&" in text and bool(_ENTITY.search(text)))
+    )
+    pattern = _codes(boards, markup=markup) if odd else _PLAIN
     starts = source.line_starts
     ends = [*starts[1:], len(text)]
     lines: list[Line] = []
     for number, (start, end) in enumerate(zip(starts, ends, strict=True), 1):
         line = Line(number, text[start:end].rstrip("\r\n"), start)
         if odd:
-            lines += _decoded(line, markup=markup)
+            lines += _decoded(line, pattern, markup=markup)
         else:
             lines.append(line)
     lines = _without_numbers(_without_escapes(_without_quotes(lines)))
@@ -102,10 +111,19 @@ def clean_lines(source: Source) -> tuple[Line, ...]:
     return tuple(lines)
 
 
-def _decoded(line: Line, *, markup: bool) -> Iterator[Line]:
+def _codes(boards: frozenset[str], *, markup: bool) -> re.Pattern[str]:
+    """What a page is cleaned of, among it the tags of message boards that have these words."""
+    usual = _MARKUP if markup else _PLAIN
+    if not boards:
+        return usual
+    return re.compile(
+        rf"(?P<board>\[/?(?:{'|'.join(sorted(boards))})(?:=[^\[\]\n]{{0,200}})?\])|{usual.pattern}"
+    )
+
+
+def _decoded(line: Line, pattern: re.Pattern[str], *, markup: bool) -> Iterator[Line]:
     """A line without codes and tags; what a tag puts on a line of its own becomes one."""
     pieces = list(_broken(line)) if markup else [line]
-    pattern = _MARKUP if markup else _PLAIN
     shown = [piece for piece in (_decode(piece, pattern) for piece in pieces) if piece.text.strip()]
     yield from shown or [Line(line.number, "", line.offset)]
 

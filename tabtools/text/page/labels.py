@@ -8,7 +8,7 @@ from __future__ import annotations
 SIGNS = r"(?:\#|b|♯|♭)"
 LETTER = rf"(?:[A-Ha-h](?:{SIGNS}|is|es)?|[Ee]s|[Aa]s)\d?"
 SOL_FA = rf"(?:[Dd][oó]|[Rr][eé]|[Mm]i|[Ff]a|[Ss]ol|[Ll]a|[Ss]i|DO|RE|MI|FA|SOL|LA|SI){SIGNS}?"
-NUMBER = r"\d{1,2}(?=\)?[ ]*[|:]|\)[ ]*-)"
+NUMBER = r"\d{1,2}(?=\)?[ ]*[|:]|\)[ ]*-|[ ]{1,3}\d{0,2}-[-\dhp/x]{3})"
 ORDINAL = (
     r"(?i:(?:string[ ]?)?(?P<ordinal>\d{1,2})(?:st|nd|rd|th)?[ ]string(?=[ ]?:)|string[ ](?P<string>\d{1,2}))"
 )

@@ -24,6 +24,8 @@ _PARTS = lazy(r"[,;.]\s+(?=\S{1,5}\s*[=:])|\s{2,}(?=\S{1,5}(?:\s*[=:]|\s-\s))")
 _MARK_LETTERS = lazy(r"\d|(?<=\\)n(?=/)")
 # Beside a pop, the thumb slaps; else it is a finger.
 _THUMB = "thumb"
+# Words before the first entry: Legend: h = hammer-on.
+_INTRO = lazy(r"\s*(?:[^\W\d_]+[ ]){0,3}[^\W\d_]{3,}:\s+(?=\S{1,5}\s*[=:])")
 # What a meaning says, by the word that comes first in it. The empty name is what the score does not hold.
 _MEANINGS = tuple(
     (lazy(pattern, re.IGNORECASE), name)
@@ -59,7 +61,7 @@ _MEANINGS = tuple(
 _SIZES = tuple(
     (lazy(pattern, re.IGNORECASE), f":{size}")
     for pattern, size in (
-        (r"quarter[- ](?:step|tone)", "1/2"),
+        (r"(?:quarter|1/4)[- ](?:step|tone)", "1/2"),
         (r"half[- ](?:step|tone)|1/2[- ]step|semitone|halbton", "1"),
         (r"(?:whole|full|one)[- ](?:whole )?(?:step|tone)|ganzton", "2"),
     )
@@ -92,7 +94,8 @@ def _entries(text: str) -> tuple[tuple[str, str, int, int], ...]:
 
 
 def _found_entries(text: str) -> Iterator[tuple[str, str, int, int]]:
-    at = len(text) - len(text.lstrip())
+    intro = _INTRO.match(text) if ":" in text else None
+    at = intro.end() if intro else len(text) - len(text.lstrip())
     cuts = [at, *(match.end() for match in _PARTS.finditer(text, at)), len(text)]
     for start, end in pairwise(cuts):
         match = _ENTRY.match(text, start, end)

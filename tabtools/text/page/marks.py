@@ -87,7 +87,7 @@ def _pattern(written: Iterable[str]) -> re.Pattern[str]:
     dip = r"|(?P<dip>\\\d{0,2}/)" if DIP in marks else ""
     # Dots of a repeat stand right at the bar line, where neither digit nor bracket touches them.
     return re.compile(
-        r"(?=[^-\s])(?:(?P<bar>:?\|+:?(?:[*o](?=[-|\s]|$))?|(?<![\d>\])~])[*o]\|+(?![*o]?\d))"
+        r"(?=[^-\s])(?:(?P<bar>:?\|+:?(?:[*o](?=[-|\s]|$)|o(?=\d))?|(?<![\d>\])~])[*o]\|+(?![*o]?\d))"
         rf"{dip}|(?P<fret>\d+)|(?P<trill>tr\((?P<low>\d{{1,2}})[-/](?P<high>\d{{1,2}})\))"
         rf"|(?P<mark>(?:~+|{words}))|(?P<other>[^-\s]))"
     )

@@ -23,11 +23,17 @@ BEND_SIZES = {
     "1½": Fraction(3),
     "1¾": Fraction(7, 2),
     "2": Fraction(4),
+    "1 1/4": Fraction(5, 2),
+    "1 1/2": Fraction(3),
+    "1 3/4": Fraction(7, 2),
 }
 
 # On the row itself, right behind the sign of the bend: full, (1/2), ½. A bare 1 or 2 is a fret there.
 _IN_ROW = BEND_SIZES | {"3/4": Fraction(3, 2)}
-_AMOUNT = lazy(r"(?P<open>\()?(?P<size>full|[13]/4|1/2|1?[¼½¾]|(?<=\()[12](?=\)))(?(open)\))")
+_AMOUNT = lazy(
+    r"(?P<open>\()?(?P<size>full|(?<=\()1 (?:[13]/4|1/2)(?=\))|[13]/4|1/2|1?[¼½¾]|(?<=\()[12](?=\)))"
+    r"(?(open)\))"
+)
 
 
 def amount_behind(text: str, at: int, end: int, fret: int) -> tuple[Fraction, int] | None:

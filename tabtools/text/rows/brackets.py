@@ -13,6 +13,8 @@ _WIDEST_BEND = 4
 # Frets above the one that is held where a string touched in passing gives a harmonic: a quarter, a third,
 # half of what sounds, and the same an octave on. By where the nodes of a string lie.
 _NODES = (5, 7, 12, 19, 24)
+# Bends that are not let down again: the string sounds higher than it is fretted.
+_UP = ("bend", "prebend")
 
 
 def settle_bracket(tokens: RowTokens, text: str, name: str, end: int) -> RowNote:
@@ -31,7 +33,7 @@ def settle_bracket(tokens: RowTokens, text: str, name: str, end: int) -> RowNote
         before.stop = end
         return before
     if name == "ghost" and _held(before, note, tokens):
-        note.tied = True
+        note.fret, note.tied = before.fret, True
         tokens.open.append(("bracketed-note", note.start, end, "held on from the bar before"))
     else:
         note.techniques.append(plain(name))
@@ -61,8 +63,11 @@ def _said_of(before: RowNote, note: RowNote, tokens: RowTokens, text: str, name:
 
 
 def _held(before: RowNote, note: RowNote, tokens: RowTokens) -> bool:
-    """Whether a note in brackets right behind a bar line is the last note of the bar before it."""
-    if before.fret != note.fret or not tokens.bars:
+    """Whether a note in brackets right behind a bar line is the last note of the bar before it, as it sounds
+    or as it is fretted where that is bent."""
+    bends = [t.value for t in before.techniques if t.name in _UP]
+    sounding = (before.fret or 0) + (bends[0] or 0 if bends else 0)
+    if note.fret not in (before.fret, sounding) or not tokens.bars:
         return False
     line = tokens.bars[-1]
     return before.stop <= line.start and note.start - line.end <= 2

@@ -250,9 +250,12 @@ class _RowLexer:
         if name == "trill" and any(technique.name == name for technique in self.last.techniques):
             self.last.stop = end
             return
-        if any(technique.name == name for technique in self.last.techniques):
-            self._note(self.last.fret, start, end)
-        self.last.techniques.append(plain(name))
+        if name == "bend" and plain("prebend") in self.last.techniques[-1:]:
+            name = "prebend"  # pb8b10 says it twice
+        else:
+            if any(technique.name == name for technique in self.last.techniques):
+                self._note(self.last.fret, start, end)
+            self.last.techniques.append(plain(name))
         self.target = name
         self.last.stop = end
 

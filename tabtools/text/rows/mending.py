@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Set
 
 from tabtools.source import Doubt, Source
 from tabtools.text.page.clean import Line
@@ -19,11 +20,12 @@ _DIGITS = {"O": "0", "o": "0", "l": "1", "I": "1"}
 _LONG_DASHES = "\u2013\u2014\u2015"
 
 
-def mend(system: System, source: Source) -> tuple[System, list[Doubt]]:
-    """The system with its rows mended: letters for digits, long dashes that stand for two hyphens, and a
-    letter or bracket where the other rows have their bar line."""
+def mend(system: System, source: Source, marks: Set[str] = frozenset()) -> tuple[System, list[Doubt]]:
+    """The system with its rows mended: letters for digits, unless they are ``marks`` of the page's legend,
+    long dashes that stand for two hyphens, a letter or bracket where the other rows have their bar line."""
     texts = [row.line.text for row in system.rows]
-    letters = any(_LETTER.search(text) for text in texts if not _DIGITS.keys().isdisjoint(text))
+    slips = _DIGITS.keys() - marks
+    letters = any(_LETTER.search(text) for text in texts if not slips.isdisjoint(text))
     dashes = not source.text.isascii() and len({row.end for row in system.rows}) > 1
     if not letters and not dashes:
         return system, []
@@ -32,7 +34,7 @@ def mend(system: System, source: Source) -> tuple[System, list[Doubt]]:
     if letters:
         dots = _repeat_dots(rows)
         bars = _bar_columns(rows)
-        rows = [_with_digits(row, dots, bars, doubts) for row in rows]
+        rows = [_with_digits(row, slips, dots, bars, doubts) for row in rows]
     if dashes:
         usual = Counter(row.end for row in rows).most_common(1)[0][0]
         rows = [_with_hyphens(row, usual, source, doubts) for row in rows]
@@ -69,7 +71,7 @@ def _repeat_dots(rows: list[Row]) -> set[int]:
     found = Counter(
         match.start()
         for row in rows
-        for match in re.finditer(r"(?<=\|)o(?=-)|(?<=-)o(?=\|)", row.line.text[: row.end])
+        for match in re.finditer(r"(?<=\|)o(?=[-\d])|(?<=-)o(?=\|)", row.line.text[: row.end])
     )
     return {column for column, count in found.items() if count == 2}
 
@@ -79,11 +81,11 @@ def _bar_columns(rows: list[Row]) -> set[int]:
     return {column for column, count in found.items() if 2 * count >= len(rows)}
 
 
-def _with_digits(row: Row, dots: set[int], bars: set[int], doubts: list[Doubt]) -> Row:
+def _with_digits(row: Row, slips: Set[str], dots: set[int], bars: set[int], doubts: list[Doubt]) -> Row:
     text = row.line.text
     for match in _LETTER.finditer(text, row.start, row.end):
         at, letter = match.start(), match.group()
-        if at in dots:
+        if at in dots or letter not in slips:
             continue
         digit = "|" if at in bars and letter in "lI" else _DIGITS[letter]
         text = text[:at] + digit + text[at + 1 :]

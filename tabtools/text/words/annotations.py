@@ -19,6 +19,8 @@ from tabtools.theory.chord import parse_chord
 
 _WORD = lazy(r"\S+")
 _PHRASE = lazy(r"\S+(?: \S+)*")
+# A size of a bend with a whole number before its fraction is one word.
+_SIZE = lazy(r"1 (?:1/[24]|3/4)(?!\S)|\S+")
 # Common practice, no source. Other words before a colon are remarks.
 _SONG = (
     "intro|verse|chorus|pre-chorus|refrain|bridge|solo|riff|interlude|turnaround|coda|outro|estribillo|estrofa"
@@ -36,15 +38,33 @@ _SAID_SECTION = lazy(
 )
 # Asks to play something, and is no label: [play Riff 1 again].
 _ASKING = lazy(r"\[(?:play|repeat|same|as|back|go|continue)\b", re.IGNORECASE)
+# Where a repeat count may begin behind the name of a section.
+_COUNTED = lazy(r"(?<=[\]:*)\w-])\s+(?=[(\[]?[A-Za-z\d])")
 _LABELLED = lazy(r"(?P<label>\[[^\[\]]+\])[ ]+\w")
-_TIMES_WORD = r"times|x|veces|vezes|volte|fois|mal|razy?|krát"
-_PLAY_WORD = r"play|repeat|tocar|repetir|jouer|spielen|suonare|ripetere|raz"
+_TIMES_WORD = r"times|x|veces|vezes|volte|fois|mal|razy?|krát|раза?"
+_PLAY_WORD = (
+    r"play|repeat|tocar|repetir|jouer|répéter|spielen|wiederholen|suonare|ripetere|hrát|opakovat|grać|powtórzyć"
+    r"|играть|повторить|raz"
+)
 _TIMES = lazy(
-    rf"[(\[]?(?:x ?(?P<x>\d+)|(?P<n>\d+) ?x(?: spielen)?|(?P<bis>bis)"
-    rf"|(?:{_PLAY_WORD}) (?:x ?)?(?P<p>\d+|twice)(?: (?:{_TIMES_WORD})| ?x)?"
+    rf"[(\[]?(?:x ?(?P<x>\d+)|(?P<n>\d+) ?x(?: spielen)?|(?P<bis>bis|twice)"
+    rf"|(?:(?:à|a|da|se) )?(?:{_PLAY_WORD}) (?:x ?)?(?P<p>\d+|twice)(?: (?:{_TIMES_WORD})| ?x)?"
     rf"|(?P<t>\d+) (?:{_TIMES_WORD}))[)\]]?",
     re.IGNORECASE,
-    needs=(*_PLAY_WORD.split("|"), "bis", "x", "times", "veces", "vezes", "volte", "fois", "mal", "krát"),
+    needs=(
+        *_PLAY_WORD.split("|"),
+        "bis",
+        "twice",
+        "x",
+        "times",
+        "veces",
+        "vezes",
+        "volte",
+        "fois",
+        "mal",
+        "krát",
+        "раз",
+    ),
 )
 # The same inside a sentence, where only a word for playing makes it one.
 _TIMES_SAID = lazy(
@@ -64,10 +84,12 @@ _FIGURE = lazy(r"[2-79]|1[13]|maj|min|sus|dim|aug")
 # Beside chords that are known, a word with a figure is a slip for one whatever else is in it.
 _AMONG = lazy(r"[A-Z](?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
 _ENDING = lazy(
-    r"(?:\|(?P<ruled>\d)\.?-{2,}|(?P<pass>\d)\.[ _\-]*"
+    r"(?:\|(?P<ruled>\d)\.?-{2,}|\[(?P<boxed>[1-9])\][-_]*|[\[(]?(?P<pass>\d)\.[ _\-]*[\])]?"
     r"|[\[(|]?(?P<nth>[1-9])(?:st|nd|rd|th)(?: (?:time|ending))?(?:[:\])]| ?[-_]+)*)\|?",
     re.IGNORECASE,
 )
+# Where the hand lies, beside marks.
+_POSITION = lazy(r"(?<!\S)[IVX]+(?!\S)")
 _TRIPLET = lazy(r"(?<!\S)[|\[]?-+ ?3 ?-+[|\]]?(?!\S)")
 _THREE = "3"
 # The number of an ending, among chords.
@@ -75,7 +97,7 @@ PASS = lazy(r"(?<!\S)(?P<pass>[1-9])\.[_-]*(?!\S)")
 # What opens or closes a block of plain text on a page of Markdown.
 _FENCE = "```"
 _DOTS = lazy(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*|m(?:\s+m)+)\s*")
-_REACH = r"(?P<reach>(?:[ ]?[-~_.])+(?:[ ]?[|>\])])?)?"
+_REACH = r"(?P<reach>(?:[ ]{0,3}[-~_.])+(?:[ ]{0,3}[|>\])])?)?"
 
 
 # What may stand between chords: bar lines, arrows, signs and words for a bar once more.
@@ -158,7 +180,8 @@ def section_name(text: str) -> str | None:
     anything else."""
     text = text.strip()
     if drawn := _DRAWN_SECTION.fullmatch(text):
-        return None if _ASKING.match(text) else str(drawn[drawn.lastgroup or 0]).strip()
+        name = str(drawn[drawn.lastgroup or 0]).strip()
+        return None if _ASKING.match(text) or not any(map(str.isalpha, name)) else name
     said = _SAID_SECTION.fullmatch(text)
     if said is None:
         return None
@@ -167,9 +190,9 @@ def section_name(text: str) -> str | None:
 
 
 def section_said(text: str) -> str | None:
-    """The name of a section also where words stand behind its brackets: ``[Riff A] softly``."""
+    """The name of a section also where words or a repeat count stand behind it: ``[Riff A] softly``."""
     match = _LABELLED.match(text)
-    return section_name(match["label"]) if match else section_name(text)
+    return section_name(match["label"]) if match else section_times(text)[0]
 
 
 def _header(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -178,8 +201,8 @@ def _header(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
 
 def section_times(text: str) -> tuple[str | None, int]:
     """The name of a section, and the number of passes where one is said behind it, as in ``[Intro] x4``."""
-    for cut in (match.start() for match in re.finditer(r"(?<=[\]:*)-])\s+\S", text)):
-        name, passes = section_name(text[:cut]), repeat_count(text[cut:])
+    for cut in (match.start() for match in _COUNTED.finditer(text)):
+        name, passes = section_name(text[:cut]), repeat_count(text[cut:].rstrip(" :"))
         if name and passes:
             return name, passes
     return section_name(text), 0
@@ -231,6 +254,8 @@ def _tuplets(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
 
 
 def _amounts(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    if words and words[0].text in BEND_SIZES:
+        words = tuple(Token(m.group(), m.start(), m.end()) for m in _SIZE.finditer(text))
     return words if all(word.text in BEND_SIZES for word in words) else ()
 
 
@@ -283,7 +308,7 @@ def _marks(text: str, marks: Marks) -> tuple[Token, ...]:
         found.append(Token(marks.above.get(match["mark"], match["mark"]), match.start(), end))
         rest = rest[: match.start()] + " " * len(match.group()) + rest[match.end() :]
     named = any(token.text not in BEND_SIZES for token in found)
-    return tuple(found) if named and not rest.strip() else ()
+    return tuple(found) if named and not _POSITION.sub("", rest).strip() else ()
 
 
 @lru_cache(maxsize=64)

@@ -100,10 +100,10 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
     return found
 
 
-def sections_between(lines: Iterable[str]) -> str | None:
-    """The last section label among lines of prose."""
-    names = [name for line in lines if (name := section_said(line)) is not None]
-    return names[-1] if names else None
+def sections_between(lines: Iterable[str]) -> tuple[str | None, int]:
+    """The last section label among lines of prose, and the number of passes that is said behind it, or 0."""
+    names = [(name, section_times(line)[1]) for line in lines if (name := section_said(line)) is not None]
+    return names[-1] if names else (None, 0)
 
 
 def _lines(system: System) -> Iterator[tuple[bool, Line]]:
@@ -129,11 +129,12 @@ def _by_column(found: Attached, annotation: Annotation, bars: list[RawBar]) -> N
         elif annotation.kind == "counts":
             found.counts.setdefault(index, []).append((token.start, token.text))
         elif annotation.kind == "endings":
-            found.endings[index] = int(token.text)
+            found.endings[_hung(bars, index, token)] = int(token.text)
 
 
 def _hung(bars: list[RawBar], index: int, token: Token) -> int:
-    """A chord name right before a bar line that no note of its bar follows belongs to the next bar."""
+    """A chord name, or the number of an ending, right before a bar line that no note of its bar follows
+    belongs to the next bar."""
     bar = bars[index]
     last = bar.columns[-1].column if bar.columns else bar.start
     early = index + 1 < len(bars) and token.start > last and bar.end - token.start <= 2

@@ -23,6 +23,7 @@ _JOINED = lazy(r"(?:1[0-2]|[1-9])(?:&|\+|and|e|a|[1-9])+")
 _FREE = lazy(r"[a-z]{1,4}|[._]")
 _HALVES = dict.fromkeys(("an", "n", "y", "und", "et"), "&")
 _FEWEST = 3
+_FINGERS = 4
 
 Word = tuple[str, int]
 
@@ -44,6 +45,8 @@ def count_words_in(text: str) -> tuple[Word, ...]:
     free = [word for word in parts if not _PIECE.fullmatch(word)]
     if free:
         return words if words[0][0] == "1" and _recur(free) and _rise(numbers) else ()
+    if not parts and max(numbers) <= _FINGERS and _are_fingers(words):
+        return ()
     if words[0][0] == "1":
         return (
             words
@@ -65,6 +68,17 @@ def _split(plain: str) -> tuple[Word, ...]:
         else:
             return ()
     return tuple(found)
+
+
+def _are_fingers(words: Sequence[Word]) -> bool:
+    """Whether numbers go back to another one than the first beat, or leave one out without leaving room for
+    it."""
+    steps = [(int(b) - int(a), int(b), there - here) for (a, here), (b, there) in pairwise(words)]
+    next_ones = [room for step, _, room in steps if step == 1]
+    return any(
+        (step < 0 and number > 1) or (step > 1 and room <= min(next_ones, default=0))
+        for step, number, room in steps
+    )
 
 
 def _recur(free: Sequence[str]) -> bool:
