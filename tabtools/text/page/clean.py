@@ -35,6 +35,7 @@ _PLAIN = lazy(rf"(?P<drop>{_ZERO_WIDTH})|(?P<tab>\t)|(?P<entity>{_ENTITY.pattern
 _MARKUP = lazy(rf"(?P<drop>{_ZERO_WIDTH}|{_TAG})|(?P<tab>\t)|(?P<entity>{_ENTITY.pattern})")
 # Tags of message boards: a word in square brackets that another pair of brackets closes, as in [b]Am[/b].
 _CLOSING = lazy(r"\[/([A-Za-z]{1,12})\]")
+_MOST_TAGS = 30
 # A tag that begins a new line on the screen, with what is on the page's own line end.
 _BREAK = lazy(r"<(?:br|/?p|/?pre|/?div|/?h\d|/?title|/?li|/?tr)\b[^<>]{0,200}>", re.IGNORECASE)
 _NUMBERED = lazy(r"\s*(\d+)(?:[:|.)]?(?=\s|$)|(?<=0\d\d)[|:])")
@@ -89,6 +90,8 @@ def clean_lines(source: Source) -> tuple[Line, ...]:
     text = source.text if source.text.isascii() else source.text.translate(_LOOKALIKES)
     markup = "<" in text and bool(_HTML.search(text))
     boards = frozenset(_CLOSING.findall(text)) if "[/" in text else frozenset()
+    if len(boards) > _MOST_TAGS:
+        boards = frozenset()
     odd = (
         markup
         or bool(boards)

@@ -285,8 +285,11 @@ def _with_item(header: Header, item: str, whole: str) -> Header:
 
 def _among_chords(item: str, whole: str) -> bool:
     """Whether a key by its letters alone, as in Em, is one of several chords that a line lists."""
-    if parse_chord(item) is None:
-        return False
+    return parse_chord(item) is not None and _lists_chords(whole)
+
+
+@lru_cache(maxsize=256)
+def _lists_chords(whole: str) -> bool:
     listed = (_LISTED.split(found.group().strip(_AROUND)) for found in ITEMS.finditer(whole))
     return sum(parse_chord(name) is not None for names in listed for name in names) > 1
 

@@ -122,12 +122,10 @@ def _changes(value: str, lower: str, base: Tuning) -> Iterator[tuple[int, int]]:
         return
     patterns = ((_ONE_STRING, _STRING_WORDS), (_NUMBERED, "=("))
     for pattern in (pattern for pattern, words in patterns if any(word in lower for word in words)):
-        rest = value
-        while found := pattern.search(rest):
+        for found in pattern.finditer(value):
             string = _string(found, len(base.strings))
             if string <= len(base.strings):
                 yield string, _nearest(found["note"], base.strings[string - 1].midi)
-            rest = rest[found.end() :]
 
 
 def _string(found: re.Match[str], last: int) -> int:

@@ -40,6 +40,7 @@ _SAID_SECTION = lazy(
 _ASKING = lazy(r"\[(?:play|repeat|same|as|back|go|continue)\b", re.IGNORECASE)
 # Where a repeat count may begin behind the name of a section.
 _COUNTED = lazy(r"(?<=[\]:*)\w-])\s+(?=[(\[]?[A-Za-z\d])")
+_LONGEST_LABEL = 80
 _LABELLED = lazy(r"(?P<label>\[[^\[\]]+\])[ ]+\w")
 _TIMES_WORD = r"times|x|veces|vezes|volte|fois|mal|razy?|krát|раза?"
 _PLAY_WORD = (
@@ -201,7 +202,9 @@ def _header(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
 
 def section_times(text: str) -> tuple[str | None, int]:
     """The name of a section, and the number of passes where one is said behind it, as in ``[Intro] x4``."""
-    for cut in (match.start() for match in _COUNTED.finditer(text)):
+    # No label is longer, and prose may be a million words in a line.
+    cuts = _COUNTED.finditer(text) if len(text) < _LONGEST_LABEL else ()
+    for cut in (match.start() for match in cuts):
         name, passes = section_name(text[:cut]), repeat_count(text[cut:].rstrip(" :"))
         if name and passes:
             return name, passes
@@ -237,14 +240,13 @@ def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     # Capitals too, where one of them can be nothing else: the others are chords or marks of techniques.
     if text.isupper() and any(word.text[0] == "Q" for word in words):
         words = tuple(word._replace(text=word.text.lower()) for word in words)
-    letters = [word for word in words if read_duration(word.text)]
-    others = [word for word in words if word not in letters]
-    brackets = all(_TRIPLET.fullmatch(word.text) for word in others)
-    return (
-        tuple(Token(_THREE, *word[1:]) if word in others else word for word in words)
-        if letters and brackets
-        else ()
-    )
+    letters = [read_duration(word.text) is not None for word in words]
+    if not any(letters):
+        return ()
+    pairs = list(zip(words, letters, strict=True))
+    if not all(letter or _TRIPLET.fullmatch(word.text) for word, letter in pairs):
+        return ()
+    return tuple(word if letter else Token(_THREE, *word[1:]) for word, letter in pairs)
 
 
 def _tuplets(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
