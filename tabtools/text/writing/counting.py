@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from tabtools.score import ZERO, Quarters
+from tabtools.text.words.count_row import count_words_in
 from tabtools.text.writing.above import spread
 from tabtools.text.writing.laying import LaidBar, is_known
 from tabtools.text.writing.spacing import LEAD
@@ -24,13 +25,14 @@ def can_count(bar: LaidBar) -> bool:
 
 def count_row(bars: Sequence[LaidBar], starts: Sequence[int]) -> str:
     """The counts of some bars, whose music begins at the columns ``starts``; empty where none can be
-    counted."""
-    return spread(
+    counted, and where they are too few to be read as counts again."""
+    row = spread(
         (start + column, word)
         for bar, start in zip(bars, starts, strict=True)
         if can_count(bar)
         for column, word in _counts(bar)
     )
+    return row if count_words_in(row) else ""
 
 
 def _counts(bar: LaidBar) -> list[tuple[int, str]]:
