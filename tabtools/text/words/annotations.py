@@ -41,6 +41,8 @@ _ASKING = lazy(r"\[(?:play|repeat|same|as|back|go|continue)\b", re.IGNORECASE)
 # Where a repeat count may begin behind the name of a section.
 _COUNTED = lazy(r"(?<=[\]:*)\w-])\s+(?=[(\[]?[A-Za-z\d])")
 _LONGEST_LABEL = 80
+# What every repeat count has.
+_NUMBER = lazy(r"\d|twice|bis", re.IGNORECASE)
 _LABELLED = lazy(r"(?P<label>\[[^\[\]]+\])[ ]+\w")
 _TIMES_WORD = r"times|x|veces|vezes|volte|fois|mal|razy?|krát|раза?"
 _PLAY_WORD = (
@@ -203,7 +205,7 @@ def _header(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
 def section_times(text: str) -> tuple[str | None, int]:
     """The name of a section, and the number of passes where one is said behind it, as in ``[Intro] x4``."""
     # No label is longer, and prose may be a million words in a line.
-    cuts = _COUNTED.finditer(text) if len(text) < _LONGEST_LABEL else ()
+    cuts = _COUNTED.finditer(text) if len(text) < _LONGEST_LABEL and _NUMBER.search(text) else ()
     for cut in (match.start() for match in cuts):
         name, passes = section_name(text[:cut]), repeat_count(text[cut:].rstrip(" :"))
         if name and passes:
