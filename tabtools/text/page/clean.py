@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from tabtools.record import NamedTuple
 from tabtools.source import REMARK, Source, Span
@@ -40,6 +40,8 @@ _MOST_TAGS = 30
 _BREAK = lazy(r"<(?:br|/?p|/?pre|/?div|/?h\d|/?title|/?li|/?tr)\b[^<>]{0,200}>", re.IGNORECASE)
 _NUMBERED = lazy(r"\s*(\d+)(?:[:|.)]?(?=\s|$)|(?<=0\d\d)[|:])")
 _QUOTE = lazy(r"\|?>(?:[ ]?>)*")
+# A stroke down the left side of labelled rows, as of a quotation or a table.
+_FRAMED = lazy(r"\|[ ]?[A-Ha-h][#b]?[ ]?\|[ ]?[-\d]")
 _TAB_STOP = 8
 _BEFORE_REMARK = " #;/*("
 
@@ -108,7 +110,7 @@ def clean_lines(source: Source) -> tuple[Line, ...]:
             lines += _decoded(line, pattern, markup=markup)
         else:
             lines.append(line)
-    lines = _without_numbers(_without_escapes(_without_quotes(lines)))
+    lines = _without_numbers(_without_frames(_without_escapes(_without_quotes(lines))))
     if "abtools:" in text and REMARK.search(source.text):
         lines = [line for line in lines if not REMARK.match(line.text.lstrip(_BEFORE_REMARK))]
     return tuple(lines)
@@ -185,6 +187,21 @@ def _without_quotes(lines: list[Line]) -> list[Line]:
         if index < len(lines):
             done.append(lines[index])
             index += 1
+    return done
+
+
+def _without_frames(lines: list[Line]) -> list[Line]:
+    """Cut a stroke and a blank off a run of lines that all begin with one, where three of them or more then
+    begin with the label of a string."""
+    if not any(line.text.startswith("|") and _FRAMED.match(line.text) for line in lines):
+        return lines
+    done: list[Line] = []
+    for framed, group in groupby(lines, key=lambda line: line.text.startswith("|")):
+        run = list(group)
+        if framed and sum(_FRAMED.match(line.text) is not None for line in run) > 2:
+            width = 1 + all(line.text[1:2] in ("", " ") for line in run)
+            run = [line.cut(min(width, len(line.text))) for line in run]
+        done += run
     return done
 
 

@@ -102,7 +102,19 @@ def mend_rows(lines: tuple[Line, ...], rows: list[Row | None]) -> None:
         beside = [rows[at] for at in (index - 1, index + 1) if 0 <= at < len(rows)]
         near = [row for row in beside if row is not None and (row.label or "|" in row.body)]
         if near:
-            rows[index] = _with_words(line, near[0]) or _spoilt(line, near[0])
+            rows[index] = _with_words(line, near[0]) or _behind_words(line, near[0]) or _spoilt(line, near[0])
+
+
+def _behind_words(line: Line, near: Row) -> Row | None:
+    """The row that stands behind words on its line, as in ``#1  e|--5--|``: its label and its length are like
+    those of its neighbour, which has blanks in their place."""
+    beside = near.line.text
+    margin = len(beside) - len(beside.lstrip())
+    if margin < 2 or not near.label or line.text[margin - 1] != " ":
+        return None
+    row = read_row(line._replace(text=" " * margin + line.text[margin:]))
+    alike = row is not None and row.label and row.start == near.start and abs(row.end - near.end) <= 2
+    return row if alike else None
 
 
 def _spoilt(line: Line, near: Row) -> Row | None:
