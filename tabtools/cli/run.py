@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 # How many contents are remembered for runs over many files, and for runs over one, which each read them all.
 KNOWN, KNOWN_ALONE = 100_000, 1_000
 MANY = 64  # from so many unknown inputs on several processes pay
-CHUNK = 16
+CHUNK = 4
 PROGRESS_AFTER = 1.0  # seconds
 
 

@@ -27,7 +27,7 @@ from tabtools.theory.spelling import spell
 SAMPLES = Path(__file__).parents[2] / "samples"
 FILES = 5000
 PAIRS = 3  # cold runs, each on one core and with two jobs, over a part of the files
-PART = 400
+PART = 1000
 PROSE = "Play it slowly first, then with a click. Keep the hand where it is until the bar is over.\n"
 
 
