@@ -11,7 +11,7 @@ from tabtools.text.page.header import Header
 from tabtools.text.page.layout import System
 from tabtools.text.page.string_names import StringName, label_names
 from tabtools.text.page.string_row import Row
-from tabtools.text.page.strings import Strings
+from tabtools.text.page.strings import Strings, usual_tuning
 from tabtools.text.rows.columns import RawBar
 from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
 
@@ -45,6 +45,8 @@ def string_doubts(system: System, labels: Sequence[str], strings: Strings, heade
         yield Doubt("missing-string", _start(rows[0]), (str(count), str(size), drawn))
     known = any(tuning.strings == strings.instrument.tuning for tuning in TUNINGS)
     names = [name.letter for name in _names(rows) if name]
+    if other := _upside_down(names, strings, header):
+        yield Doubt("label-order", _start(rows[0]), (" ".join(names), strings.instrument.name, other))
     meant = _in_order(names) if not known and header.tuning_span is None else ()
     if meant:
         at = next(index for index, letter in enumerate(names) if letter != meant[index])
@@ -54,6 +56,16 @@ def string_doubts(system: System, labels: Sequence[str], strings: Strings, heade
         yield Doubt("unnamed-tuning", _start(rows[0]), (spelled,))
     if len(set(strings.numbers)) == count and not bare:
         yield from _contradictions(rows, strings, header)
+
+
+def _upside_down(names: Sequence[str], strings: Strings, header: Header) -> str | None:
+    """The commoner instrument whose strings these names are with the lowest on top, where nothing but the
+    names says which one the page is for."""
+    usual = usual_tuning(len(names), None)
+    if usual is None or header.instrument is not None or header.tuning_span is not None:
+        return None
+    fits = [pitch.letter for pitch in reversed(usual.strings)] == list(names)
+    return usual.instrument if fits and strings.numbers[0] == 1 else None
 
 
 def _in_order(names: Sequence[str]) -> tuple[str, ...]:

@@ -84,7 +84,7 @@ def _header_tuning(header: Header, count: int, names: tuple[StringName, ...]) ->
     named = header.named
     told = header.instrument or (named is not None and count > len(named.strings))
     if named is not None and not names and told and (steps := tuned_down(named)):
-        usual = _usual(count, header.instrument)
+        usual = usual_tuning(count, header.instrument)
         return _transposed(usual, steps) if usual else None
     if named is not None and names and len(names) != len(named.strings):
         own = _labelled_tuning(names, header)
@@ -155,7 +155,7 @@ def _names_pitch(name: StringName, pitch: Pitch) -> bool:
 def _spelled(names: Sequence[StringName], instrument: str | None) -> Tuning:
     """A tuning that no row of the table has: every string in the octave nearest to the usual string in its
     place, or to the string above it where there is no usual one."""
-    usual = _usual(len(names), instrument)
+    usual = usual_tuning(len(names), instrument)
     strings: list[Pitch] = []
     for index, name in enumerate(names):
         if name.octave is not None:
@@ -174,7 +174,9 @@ def _nearest(letter: str, midi: int) -> Pitch:
     return min(candidates, key=lambda pitch: (abs(pitch.midi - midi), pitch.octave))
 
 
-def _usual(count: int, instrument: str | None) -> Tuning | None:
+def usual_tuning(count: int, instrument: str | None) -> Tuning | None:
+    """The usual tuning of an instrument with so many strings, by default of the usual instrument; None where
+    the table has none."""
     wanted = (instrument or _BY_COUNT.get(count) or "").lower()
     rows = [row for row in TUNINGS if len(row.strings) == count]
     exact = [row for row in rows if row.instrument.lower() == wanted]
@@ -188,8 +190,8 @@ def _default(count: int, header: Header) -> Tuning:
     if header.assumed and len(header.assumed.strings) == count:
         return header.assumed
     return (
-        _usual(count, header.instrument)
-        or _usual(count, None)
+        usual_tuning(count, header.instrument)
+        or usual_tuning(count, None)
         or (TUNINGS[0] if count < 6 else _stretched(count))
     )
 

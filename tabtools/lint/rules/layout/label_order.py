@@ -37,6 +37,12 @@ def _words(doubt: Doubt) -> str:
             f"the top line is string {doubt.values[0]}: the system was read with its lowest string on top, "
             "other than tab is usually drawn"
         )
+    if len(doubt.values) == 3:
+        names, instrument, other = doubt.values
+        return (
+            f"{names} from the top are the strings of a {instrument.lower()}, and those of a {other.lower()} "
+            f"with its lowest on top: they were read as {instrument}; name the instrument above them"
+        )
     label, tuning = doubt.values
     return (
         f"the string {label} stands in another place than in any tuning: these are the names of {tuning} in "
