@@ -31,6 +31,8 @@ from tests.benchmarks.tunes import TICKS, Tune, tunes
 
 WANTED = 600
 XML_SHARE = 8
+# Two writers who now and then leave the same page: no reader can be sure of the one and doubt the other.
+_TWINS = ("2 a step, lead", "packed")
 # How many samples of the collections there are, each with tunes of its own.
 ROUNDS = 6
 # The first tune of a half of them, and how many further on the next one is.
@@ -138,6 +140,22 @@ def _show(name: str, result: Result) -> Result:
     return result
 
 
+def _same_text(given: Iterable[Tune], wanted: int) -> None:
+    """How much of an even writer's music is, character for character, the page of a packed writer too."""
+    even, packed = (next(habit for habit in HABITS if habit.name == name) for name in _TWINS)
+    bars = same = 0
+    for seed, tune in enumerate(material(even, given)):
+        if bars >= wanted:
+            break
+        made = page(tune, even, seed)
+        own = sum(map(bool, made.onsets))
+        bars += own
+        same += own if made.text == page(tune, packed, seed).text else 0
+    print(
+        f"{same} of {bars} bars of {_TWINS[0]!r} stand on pages that are those of {_TWINS[1]!r} to the letter"
+    )
+
+
 def _growth(given: Sequence[Tune]) -> None:
     """One page of 20 bars, and parts of n and of 2n bars: two sets of tunes in one metre by one writer, each
     alone and both together, so that what is compared is equally hard and nothing is only remembered."""
@@ -220,6 +238,7 @@ def main() -> None:
                 found.append(_show(habit.name, measure(habit, given, chosen.bars)))
         if seconds := sum(result.rhythm for result in found):
             print(f"{sum(result.bars for result in found) / seconds:.0f} bars a second, rhythm alone")
+    _same_text(tunes_of(chosen.half), chosen.bars)
     _growth(_round(0))
 
 
