@@ -49,8 +49,9 @@ def in_threes(ticks: Sequence[int], length: int) -> tuple[int, ...] | None:
     """Thirds of every half beat for a whole bar read as two thirty-seconds and a sixteenth each: writers set
     groups of three apart, and hardly anybody means the other. None for any other rhythm."""
     groups = length // _GROUP
-    written = tuple(_GROUP * group + at for group in range(groups) for at in _CLOSE)
-    if groups < _FEWEST_GROUPS or tuple(ticks) != written:
+    if groups < _FEWEST_GROUPS or len(ticks) != len(_CLOSE) * groups:
+        return None
+    if tuple(ticks) != tuple(_GROUP * group + at for group in range(groups) for at in _CLOSE):
         return None
     return tuple(_GROUP * group + at for group in range(groups) for at in _EVEN_THIRDS)
 
@@ -59,7 +60,7 @@ def _alike(bars: Sequence[BarColumns]) -> Iterator[tuple[set[int], Kinds]]:
     """The one gap, and the numbers of notes with their metres, for each kind of push that makes all gaps
     alike."""
     for push in (KEEP, DIGITS, CELLS):
-        patterns, counts = _patterns(bars, push, 1)
+        patterns, counts = _patterns(bars, push, 0)
         sizes = set(counts)
         margins = {(one.columns[0], one.width - one.columns[-1]) for one in patterns}
         if len(sizes) != 1 or len(margins) != 1 or min(margins)[0] > min(sizes):
@@ -74,9 +75,9 @@ def _is_loose(bars: Sequence[BarColumns]) -> bool:
     """Whether all gaps are the least one, or nearly all, the others a hyphen more, and bars of one metre are
     as wide as their notes are many, but for a few columns at their ends."""
     for push in (KEEP, DIGITS, CELLS):
-        patterns, sizes = _patterns(bars, push, 2)
+        patterns, sizes = _patterns(bars, push, 1)
         least = min(sizes, default=0)
-        if len(sizes) > 2 or max(sizes, default=0) > least + 1 or 4 * sizes[least] < 3 * sizes.total():
+        if max(sizes, default=0) > least + 1 or 4 * sizes[least] < 3 * sizes.total():
             continue
         longer = max(sum(gap > least for gap in gaps(one.columns)) for one in patterns)
         if any(_by_notes(some, least, longer) for some in _by_metre(patterns)):
@@ -97,15 +98,15 @@ def _by_notes(patterns: Sequence[Pattern], gap: int, longer: int) -> bool:
     return apart <= longer + _ENDS and max(apart, longer + 1) < varied
 
 
-def _patterns(bars: Sequence[BarColumns], push: int, most: int) -> tuple[list[Pattern], Counter[int]]:
-    """The patterns of bars, and how often each gap occurs in them; no further than to one gap more than
-    ``most``, which is all that most pages need to be looked at."""
+def _patterns(bars: Sequence[BarColumns], push: int, spread: int) -> tuple[list[Pattern], Counter[int]]:
+    """The patterns of bars, and how often each gap occurs in them; no further than to the first gaps that
+    differ by more columns than ``spread``, which is all that most pages need to be looked at."""
     patterns: list[Pattern] = []
     sizes: Counter[int] = Counter()
     for bar in bars:
         patterns.append(pattern(bar, push))
         sizes.update(gaps(patterns[-1].columns))
-        if len(sizes) > most:
+        if sizes and max(sizes) - min(sizes) > spread:
             break
     return patterns, sizes
 
