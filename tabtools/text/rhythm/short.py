@@ -47,7 +47,8 @@ def stretches(bars: Sequence[BarColumns], habit: Habit) -> dict[int, Stretch]:
     if len(bars) < 3 or habit.growth is not None:
         return {}
     first, last, whole = bars[0], bars[-1], bar_ticks(bars[0].time)
-    scales = Counter(_scale(bar, habit) for bar in bars[1:-1] if bar.time == first.time)
+    spans = Counter(_span(bar, habit) for bar in bars[1:-1] if bar.time == first.time)
+    scales = Counter({Fraction(span, whole): times for span, times in spans.items()})
     odd_end = last.time == first.time and _scale(last, habit) not in scales
     if not scales or _scale(first, habit) in scales or (not odd_end and 0 not in suspects(bars)):
         return {}
