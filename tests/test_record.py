@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import pickle
+import re
+from pathlib import Path
 from typing import NamedTuple as Reference
 
 import pytest
 
+import tabtools
 from tabtools.record import NamedTuple
 
 
@@ -57,6 +60,17 @@ def test_a_record_tells_the_same_of_itself() -> None:
     assert (Place._fields, Place._field_defaults) == (Known._fields, Known._field_defaults)
     assert (Place.__doc__, Place.__module__) == (Known.__doc__, Known.__module__)
     assert isinstance(Place.first(), tuple)
+
+
+def test_every_record_is_declared_the_quick_way() -> None:
+    package = Path(tabtools.__file__).parent
+    slow = [
+        file.name
+        for file in package.rglob("*.py")
+        if "typing import" in (text := file.read_text("utf-8"))
+        and re.search(r"^from typing import .*NamedTuple", text, re.MULTILINE)
+    ]
+    assert slow == []
 
 
 def test_a_record_is_pickled_and_not_changed() -> None:

@@ -60,6 +60,7 @@ _NUMBERED = lazy(
     r"(?:^|[ ,(])(?:[(]?(?P<number>[1-8])[)]? ?=|\((?P<boxed>[1-8])\)) ?"
     r"(?P<note>[A-G](?:#|b|♯|♭)?)(?![\w#=])(?! \w)",
 )
+_SIGNS = str.maketrans("♯♭", "#b")
 _STRING_WORDS = ("string", "saite", "cuerda", "corda", "corde", "low", "bottom", "bass", "sexta")
 _NUMBERS = ("first", "second", "third", "fourth", "fifth", "sixth")
 _RETUNED = ("tun", "drop", "lower", "=", "stimm", "afin", "accord", "scord")
@@ -137,7 +138,7 @@ def _string(found: re.Match[str], last: int) -> int:
 
 def _nearest(note: str, midi: int) -> int:
     """The MIDI number of a note nearest to another one, below it rather than above."""
-    step, alter = NOTE_NAMES[note[0].upper() + note[1:]]
+    step, alter = NOTE_NAMES[note[0].upper() + note[1:].translate(_SIGNS)]
     above = (Pitch(step, alter, 4).midi - midi) % 12
     return midi + above - 12 if above >= 6 else midi + above
 

@@ -7,8 +7,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import product
 from operator import mul
-from typing import NamedTuple
 
+from tabtools.record import NamedTuple
 from tabtools.score import TimeSignature
 from tabtools.text.rhythm.columns import (
     IMPOSSIBLE,

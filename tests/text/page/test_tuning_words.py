@@ -34,6 +34,8 @@ E|----------|----------|
         ("Detuned one full step (D G C F A D)", WHOLE),
         ("D-Standard, 90bpm", WHOLE),
         ("Tuned to C standard", "C2 F2 Bb2 D#3 G3 C4"),
+        ("Lower the 6th string to E♭", "D#2 A2 D3 G3 B3 E4"),
+        ("Tuning: 6 = D, 3 = F♯", "D2 A2 D3 F#3 B3 E4"),
         ("tuned down to C#", "C#2 F#2 B2 E3 G#3 C#4"),
         ("Tuning: one and a half steps down", "C#2 F#2 B2 E3 G#3 C#4"),
         ("Tune: all strings 2 steps down", "C2 F2 Bb2 D#3 G3 C4"),
