@@ -188,6 +188,9 @@ class Bar(NamedTuple):
     number of passes in all. ``endings`` lists the passes that play this bar; empty means all.
     ``spans`` are the bar's stretches of the source, one for each string row of a text tab.
     ``instrument`` is set where tuning or capo differ from the part's, in every such bar.
+    ``navigation`` names the signs for the order of playing: ``segno`` and ``coda`` at the bar's start,
+    ``to-coda``, ``fine`` and the jumps ``da-capo``, ``dal-segno`` (each also ``-al-fine``, ``-al-coda``) at
+    its end.
     """
 
     number: int
@@ -206,6 +209,7 @@ class Bar(NamedTuple):
     spans: tuple[Span, ...] = ()
     inferred: tuple[Inferred, ...] = ()
     instrument: Instrument | None = None
+    navigation: tuple[str, ...] = ()
 
     @property
     def length(self) -> Quarters:

@@ -15,6 +15,7 @@ LAYERS = [
     ["tabtools.record", "tabtools.collecting"],
     ["tabtools.source"],
     ["tabtools.score"],
+    ["tabtools.timeline", "tabtools.playing"],
     ["tabtools.techniques", "tabtools.instrument", "tabtools.theory"],
     ["tabtools.document"],
     ["tabtools.text", "tabtools.musicxml", "tabtools.fingering"],

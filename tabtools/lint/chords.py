@@ -7,6 +7,7 @@ from tabtools.record import NamedTuple
 from tabtools.score import Bar, Event, Harmony, Key, Note, Part, Score
 from tabtools.theory.chord import Chord, parse_chord
 from tabtools.theory.inference import heard
+from tabtools.timeline import chords_in_force
 
 
 class Struck(NamedTuple):
@@ -39,18 +40,13 @@ def chord_stretches(score: Score) -> tuple[Stretch, ...]:
 
 def notes_with_chords(score: Score) -> tuple[tuple[Bar, Event, Note, Chord | None], ...]:
     """Every note in order, with the chord in force at its onset; None where none is known."""
-    found = []
-    for part in score.parts:
-        chord: Chord | None = None
-        for bar in part.bars:
-            harmonies = list(bar.harmonies)
-            for event in bar.events:
-                while harmonies and harmonies[0].onset <= event.onset:
-                    chord = parse_chord(harmonies.pop(0).symbol)
-                found += [(bar, event, note, chord) for note in event.notes]
-            if harmonies:
-                chord = parse_chord(harmonies[-1].symbol)
-    return tuple(found)
+    return tuple(
+        (bar, event, note, parse_chord(harmony.symbol) if harmony else None)
+        for part in score.parts
+        for bar, harmonies in zip(part.bars, chords_in_force(part), strict=True)
+        for event, harmony in zip(bar.events, harmonies, strict=True)
+        for note in event.notes
+    )
 
 
 def _of_part(part: Part) -> list[Stretch]:

@@ -9,6 +9,7 @@ from tabtools.theory.chord import Chord, parse_chord
 from tabtools.theory.chord_finding import ChordReading, find_chord
 from tabtools.theory.duration import beats
 from tabtools.theory.key_finding import KeyReading, key_of_chords, key_of_notes
+from tabtools.timeline import chord_spans
 
 # Bends after which the note is held at its new pitch; after a release it is back at its fret.
 _BENT = ("bend", "prebend")
@@ -83,18 +84,11 @@ def _part_with_key(part: Part, least: float) -> Part:
 
 
 def _chords(part: Part) -> Iterator[tuple[Chord, Quarters]]:
-    """The part's chord symbols that are understood, each with the time until the next."""
-    now = ZERO
-    found: list[tuple[Quarters, Chord]] = []
-    for bar in part.bars:
-        for harmony in bar.harmonies:
-            chord = parse_chord(harmony.symbol)
-            if chord is not None:
-                found.append((now + harmony.onset, chord))
-        now += bar.lasts
-    ends = [*(onset for onset, _ in found), now][1:]
-    for (onset, chord), end in zip(found, ends, strict=True):
-        yield chord, end - onset
+    """The part's chord symbols that are understood, each with the time until the next that is."""
+    spans = [(chord, span) for span in chord_spans(part) if (chord := parse_chord(span.harmony.symbol))]
+    ends = [*(span.start for _, span in spans[1:]), *(span.end for _, span in spans[-1:])]
+    for (chord, span), end in zip(spans, ends, strict=True):
+        yield chord, end - span.start
 
 
 def melody(events: Iterable[Event]) -> Iterator[tuple[int, Quarters]]:

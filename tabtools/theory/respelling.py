@@ -8,6 +8,7 @@ from tabtools.theory.blues import has_blues_chords, says_blues
 from tabtools.theory.chord import Chord, parse_chord, tone
 from tabtools.theory.line_of_fifths import place_of_letter, step_alter
 from tabtools.theory.spelling import spell
+from tabtools.timeline import chords_in_force
 
 
 def respell(score: Score) -> Score:
@@ -25,19 +26,14 @@ def _part(part: Part, blues: bool) -> Part:
     chords = [parse_chord(h.symbol) for bar in part.bars for h in bar.harmonies]
     # With a capo the symbols may name the shapes, whose notes are others.
     usable = not part.instrument.capo
-    chord: Chord | None = None
     bars = []
-    for bar, followers in zip(part.bars, _followers(part), strict=True):
+    for bar, followers, harmonies in zip(part.bars, _followers(part), chords_in_force(part), strict=True):
         flat = bar.key is not None and (blues or has_blues_chords(bar.key, chords))
-        pending = list(bar.harmonies)
         events = []
-        for event, follower in zip(bar.events, followers, strict=True):
-            while pending and pending[0].onset <= event.onset:
-                chord = parse_chord(pending.pop(0).symbol)
-            naming = _Naming(bar.key, chord if usable else None, flat, follower)
+        for event, follower, harmony in zip(bar.events, followers, harmonies, strict=True):
+            chord = parse_chord(harmony.symbol) if harmony and usable else None
+            naming = _Naming(bar.key, chord, flat, follower)
             events.append(event._replace(notes=tuple(_note(note, naming) for note in event.notes)))
-        if pending:
-            chord = parse_chord(pending[-1].symbol)
         bars.append(bar._replace(events=tuple(events)))
     return part._replace(bars=tuple(bars))
 
