@@ -116,11 +116,11 @@ def tone(chord: Chord, pitch: int) -> tuple[str, str] | None:
 
     A bass after a slash that is no chord tone has the degree ``bass``.
     """
-    found = {pitch_class(place_of_letter(note)): (name, note) for name, note in reversed(tones(chord))}
+    names = {pitch_class(place_of_letter(note)): (name, note) for name, note in reversed(tones(chord))}
     if chord.bass:
-        at = place(*chord.bass)
-        found.setdefault(pitch_class(at), ("bass", letter(at)))
-    return found.get(pitch)
+        bass_place = place(*chord.bass)
+        names.setdefault(pitch_class(bass_place), ("bass", letter(bass_place)))
+    return names.get(pitch)
 
 
 def role(chord: Chord, pitch: int) -> str | None:
@@ -128,10 +128,10 @@ def role(chord: Chord, pitch: int) -> str | None:
 
     Thirds and sevenths go without flat; ``bass`` is a note after the slash that is no chord tone.
     """
-    found = tone(chord, pitch)
-    if found is None or found[0] == "bass":
-        return found and "bass"
-    return degree_words(found[0].lstrip("b") if found[0].endswith(("3", "7")) else found[0])
+    chord_tone = tone(chord, pitch)
+    if chord_tone is None or chord_tone[0] == "bass":
+        return chord_tone and "bass"
+    return degree_words(chord_tone[0].lstrip("b") if chord_tone[0].endswith(("3", "7")) else chord_tone[0])
 
 
 def degree_words(name: str) -> str:
@@ -171,10 +171,10 @@ def chord_from_musicxml(
 
 def _simple(step: str, alter: int) -> NoteName:
     """The same sound with at most one accidental; twelve fifths make seven octaves."""
-    at = place(step, alter)
-    while abs(step_alter(at)[1]) > 1:
-        at -= 12 if at > 0 else -12
-    return step_alter(at)
+    fifths = place(step, alter)
+    while abs(step_alter(fifths)[1]) > 1:
+        fifths -= 12 if fifths > 0 else -12
+    return step_alter(fifths)
 
 
 def nearest_known(text: str) -> str | None:
@@ -183,8 +183,8 @@ def nearest_known(text: str) -> str | None:
 
     for name, _ in leading_names(plain_accidentals(text)):
         root = letter(place(*NOTE_NAMES[name]))
-        known = {name + row.suffix: root + row.suffix for row in QUALITIES}
-        close = get_close_matches(text, known, n=1, cutoff=0.6)
+        symbols = {name + row.suffix: root + row.suffix for row in QUALITIES}
+        close = get_close_matches(text, symbols, n=1, cutoff=0.6)
         if close:
-            return known[close[0]]
+            return symbols[close[0]]
     return None

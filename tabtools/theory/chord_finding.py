@@ -89,8 +89,8 @@ def _score(
 
 @cache
 def _common() -> tuple[Quality, ...]:
-    found = (quality_of_suffix(suffix) for suffix in COMMON)
-    return tuple(quality for quality in found if quality is not None)
+    qualities = (quality_of_suffix(suffix) for suffix in COMMON)
+    return tuple(quality for quality in qualities if quality is not None)
 
 
 @cache
@@ -112,8 +112,8 @@ def _chord(root: int, quality: Quality, bass: int | None, key: Key | None) -> Ch
     slash: NoteName | None = None
     if bass is not None and bass != root:
         slash = _bass_name(plain, bass, key)
-    found = Chord(*name, quality, slash, "")
-    return Chord(*name, quality, slash, symbol(found))
+    unnamed = Chord(*name, quality, slash, "")
+    return Chord(*name, quality, slash, symbol(unnamed))
 
 
 def _root_name(root: int, quality: Quality, key: Key | None) -> NoteName:
@@ -121,14 +121,14 @@ def _root_name(root: int, quality: Quality, key: Key | None) -> NoteName:
     if key is not None and root in key_pitch_classes(key):
         pitch = spell(root, key)
         return pitch.step, pitch.alter
-    own = plainest_key(root, "minor" if "b3" in quality.degrees else "major")
-    return own.step, own.alter
+    plainest = plainest_key(root, "minor" if "b3" in quality.degrees else "major")
+    return plainest.step, plainest.alter
 
 
 def _bass_name(chord: Chord, bass: int, key: Key | None) -> NoteName:
     """A bass that is a chord tone is spelled as one: the third of D is F#, whatever the key."""
-    known = tone(chord, bass)
-    if known is not None:
-        return step_alter(place_of_letter(known[1]))
+    chord_tone = tone(chord, bass)
+    if chord_tone is not None:
+        return step_alter(place_of_letter(chord_tone[1]))
     pitch = spell(bass, key)
     return pitch.step, pitch.alter

@@ -63,7 +63,9 @@ class Value(NamedTuple):
 
 
 @lru_cache(maxsize=4096)
-def split(onset: Quarters, duration: Quarters, time: TimeSignature, rest: bool = False) -> tuple[Value, ...]:
+def split(
+    onset: Quarters, duration: Quarters, time: TimeSignature, is_rest: bool = False
+) -> tuple[Value, ...]:
     """The values that write ``duration`` from ``onset`` (both in quarter notes); their sum is exact.
 
     A note's values are to be tied. A rest never hides a division of the bar. Past the end of the bar the
@@ -72,12 +74,12 @@ def split(onset: Quarters, duration: Quarters, time: TimeSignature, rest: bool =
     if duration <= 0 or onset < 0:
         raise ValueError(f"no value lasts {duration} from {onset}")
     values: list[Value] = []
-    at, end = onset, onset + duration
-    while at < end:
-        bar = at // time.length * time.length
+    now, end = onset, onset + duration
+    while now < end:
+        bar = now // time.length * time.length
         stop = min(end, bar + time.length)
-        values += _within(at - bar, stop - bar, _bar(time), rest)
-        at = stop
+        values += _within(now - bar, stop - bar, _bar(time), is_rest)
+        now = stop
     return tuple(values)
 
 
@@ -168,7 +170,7 @@ def _bar(time: TimeSignature) -> _Node:
     return _node(ZERO, time.beats, Fraction(4, time.unit))
 
 
-def _within(start: Quarters, end: Quarters, node: _Node, rest: bool) -> list[Value]:
+def _within(start: Quarters, end: Quarters, node: _Node, is_rest: bool) -> list[Value]:
     """The values from ``start`` to ``end``, both inside ``node``."""
     if node.length < _SHORTEST:
         return [_odd_value(end - start)]
@@ -176,21 +178,21 @@ def _within(start: Quarters, end: Quarters, node: _Node, rest: bool) -> list[Val
     if odd > 1:
         if _on_grid(start, end, node, odd):
             return _in_tuplet(end - start, node, odd)
-    elif _may_stand(start, end, node, rest):
+    elif _may_stand(start, end, node, is_rest):
         written = _written().get(end - start)
         if written and written[1] < 2:
             return [Value(end - start, *written)]
     if inner := node.around(start, end):
-        return _within(start, end, inner, rest)
+        return _within(start, end, inner, is_rest)
     inside = [edge for edge in node.edges if start < edge < end]
-    cut = inside[-1] if start in node.edges and not rest else inside[0]
-    return _within(start, cut, node, rest) + _within(cut, end, node, rest)
+    cut = inside[-1] if start in node.edges and not is_rest else inside[0]
+    return _within(start, cut, node, is_rest) + _within(cut, end, node, is_rest)
 
 
-def _may_stand(start: Quarters, end: Quarters, node: _Node, rest: bool) -> bool:
+def _may_stand(start: Quarters, end: Quarters, node: _Node, is_rest: bool) -> bool:
     """Whether one value may run from ``start`` to ``end`` across the divisions of ``node``."""
     starts, ends = start in node.edges, end in node.edges
-    if rest:
+    if is_rest:
         return (start, end) == (node.edges[0], node.edges[-1])
     if node.kind == "groups":
         return starts and ends

@@ -56,11 +56,11 @@ def resolution(chord: Chord, key: Key) -> str | None:
     degrees = chord.quality.degrees
     if "3" not in degrees or "5" not in degrees or "7" in degrees:
         return None
-    at = place(chord.root_step, chord.root_alter) - 1
-    goal, notes = pitch_class(at), pitch_classes(key)
-    if goal not in notes or (goal + 7) % 12 not in notes or at == place(key.step, key.alter):
+    goal_place = place(chord.root_step, chord.root_alter) - 1
+    goal, notes = pitch_class(goal_place), pitch_classes(key)
+    if goal not in notes or (goal + 7) % 12 not in notes or goal_place == place(key.step, key.alter):
         return None
-    return letter(at) + ("" if (goal + 4) % 12 in notes else "m")
+    return letter(goal_place) + ("" if (goal + 4) % 12 in notes else "m")
 
 
 def _places(verdict: Verdict, chord: Chord | None, key: Key | None) -> list[str]:

@@ -155,10 +155,10 @@ class _Lick:
         among = note.chord.text if note.chord else None, pitch
         if among in self._known:
             return self._known[among]
-        found = self._verdict(index, note)
+        verdict_here = self._verdict(index, note)
         if pitch in self.frame.notes or pitch in _tones(note.chord):
-            self._known[among] = found
-        return found
+            self._known[among] = verdict_here
+        return verdict_here
 
     def _verdict(self, index: int, note: MelodyNote) -> Verdict | None:
         if self.key is None and not _tones(note.chord):
@@ -183,9 +183,9 @@ class _Lick:
         if name == "third-not-given" and chord is not None:
             root = place(chord.root_step, chord.root_alter)
             return letter(root + degree_place("b3" if (pitch - pitch_class(root)) % 12 == 3 else "3"))
-        found = chords.tone(chord, pitch) if chord else None
-        if found:
-            return found[1]
+        chord_tone = chords.tone(chord, pitch) if chord else None
+        if chord_tone:
+            return chord_tone[1]
         then = (
             None if pitch in self.frame.notes else self._step_after(index)
         )  # a note of the key has one name
@@ -230,20 +230,20 @@ class _Lick:
     def _by_step(self, index: int) -> str | None:
         """Passing or neighbour: a short run of outside notes between two notes of key or chord."""
         run = [index]
-        for way, at in ((self.before, 0), (self.after, -1)):
+        for neighbours, end in ((self.before, 0), (self.after, -1)):
             while True:
-                following = way[run[at]]
+                following = neighbours[run[end]]
                 if following is None or len(run) > _LONGEST_RUN + 2:
                     return None
-                run.insert(0 if at == 0 else len(run), following)
+                run.insert(0 if end == 0 else len(run), following)
                 if not self._is_outside(following):
                     break
         pitches = [self.notes[i].target for i in run]
         steps = [b - a for a, b in pairwise(pitches)]
-        own = run.index(index)
+        here = run.index(index)
         if len(run) > _LONGEST_RUN + 2 or any(not 1 <= abs(step) <= 2 for step in steps):
             return None
-        if 1 not in (abs(steps[own - 1]), abs(steps[own])):
+        if 1 not in (abs(steps[here - 1]), abs(steps[here])):
             return None
         if pitches[0] == pitches[-1]:
             return "neighbour"

@@ -113,15 +113,15 @@ def _part_with_chords(part: Part) -> Part:
 
 def _named(bar: Bar) -> list[Harmony]:
     """The chord of the bar, or those of its halves where the bar as a whole is not clear."""
-    whole = _spelled(bar, ZERO, bar.time.length)
-    if whole is not None:
-        return [_harmony(ZERO, whole)]
+    chord_of_bar = _spelled(bar, ZERO, bar.time.length)
+    if chord_of_bar is not None:
+        return [_harmony(ZERO, chord_of_bar)]
     grid = beats(bar.time)
     if len(grid) % 2 == 0:
         return []
     middle = grid[len(grid) // 2]
     halves = ((ZERO, middle), (middle, bar.time.length))
-    return [_harmony(start, found) for start, end in halves if (found := _spelled(bar, start, end))]
+    return [_harmony(start, half) for start, end in halves if (half := _spelled(bar, start, end))]
 
 
 def _spelled(bar: Bar, start: Quarters, end: Quarters) -> ChordReading | None:

@@ -78,7 +78,7 @@ def plainest_key(tonic: int, mode: str) -> Key:
 def pitch_classes(key: Key) -> frozenset[int]:
     """The seven notes of a key as semitones above C; natural minor for minor."""
     first = fifths(key) - 1
-    return frozenset(pitch_class(at) for at in range(first, first + 7))
+    return frozenset(pitch_class(fifth) for fifth in range(first, first + 7))
 
 
 def parse_key(text: str) -> Key | None:

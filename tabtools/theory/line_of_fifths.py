@@ -20,15 +20,15 @@ def place(step: str, alter: int) -> int:
     return _NATURALS.index(step) - 1 + 7 * alter
 
 
-def step_alter(at: int) -> tuple[str, int]:
+def step_alter(fifths: int) -> tuple[str, int]:
     """The note name at a place: step and alteration in semitones."""
-    alter, index = divmod(at + 1, 7)
+    alter, index = divmod(fifths + 1, 7)
     return _NATURALS[index], alter
 
 
-def letter(at: int) -> str:
+def letter(fifths: int) -> str:
     """The note name at a place as text: ``F#``, ``Bb``, ``C``."""
-    step, alter = step_alter(at)
+    step, alter = step_alter(fifths)
     return step + ("#" * alter if alter > 0 else "b" * -alter)
 
 
@@ -40,9 +40,9 @@ def place_of_letter(name: str) -> int:
     return place(step, accidentals.count("#") - accidentals.count("b"))
 
 
-def pitch_class(at: int) -> int:
+def pitch_class(fifths: int) -> int:
     """Semitones above C, 0 to 11, of the name at a place."""
-    return 7 * at % 12
+    return 7 * fifths % 12
 
 
 def degree_parts(name: str) -> tuple[int, int]:
@@ -72,8 +72,8 @@ def degree_semitones(name: str) -> int:
     return 12 * octaves + _MAJOR_SEMITONES[index] + alter
 
 
-def degree_at(tonic: int, at: int) -> str:
+def degree_at(tonic: int, fifths: int) -> str:
     """The degree, 1 to 7 with its alteration, of the note at one place over the tonic at another."""
-    steps = _STEPS.index(step_alter(at)[0]) - _STEPS.index(step_alter(tonic)[0])
+    steps = _STEPS.index(step_alter(fifths)[0]) - _STEPS.index(step_alter(tonic)[0])
     number = steps % 7 + 1
-    return degree_name(number, (at - tonic - _MAJOR[number - 1]) // 7)
+    return degree_name(number, (fifths - tonic - _MAJOR[number - 1]) // 7)

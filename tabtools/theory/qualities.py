@@ -63,11 +63,11 @@ def _row(suffix: str, degrees: str, kind: str, *spellings: str) -> Quality:
 
 def _signs(parts: list[str]) -> list[str]:
     """Every way to write a spelling given in parts: ``MIN 7`` is ``m7``, ``min7`` and so on."""
-    ways = [""]
+    spellings = [""]
     for part in parts:
         signs = _MINOR if part == "MIN" else _MAJOR if part == "MAJ" else (part,)
-        ways = [way + sign for way in ways for sign in signs]
-    return ways
+        spellings = [spelling + sign for spelling in spellings for sign in signs]
+    return spellings
 
 
 # The first row of a kind has just the degrees of that kind. Degrees: MusicXML 4.0 kind-value for those
@@ -235,17 +235,17 @@ def _degrees(suffix: str) -> frozenset[str] | None:
     return None
 
 
-def _words(plain: str, at: int) -> list[tuple[str, str]] | None:
+def _words(plain: str, start: int) -> list[tuple[str, str]] | None:
     """The words from ``at`` to the end; None if anything else stands there."""
     words = []
-    while at < len(plain):
-        for cut in range(min(len(plain), at + 7), at, -1):
-            word = plain[at:cut]
-            if word in _SIGNED and plain[at - 1 : at].isdigit():
+    while start < len(plain):
+        for cut in range(min(len(plain), start + 7), start, -1):
+            word = plain[start:cut]
+            if word in _SIGNED and plain[start - 1 : start].isdigit():
                 word = _SIGNED[word]
             if word in _WORDS:
                 words.append(_WORDS[word])
-                at = cut
+                start = cut
                 break
         else:
             return None

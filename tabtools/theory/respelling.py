@@ -54,9 +54,9 @@ def _followers(part: Part) -> list[list[frozenset[int]]]:
     for bar in reversed(part.bars):
         row = []
         for event in reversed(bar.events):
-            own = frozenset(note.pitch.midi for note in event.notes if note.pitch)
-            if own and own != after:
-                after, following = own, after
+            struck = frozenset(note.pitch.midi for note in event.notes if note.pitch)
+            if struck and struck != after:
+                after, following = struck, after
             row.append(following)
         rows.append(row[::-1])
     return rows[::-1]
@@ -70,9 +70,9 @@ def _note(note: Note, naming: _Naming) -> Note:
 
 
 def _named(midi: int, naming: _Naming) -> Pitch:
-    found = tone(naming.chord, midi % 12) if naming.chord else None
-    if found is not None:
-        step, alter = step_alter(place_of_letter(found[1]))
+    chord_tone = tone(naming.chord, midi % 12) if naming.chord else None
+    if chord_tone is not None:
+        step, alter = step_alter(place_of_letter(chord_tone[1]))
         if abs(alter) < 2:
             return _in_octave(step, alter, midi)
     then = next((step for step in (-1, 1) if midi + step in naming.followers), 0)

@@ -23,8 +23,8 @@ _LOWEST_BLUES = -6
 def _names(first: int) -> tuple[tuple[str, int, int], ...]:
     """Step, alteration and octave shift for each pitch class, named by the twelve fifths from ``first``."""
     rows: dict[int, tuple[str, int, int]] = {}
-    for at in range(first, first + 12):
-        step, alter = step_alter(at)
+    for fifth in range(first, first + 12):
+        step, alter = step_alter(fifth)
         # B# sounds in the octave above its name, Cb in the one below.
         natural_midi = Pitch(step, alter, -1).midi
         rows[natural_midi % 12] = step, alter, -(natural_midi // 12)

@@ -90,7 +90,7 @@ def test_notes_show_the_divisions_that_matter(metre: str, onset: str, duration: 
 
 @pytest.mark.parametrize(("metre", "onset", "duration", "values"), _RESTS)
 def test_rests_show_every_division(metre: str, onset: str, duration: str, values: str) -> None:
-    found = split(Fraction(onset), Fraction(duration), _metre(metre), rest=True)
+    found = split(Fraction(onset), Fraction(duration), _metre(metre), is_rest=True)
     assert " ~ ".join(map(_written, found)) == values
 
 

@@ -114,7 +114,7 @@ def _gap(start: Quarters, end: Quarters, before: Quarters, time: TimeSignature, 
     if silent:
         return [Piece(start, Value(end - start, "whole"), silent=True)]
     pieces = []
-    for value in split(before + start, end - start, time, rest=True):
+    for value in split(before + start, end - start, time, is_rest=True):
         pieces.append(Piece(start, value))
         start += value.duration
     return pieces
