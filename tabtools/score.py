@@ -102,6 +102,16 @@ class Tempo(NamedTuple):
     span: Span | None = None
 
 
+class Feel(NamedTuple):
+    """How notes of ``unit`` quarter notes are felt, from a bar on: in pairs whose lengths are as ``first`` to
+    ``second``, 2 to 1 where they swing. ``name`` is swing, shuffle, straight or half-time."""
+
+    name: str
+    first: int = 1
+    second: int = 1
+    unit: Quarters = Fraction(1, 2)
+
+
 class Technique(NamedTuple):
     """How a note is played: a name of `tabtools.techniques`, with its size where it has one.
 
@@ -190,7 +200,7 @@ class Bar(NamedTuple):
     ``instrument`` is set where tuning or capo differ from the part's, in every such bar.
     ``navigation`` names the signs for the order of playing: ``segno`` and ``coda`` at the bar's start,
     ``to-coda``, ``fine`` and the jumps ``da-capo``, ``dal-segno`` (each also ``-al-fine``, ``-al-coda``) at
-    its end.
+    its end. ``feel`` is set in the bar that it begins with.
     """
 
     number: int
@@ -210,6 +220,7 @@ class Bar(NamedTuple):
     inferred: tuple[Inferred, ...] = ()
     instrument: Instrument | None = None
     navigation: tuple[str, ...] = ()
+    feel: Feel | None = None
 
     @property
     def length(self) -> Quarters:

@@ -26,7 +26,7 @@ from tabtools.score import (
 from tabtools.source import Source
 from tabtools.techniques import ordered
 from tabtools.text.read import ReadPage, ReadSystem
-from tabtools.text.rhythm import Timing
+from tabtools.text.rhythm import Timing, read_said
 from tabtools.text.rows.columns import RawBar
 from tabtools.text.rows.tokens import RowNote
 from tabtools.text.systems import read_page
@@ -95,6 +95,8 @@ def _part(head: ReadSystem, systems: Iterable[ReadSystem]) -> Part:
     tempo = head.header.tempo
     if bars and tempo:
         bars[0] = bars[0]._replace(tempo=tempo)
+    if bars and (feel := read_said(head.header.rhythm).feel):
+        bars[0] = bars[0]._replace(feel=feel)
     instrument = head.strings.instrument
     return Part(head.attached.part or instrument.name, instrument, tuple(bars))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tabtools.document import NO_DEFAULTS, Defaults
-from tabtools.score import TimeSignature
+from tabtools.score import COMMON_TIME, TimeSignature
 from tabtools.source import Doubt, Source, Span, UnreadableError
 from tabtools.text.doubts import note_doubts, string_doubts
 from tabtools.text.page.clean import Line, clean_lines
@@ -35,6 +35,7 @@ from tabtools.text.page_doubts import (
 )
 from tabtools.text.parts import groups, joined, sorted_out
 from tabtools.text.read import ReadPage, ReadSystem
+from tabtools.text.rhythm.halves import whole_bars
 from tabtools.text.rows.columns import RawBar, read_bars
 from tabtools.text.rows.lookalikes import lookalike_doubts
 from tabtools.text.rows.mending import mend, staff_metre, with_even_labels
@@ -117,6 +118,9 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
         doubts += (d for d in lookalike_doubts(system, source) if d.span.start not in mended)
         time = _staff_time(system, bars, doubts) if number == 0 else None
         attached = attach(system, bars, marks)
+        whole = whole_bars(bars, attached.counts, (header.time or COMMON_TIME).beats)
+        if len(whole) < len(bars):
+            bars, attached = whole, attach(system, whole, marks)
         if time:
             attached.times.setdefault(0, time)
         if licks:

@@ -8,7 +8,7 @@ from functools import lru_cache
 from tabtools.score import COMMON_TIME, TimeSignature
 from tabtools.techniques import BY_NAME
 from tabtools.text.read import ReadSystem
-from tabtools.text.rhythm import BarColumns, Extent, Timing, read_rhythm
+from tabtools.text.rhythm import BarColumns, Extent, Timing, read_rhythm, read_said
 from tabtools.text.rows.columns import Column, RawBar
 from tabtools.text.words.attach import Attached
 
@@ -60,10 +60,10 @@ def _undotted(bar: RawBar, lead: int) -> RawBar:
 
 def timed(systems: list[ReadSystem]) -> Iterable[ReadSystem]:
     """The systems of one part with metre and timing for every bar; rhythm is read over the whole part."""
-    bars = _columns_and_cuts(systems)
+    bars, said = _columns_and_cuts(systems), read_said(systems[0].header.rhythm)
     timings = [
         half
-        for timing, (_, cut) in zip(read_rhythm([columns for columns, _ in bars]), bars, strict=True)
+        for timing, (_, cut) in zip(read_rhythm([columns for columns, _ in bars], said), bars, strict=True)
         for half in (_halves(timing, cut) if cut is not None else (timing,))
     ]
     done = 0

@@ -25,6 +25,7 @@ from tabtools.text.page.header_words import (
     KEY_IN_WORDS,
     LOW_ON_TOP,
     OPEN_TUNING,
+    RHYTHM_IN_WORDS,
     SUNG_IN_RUSSIAN,
     TEMPO,
     TEMPO_IN_WORDS,
@@ -72,7 +73,8 @@ class Header(NamedTuple):
 
     ``strings`` are the open strings that it spells, from the last string to string 1; ``named`` is the
     row of the table of tunings that it names; ``assumed`` is the user's, where neither header nor labels
-    say anything. ``low_on_top`` says that the last string is the top line.
+    say anything. ``low_on_top`` says that the last string is the top line. ``rhythm`` is what it says about
+    lengths and feel, as written.
     """
 
     title: str | None = None
@@ -87,6 +89,7 @@ class Header(NamedTuple):
     tempo: Tempo | None = None
     assumed: Tuning | None = None
     low_on_top: bool = False
+    rhythm: tuple[str, ...] = ()
 
 
 def read_header(prose: Iterable[Line]) -> Header:
@@ -187,6 +190,12 @@ def says_fact(text: str) -> bool:
     return len(items) > 1 and any(TIME.fullmatch(item) or KEY_IN_WORDS.fullmatch(item) for item in items[1:])
 
 
+def says_feel(text: str) -> bool:
+    """Whether a line begins with how notes are felt and is no title: ``Swing feel, q = 120``."""
+    first = next(iter(ITEMS.findall(text)), "").strip(_AROUND)
+    return RHYTHM_IN_WORDS.fullmatch(first) is not None and (first != text or " " in first)
+
+
 def _pieces(text: str) -> Iterator[tuple[str, int]]:
     """The fields of a line: two blanks or more part them, and single ones where an instrument, its strings
     and the metre are all that it says: ``Mandolin GDAE 6/8``."""
@@ -200,6 +209,8 @@ def _with_piece(header: Header, line: Line, text: str, column: int) -> Header:
     span = line.span(column, column + len(text))
     field = field_of(text)
     if field is not None:
+        if field.fact == "rhythm":
+            return header._replace(rhythm=(*header.rhythm, line.text[column:].partition(":")[2].strip()))
         header = _with_field(header, field, span)
         if field.fact in _NAMES:
             return header
@@ -249,6 +260,8 @@ def _with_words(header: Header, text: str, span: Span, whole: str) -> Header:
         if found.start() and (field := field_of(item)) and field.fact not in _NAMES:
             header = _with_field(header, field, span)
         header = _with_item(header, item, whole)
+        if RHYTHM_IN_WORDS.fullmatch(item):
+            header = header._replace(rhythm=(*header.rhythm, item))
         if header.tuning_span is None and OPEN_TUNING.fullmatch(item):
             header = _with_tuning(header, item, span)
         if header.instrument is None and (stated := INSTRUMENT_STATED.fullmatch(item)):

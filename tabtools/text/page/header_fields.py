@@ -20,6 +20,7 @@ _NAMED = {
     "key": "ton|tonalidad|tonalidade|tono|tom|tonart|tonalite|tonalité|tonalita|tonalità|tonacja|tonina"
     "|tónina|тональность",
     "time": "compas|compás|compasso|takt|taktart|mesure|metrum|misura|размер",
+    "rhythm": "rhythm|feel|grid",
     "tempo": "velocidad|geschwindigkeit|темп",
 }
 _BARE = {

@@ -100,6 +100,15 @@ SUNG_IN_RUSSIAN = {
     "до": "Do", "ре": "Re", "ми": "Mi", "фа": "Fa", "соль": "Sol", "ля": "La", "си": "Si",
     "мажор": "major", "минор": "minor", "диез": "sostenido", "бемоль": "bemol",
 }  # fmt: skip
+# How notes are felt, and notes of one length: swing feel, straight eighths, all eighth-note triplets.
+_VALUE = r"(?:quarter|eighth|sixteenth|8th|16th)s?(?:[- ]notes?)?"
+RHYTHM_IN_WORDS = lazy(
+    r"(?:(?:with|in) an? )?(?:(?:light|medium|slow|fast|easy|hard) )?"
+    rf"(?:(?:swing|swung|shuffled?|triplet[- ]feel|half[- ]time|straight|not swung|no swing)"
+    rf"(?: (?:feel|time|groove|{_VALUE}))*|(?:all|even|steady|straight) {_VALUE}(?:[- ]triplets?)?)",
+    re.IGNORECASE,
+    needs=("sw", "shuffle", "triplet", "half", "straight", "all", "even", "steady"),
+)
 KEY_IN_WORDS = lazy(
     rf"(?:.*\b(?:key(?: of| is)?|in|scale)[ :=]+)?"
     rf"(?:([A-H]{_SIGN} (?:minor|major))(?: (?:pentatonic|scale|lick|riff|groove|study|jam|tune|run|solo))+"

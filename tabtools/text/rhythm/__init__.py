@@ -6,5 +6,17 @@ Evidence, strongest first: duration letters, a count row, the columns themselves
 from tabtools.text.rhythm.counts import count_words, spoken
 from tabtools.text.rhythm.reading import read_rhythm
 from tabtools.text.rhythm.records import EVEN, UNCLEAR, BarColumns, Extent, Timing
+from tabtools.text.rhythm.said import Said, read_said
 
-__all__ = ["EVEN", "UNCLEAR", "BarColumns", "Extent", "Timing", "count_words", "read_rhythm", "spoken"]
+__all__ = [
+    "EVEN",
+    "UNCLEAR",
+    "BarColumns",
+    "Extent",
+    "Said",
+    "Timing",
+    "count_words",
+    "read_rhythm",
+    "read_said",
+    "spoken",
+]

@@ -12,8 +12,9 @@ from fractions import Fraction
 from itertools import pairwise
 
 from tabtools.record import NamedTuple
-from tabtools.score import Quarters, TimeSignature
+from tabtools.score import ZERO, Quarters, TimeSignature
 from tabtools.text.rhythm.records import BarColumns
+from tabtools.text.words.count_row import SPOKEN
 from tabtools.theory.duration import is_compound
 
 _THIRD, _HALF = Fraction(1, 3), Fraction(1, 2)
@@ -63,6 +64,22 @@ def knots_of(bar: BarColumns) -> list[Knot] | None:
         start = (beat.number - 1 - first) * unit
         found += [(beat.column, start)] if beat.column >= 0 else []
         found += [(column, start + part * unit) for (column, _), part in zip(beat.words, own, strict=True)]
+    return found
+
+
+def times_spoken(bar: BarColumns) -> list[Knot] | None:
+    """Column and time of every count of a bar whose words each say a time with its beat, ``1 1& 2 2&``; None
+    for other rows."""
+    spoken = [(column, SPOKEN.fullmatch(word)) for column, word in bar.counts]
+    if not any(match and match["part"] for _, match in spoken):
+        return None
+    found: list[Knot] = []
+    for column, match in spoken:
+        if match is None:
+            return None
+        part = Fraction(int(match["step"]) - 1, int(match["steps"])) if match["step"] else ZERO
+        part = part or _STRAIGHT.get(match["part"], ZERO)
+        found.append((column, (int(match["beat"]) - 1 + part) * count_unit(bar.time)))
     return found
 
 

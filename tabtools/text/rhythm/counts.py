@@ -12,8 +12,9 @@ from itertools import pairwise
 
 from tabtools.record import NamedTuple
 from tabtools.score import ZERO, Quarters, TimeSignature
-from tabtools.text.rhythm.beats import Knot, count_unit, knots_of
+from tabtools.text.rhythm.beats import Knot, count_unit, knots_of, times_spoken
 from tabtools.text.rhythm.records import BarColumns
+from tabtools.text.words.count_row import SPOKEN
 
 _WORDS = {
     Fraction(1, 4): "e",
@@ -74,7 +75,8 @@ def read_counts(bar: BarColumns) -> Counted | None:
     knot that no other onset stands at. Others lie between two knots, at the nearest time that a bar is
     likely to have.
     """
-    knots = _shifted(_apart(knots_of(bar) or [], bar), bar)
+    bar = _as_spoken(bar)
+    knots = _shifted(_apart(times_spoken(bar) or knots_of(bar) or [], bar), bar)
     if not knots or any(later[1] <= earlier[1] for earlier, later in pairwise(knots)):
         return None
     if knots[-1][1] >= bar.time.length:
@@ -86,6 +88,23 @@ def read_counts(bar: BarColumns) -> Counted | None:
     onsets = _on_knots(knots, bar)
     rising = all(later > earlier for earlier, later in pairwise(onsets))
     return Counted(tuple(onsets), ()) if rising else None
+
+
+def _as_spoken(bar: BarColumns) -> BarColumns:
+    """The bar with each count in one word again where every note has a word, a beat alone or a part with its
+    beat: ``1 2& 3&``. Where all beats have the same part, ``1& 2& 3& 4&``, the row says all parts instead."""
+    words: list[tuple[int, str]] = []
+    for column, word in bar.counts:
+        if words and column == words[-1][0] + len(words[-1][1]) and not word.isdigit():
+            words[-1] = (words[-1][0], words[-1][1] + word)
+        else:
+            words.append((column, word))
+    joined = sum(not word.isdigit() for _, word in words)
+    met = len(words) == len(bar.onsets) and all(
+        abs(column - onset) <= _REACH for (column, _), onset in zip(words, bar.onsets, strict=True)
+    )
+    single = all(SPOKEN.fullmatch(word) for _, word in words)
+    return bar._replace(counts=tuple(words)) if met and single and 0 < joined < len(words) else bar
 
 
 def _apart(knots: list[Knot], bar: BarColumns) -> list[Knot]:

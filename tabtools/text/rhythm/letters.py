@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from tabtools.score import ZERO, Quarters
 from tabtools.text.rhythm.records import BarColumns, Timing
@@ -53,6 +54,47 @@ def _sounding(bar: BarColumns) -> list[tuple[int, Quarters, bool]]:
         (column, value * _TWO_THIRDS if at in shorter else value, rest)
         for at, (column, value, rest) in enumerate(values)
     ]
+
+
+def held(bars: Sequence[BarColumns]) -> list[BarColumns]:
+    """The bars with a letter for every note, where that fills them: a writer who sets letters only where the
+    length changes means the last one by every note without one, over bar lines too."""
+    if not any(bar.letters for bar in bars):
+        return list(bars)
+    filled, last = [], ""
+    for bar in bars:
+        bar = _lettered(bar, last) or bar
+        filled.append(bar)
+        last = next((word for _, word in reversed(bar.letters) if not _is_rest(word)), last)
+    return filled
+
+
+def _lettered(bar: BarColumns, last: str) -> BarColumns | None:
+    """The bar with the letter in force over every note without one; None where they do not fill the bar, or
+    where no letter stands over it and its columns say otherwise."""
+    if not bar.letters and (bar.counts or not alike(bar.onsets)):
+        return None
+    words = dict(bar.letters)
+    for column in bar.onsets:
+        near = next((words[at] for at in (column, column - 1, column + 1) if at in words), None)
+        if near is None and not last:
+            return None
+        if near is None:
+            words[column] = last
+        last = last if near is None or _is_rest(near) else near
+    full = bar._replace(letters=tuple(sorted(words.items())))
+    timing = read_letters(full)
+    return full if timing is not None and total(timing) == bar.time.length else None
+
+
+def _is_rest(word: str) -> bool:
+    return (read_duration(word) or (ZERO, True))[1]
+
+
+def alike(columns: Sequence[int]) -> bool:
+    """Whether columns do not tell long notes from short ones."""
+    wide = [late - early for early, late in pairwise(columns)]
+    return max(wide, default=0) < 2 * min(wide, default=1)
 
 
 def pickup_by_letters(bars: Sequence[BarColumns], written: Sequence[Timing | None]) -> bool:

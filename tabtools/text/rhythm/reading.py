@@ -8,31 +8,34 @@ from functools import lru_cache
 
 from tabtools.score import Inferred, Quarters
 from tabtools.text.rhythm.counts import read_counts
-from tabtools.text.rhythm.letters import pickup_by_letters, read_letters
+from tabtools.text.rhythm.letters import held, pickup_by_letters, read_letters
 from tabtools.text.rhythm.metre import TICKS
 from tabtools.text.rhythm.part import read_columns
 from tabtools.text.rhythm.records import UNCLEAR, BarColumns, Timing
+from tabtools.text.rhythm.said import NOTHING, Said, told
 from tabtools.text.rhythm.settling import Reading
 from tabtools.text.rhythm.timing import even, until_next
 from tabtools.text.rhythm.triplets import as_one, bracketed, parted
 from tabtools.text.rhythm.unwritten import with_metre
 
 
-def read_rhythm(bars: Sequence[BarColumns]) -> list[Timing]:
+def read_rhythm(bars: Sequence[BarColumns], said: Said = NOTHING) -> list[Timing]:
     """The timing of every bar of one part, in order; it names the metre, which is chosen where none is
-    written."""
-    bars = with_metre(bars)
+    written. ``said`` is what the page says about rhythm in words."""
+    bars = held(with_metre(bars))
     if not any(bracketed(bar) for bar in bars):
-        return _read(bars)
+        return _read(bars, said)
     parts = [
-        parted(timing, bar) for timing, bar in zip(_read([as_one(bar) for bar in bars]), bars, strict=True)
+        parted(timing, bar)
+        for timing, bar in zip(_read([as_one(bar) for bar in bars], said), bars, strict=True)
     ]
-    plain = _read(bars) if None in parts else []
+    plain = _read(bars, said) if None in parts else []
     return [timing or plain[index] for index, timing in enumerate(parts)]
 
 
-def _read(bars: Sequence[BarColumns]) -> list[Timing]:
-    written = [_written(bar) for bar in bars]
+def _read(bars: Sequence[BarColumns], said: Said) -> list[Timing]:
+    words = told(said, bars) if said != NOTHING else [None] * len(bars)
+    written = [_written(bar) or timing for bar, timing in zip(bars, words, strict=True)]
     if bars and pickup_by_letters(bars, written) and written[0] is not None:
         written[0] = written[0]._replace(pickup=True)
     readings = read_columns([None if timing else bar for bar, timing in zip(bars, written, strict=True)])

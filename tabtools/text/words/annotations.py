@@ -95,6 +95,7 @@ _ENDING = lazy(
 _POSITION = lazy(r"(?<!\S)[IVX]+(?!\S)")
 _TRIPLET = lazy(r"(?<!\S)[|\[]?-+ ?3 ?-+[|\]]?(?!\S)")
 _THREE = "3"
+_DOTTED = lazy(r"[^.]+\.*|\.+")
 # The number of an ending, among chords.
 PASS = lazy(r"(?<!\S)(?P<pass>[1-9])\.[_-]*(?!\S)")
 # What opens or closes a block of plain text on a page of Markdown.
@@ -242,6 +243,7 @@ def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     # Capitals too, where one of them can be nothing else: the others are chords or marks of techniques.
     if text.isupper() and any(word.text[0] == "Q" for word in words):
         words = tuple(word._replace(text=word.text.lower()) for word in words)
+    words = tuple(piece for word in words for piece in _at_dots(word))
     letters = [read_duration(word.text) is not None for word in words]
     if not any(letters):
         return ()
@@ -249,6 +251,17 @@ def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     if not all(letter or _TRIPLET.fullmatch(word.text) for word, letter in pairs):
         return ()
     return tuple(word if letter else Token(_THREE, *word[1:]) for word, letter in pairs)
+
+
+def _at_dots(word: Token) -> tuple[Token, ...]:
+    """The letters of a word: behind a dotted one, the next may follow without a blank, as in ``q.s``."""
+    if "." not in word.text[1:-1] or read_duration(word.text):
+        return (word,)
+    start = word.start
+    return tuple(
+        Token(piece.group(), start + piece.start(), start + piece.end())
+        for piece in _DOTTED.finditer(word.text)
+    )
 
 
 def _tuplets(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:

@@ -84,6 +84,8 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
         elif annotation.kind == "times":
             found.passes = repeat_count(line.text) or 0
         elif annotation.kind == "chords":
+            if _are_strokes(annotation, bars):
+                continue
             found.passes = found.passes or repeat_beside(line.text) or 0
             for match in PASS.finditer(line.text):
                 found.endings[bar_at(bars, match.start())] = int(match["pass"])
@@ -98,6 +100,15 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
         if row.remark:
             found.passes = found.passes or repeat_count(row.remark) or 0
     return found
+
+
+def _are_strokes(annotation: Annotation, bars: list[RawBar]) -> bool:
+    """Whether a row of D says strokes, down with every one: several over one bar, each over its notes."""
+    if {token.text for token in annotation.tokens} != {"D"}:
+        return False
+    over = [bar_at(bars, token.start) for token in annotation.tokens]
+    struck = {column.column + by for bar in bars for column in bar.columns for by in (-1, 0, 1)}
+    return len(set(over)) < len(over) and all(token.start in struck for token in annotation.tokens)
 
 
 def sections_between(lines: Iterable[str]) -> tuple[str | None, int]:

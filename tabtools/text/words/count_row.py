@@ -16,12 +16,15 @@ from tabtools.text.patterns import lazy
 
 _LABEL = lazy(r"\s*(?:counts?|counting|beats?)(?::|(?=\s))", re.IGNORECASE)
 _RULES = str.maketrans("|,()[]", "      ")
+_BAR_LINES = str.maketrans("|,", "  ")
 _WORD = lazy(r"\S+")
 _PIECE = lazy(r"1[0-2]|[1-9]|trip|let|and|und|an|et|&|\+|n|y|e|a")
 _JOINED = lazy(r"(?:1[0-2]|[1-9])(?:&|\+|and|e|a|[1-9])+")
 # A word that the writer chose freely: it says no more than that a part of the beat is there.
 _FREE = lazy(r"[a-z]{1,4}|[._]")
 _HALVES = dict.fromkeys(("an", "n", "y", "und", "et"), "&")
+# A time with its beat in one word, as the messages of this package name it: 2&, 3trip, 4(6of8).
+SPOKEN = lazy(r"(?P<beat>1[0-2]|[1-9])(?P<part>&|\+|and|e|a|trip|let|\((?P<step>[2-9])of(?P<steps>[2-9])\))?")
 _FEWEST = 3
 _FINGERS = 4
 
@@ -36,6 +39,8 @@ def count_words_in(text: str) -> tuple[Word, ...]:
     """
     if (label := _LABEL.match(text)) is not None:
         text = " " * label.end() + text[label.end() :]
+    if spoken := _spoken(text):
+        return spoken
     plain = text.translate(_RULES).lower()
     words = _split(plain) or _split(plain.replace("-", " "))
     numbers = [int(word) for word, _ in words if word.isdigit()]
@@ -54,6 +59,21 @@ def count_words_in(text: str) -> tuple[Word, ...]:
             else ()
         )
     return words if "-" not in text and len(numbers) > 1 and {"&", "+", "and"} & set(parts) else ()
+
+
+def _spoken(text: str) -> tuple[Word, ...]:
+    """The words of a row that says every time with its beat, ``1 1& 2 2&``, which names some beat twice
+    running; none of any other row."""
+    found = [
+        (match, SPOKEN.fullmatch(match.group().lower()))
+        for match in _WORD.finditer(text.translate(_BAR_LINES))
+    ]
+    if len(found) < 2 or not all(spoken for _, spoken in found):
+        return ()
+    again = any(
+        one["beat"] == two["beat"] and two["part"] for (_, one), (_, two) in pairwise(found) if one and two
+    )
+    return tuple((match.group().lower(), match.start()) for match, _ in found) if again else ()
 
 
 def _split(plain: str) -> tuple[Word, ...]:

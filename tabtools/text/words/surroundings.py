@@ -7,7 +7,7 @@ from bisect import bisect_left
 
 from tabtools.source import Doubt
 from tabtools.text.page.clean import Line
-from tabtools.text.page.header import is_header, says_fact
+from tabtools.text.page.header import is_header, says_fact, says_feel
 from tabtools.text.page.layout import Page
 from tabtools.text.patterns import lazy
 from tabtools.text.words.annotations import repeat_said, section_name
@@ -41,7 +41,7 @@ def title_of(page: Page) -> str | None:
     if _MAIL.match(first.text):
         return None
     text = first.text.strip().strip("#*=- ")
-    return None if not text or is_header(text) or section_name(text) else text
+    return None if not text or is_header(text) or section_name(text) or says_feel(text) else text
 
 
 def lines_within(lines: list[Line], first: int, end: int | None) -> list[Line]:

@@ -114,8 +114,16 @@ def test_letters_that_do_not_add_up_stay_as_written() -> None:
     assert timing.onsets[-1] + timing.durations[-1] == 5
 
 
-def test_letters_that_leave_out_a_note_are_not_taken_for_exact() -> None:
-    timing = read_rhythm([bar("-5---5---5---5---", letters=" q   q")])[0]
+def test_letters_hold_until_the_next_one() -> None:
+    timings = read_rhythm(
+        [bar("-5-5-5-5-5-", letters=" q e   q"), bar("-5-5-5-5-"), bar("-5-5-5-", letters="     h")]
+    )
+    assert [onsets(timing) for timing in timings] == ["0 1 3/2 2 3", "0 1 2 3", "0 1 2"]
+    assert [timing.inferred for timing in timings] == [None] * 3
+
+
+def test_letters_that_leave_out_a_note_and_fill_no_bar_are_not_taken_for_exact() -> None:
+    timing = read_rhythm([bar("-5---5---5---5---", letters=" e   e")])[0]
     assert onsets(timing) == "0 1 2 3"
     assert timing.inferred is not None
     assert timing.inferred.evidence == "columns"
