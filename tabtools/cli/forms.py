@@ -31,10 +31,12 @@ def command(path: str, output_format: str, limit: int) -> int:
     """Name the movable chord form that every group of notes comes from, and what each note is in it.
 
     IN is a text tab or MusicXML file, or - for standard input. The table gives for each group of notes its
-    bar, its form, the root that sounds, and the anchor fret: the fret that takes the place of the nut,
-    counted from the capo. Pentatonic boxes are numbered from the one whose minor tonic is its lowest note
-    on the last string. Key and chords that the file does not write are worked out where the notes are clear,
-    and said to be. Below the table stands the neck, string 1 on top, with the degrees of every form.
+    bar, its form, the root that sounds, and the position: the fret of the first finger, counted from the
+    capo. Of every note it says what it is over the chord in force, and what it is to the line; a colour note
+    is a chord tone that the pentatonic of the key lacks. Pentatonic boxes are numbered from the one whose
+    minor tonic is its lowest note on the last string. Key and chords that the file does not write are worked
+    out where the notes are clear, and said to be. Below the table stands the neck, string 1 on top, with the
+    degrees of every form, and its anchor: the fret that takes the place of the nut.
     Where a hand does not reach a form with ease, leave notes out: no form is one that everybody must hold.
     """
     entries = discover([path], limit=limit)

@@ -26,9 +26,10 @@ def command(symbols: tuple[str, ...], at: int, tuning: str, capo: int, output_fo
     """The movable forms of a chord, the nearest to FRET first: frets, fingers, and how far the hand moves.
 
     For several chords also the way through them that moves the hand least. Frets are written from the last
-    string to string 1 and count from the capo; x is a string that is not played. The distance is that
-    between FRET and the form's anchor fret, the fret that takes the place of the nut. Fingers are a
-    proposal, 1 for the index finger: stop when a grip hurts, and ask a teacher for another one.
+    string to string 1 and count from the capo; x is a string that is not played. The position is the fret of
+    the first finger; a barre is said where a finger lies across strings. The distance is that between FRET
+    and the form's anchor fret, the fret that takes the place of the nut. Fingers are a proposal, 1 for the
+    index finger: stop when a grip hurts, and ask a teacher for another one.
     """
     instrument = instrument_from_options(tuning, capo)
     chords = chords_from(symbols)
@@ -59,11 +60,13 @@ def _text(at: int, near: Sequence[Sequence[NearForm]], way: Sequence[NearForm]) 
 
 def _rows(forms: Sequence[NearForm], *, symbols: bool = False) -> Iterator[str]:
     for form in forms:
-        name = f"{form_words(form.form, form.quality)}, {place_words(form.anchor_fret)}"
+        name = f"{form_words(form.form, form.quality)}, {place_words(form.position)}"
         moved = f"{form.distance} fret{'' if form.distance == 1 else 's'} away"
         symbol = f"{form.symbol:<7}" if symbols else ""
         fingers = _signs(form.fingers, "-") if form.fingers else "no hand holds it"
-        yield f"  {symbol}{name:<27}  frets {_signs(form.frets, 'x'):<18}  fingers {fingers:<12}  {moved}"
+        barre = f", barre at fret {form.barre_fret}" if form.barre_fret is not None else ""
+        frets = _signs(form.frets, "x")
+        yield f"  {symbol}{name:<27}  frets {frets:<18}  fingers {fingers:<12}  {moved}{barre}"
 
 
 def _signs(numbers: Sequence[int | None], nothing: str) -> str:
@@ -73,7 +76,7 @@ def _signs(numbers: Sequence[int | None], nothing: str) -> str:
 def _json(at: int, near: Sequence[Sequence[NearForm]], way: Sequence[NearForm]) -> str:
     whole = {
         "format": "tabtools-nearest",
-        "version": 1,
+        "version": 2,
         "at": at,
         "chords": [{"symbol": forms[0].symbol, "forms": [_object(form) for form in forms]} for forms in near],
         "path": [_object(form) for form in way],
@@ -82,4 +85,4 @@ def _json(at: int, near: Sequence[Sequence[NearForm]], way: Sequence[NearForm]) 
 
 
 def _object(form: NearForm) -> dict[str, Any]:
-    return {**form._asdict(), "barre_fret": form.barre_fret}
+    return form._asdict()

@@ -7,7 +7,8 @@ from functools import cache
 from tabtools.forms.neck import Neck
 from tabtools.forms.table import letter_class
 from tabtools.record import NamedTuple
-from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
+from tabtools.score import Key
+from tabtools.theory.line_of_fifths import pitch_class, place_of_letter, step_alter
 from tabtools.theory.scale import SCALES, scale_notes
 
 MINOR_PENTATONIC = SCALES["minor pentatonic"].semitones
@@ -53,6 +54,11 @@ def boxes() -> tuple[Box, ...]:
             below += _NEXT_STRING[string - 2] if string > 1 else 0
         found.append(Box(first + 1, tuple(reversed(frets)), minor, major))
     return tuple(found)
+
+
+def minor_key(root: str) -> Key:
+    """The minor key of a note name, as in ``F#``."""
+    return Key(*step_alter(place_of_letter(root)), "minor")
 
 
 def anchor(form: str, root: int, low: int, high: int) -> int:

@@ -93,12 +93,14 @@ def missing(name: str, given: int = 0) -> tuple[int, ...]:
 
 class Entry(NamedTuple):
     """What it costs to begin with a label, under one chord symbol: ``begin`` at once, ``missing`` by the
-    degrees that have sounded, ``empty`` both before any has; ``charge`` is what the symbol itself costs."""
+    degrees that have sounded, ``empty`` both before any has; ``charge`` is what the symbol itself costs, and
+    ``stays`` whether a label that is going on may go on under it: another chord cuts it."""
 
     begin: int
     charge: int
     missing: tuple[int, ...]
     empty: int
+    stays: bool
 
 
 @lru_cache(maxsize=256)
@@ -112,12 +114,13 @@ def entries(chord: Chord | None) -> tuple[Entry, ...]:
 
 
 def _entry(chord: Chord | None, root: int, form: str, name: str) -> Entry:
-    charge, given, told = 0, 0, False
+    charge, given, told, stays = 0, 0, False, True
     if chord is not None:
         charge, given, told = _against(chord, root, name)
+        stays = pitch_class(place(chord.root_step, chord.root_alter)) == root and charge < OTHER_CHORD
     begin = SEGMENT + (0 if told else PRIOR[name]) + FORM_PRIOR.get(form, 0) + charge
     table = missing(name, given)
-    return Entry(begin, charge, table, begin + table[0])
+    return Entry(begin, charge, table, begin + table[0], stays)
 
 
 @lru_cache(maxsize=4096)

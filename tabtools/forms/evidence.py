@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from tabtools.forms.neck import Neck
 from tabtools.forms.table import RICH
 from tabtools.record import NamedTuple
-from tabtools.score import ZERO, Bar, Event, Note, Part, Quarters
+from tabtools.score import ZERO, Bar, Event, Harmony, Note, Part, Quarters
 from tabtools.theory.chord import Chord, parse_chord
+from tabtools.timeline import Moment, Sound, moments
 
 # Bends after which the note stays up; after a release it is back at its fret.
 _BENT = ("bend", "prebend")
@@ -35,8 +36,9 @@ class Tone:
     """One note on the neck.
 
     ``string`` is that of the form table and ``retuned`` its offset; ``fret`` is where the finger is,
-    ``raised`` the semitones that the note sounds above it, and ``midi`` what sounds in the end. ``steps``
-    counts the sides, 0 to 2, on which the line moves by a step to or from it.
+    ``raised`` the semitones that the note sounds above it, and ``midi`` what sounds in the end; ``end`` is
+    when, in quarter notes from the start of the part. ``steps`` counts the sides, 0 to 2, on which the line
+    moves by a step to or from it.
     """
 
     bar: Bar
@@ -47,6 +49,7 @@ class Tone:
     fret: int
     raised: int
     midi: int
+    end: Quarters
     steps: int = 0
 
     def shape(self, base: int) -> Shape:
@@ -79,21 +82,19 @@ class Stroke(NamedTuple):
 def strokes(part: Part, neck: Neck) -> tuple[Stroke, ...]:
     """The strokes of a part in order of time. Left out is what has no place on the neck or no pitch, and
     what is held on from before."""
-    moments = _moments(part, neck)
-    chords = _chords(part)
     result: list[Stroke] = []
-    end, at = ZERO, 0
+    end = ZERO
     chord: Chord | None = None
     section: int | None = None
-    for (onset, length, _), tones in zip(moments, _connected([m[2] for m in moments]), strict=True):
-        bar, before = tones[0].bar, chord
-        while at < len(chords) and chords[at][0] <= onset:
-            chord, at = chords[at][1], at + 1
+    on_neck = [(moment, found) for moment in moments(part) if (found := _tones(moment, neck))]
+    for (moment, _), tones in zip(on_neck, _connected([found for _, found in on_neck]), strict=True):
+        bar, before = moment.bar, chord
+        chord = _told(moment.harmony)
         starts = bar.section is not None and bar.number != section
         section = bar.number if starts else section
-        breaks = starts or (bool(result) and onset - end >= bar.time.length)
-        result.append(_stroke(onset, tones, chord, breaks, bool(result) and chord != before))
-        end = max(end, onset + length)
+        breaks = starts or (bool(result) and moment.start - end >= bar.time.length)
+        result.append(_stroke(moment.start, tones, chord, breaks, bool(result) and chord != before))
+        end = max(end, *(tone.end for tone in tones))
     return tuple(result)
 
 
@@ -108,33 +109,15 @@ def _stroke(
     return Stroke(onset, tones, chord, breaks, slides, turns, base, shape, single, rich)
 
 
-# Onset from the start of the part, length of the longest note, and the notes.
-_Moment = tuple[Quarters, Quarters, list[Tone]]
-
-
-def _moments(part: Part, neck: Neck) -> list[_Moment]:
-    """The notes that begin together; grace notes are a moment of their own before what they lead to."""
-    found: list[_Moment] = []
-    for start, bar in zip(part.starts, part.bars, strict=True):
-        together: list[_Moment] = []
-        order = sorted(bar.events, key=lambda event: (event.onset, not event.grace))
-        for event, before in zip(order, [None, *order], strict=False):
-            tones = [tone for note in event.notes if (tone := _tone(bar, event, note, neck))]
-            same = before and before.onset == event.onset and before.grace == event.grace
-            if together and same and not event.grace:
-                onset, length, others = together[-1]
-                if onset == start + event.onset:
-                    together[-1] = onset, max(length, event.duration), others + tones
-                    continue
-            if tones:
-                together.append((start + event.onset, event.duration, tones))
-        found += together
-    for _, _, tones in found:
-        tones.sort(key=lambda tone: -tone.string)
+def _tones(moment: Moment, neck: Neck) -> list[Tone]:
+    """The notes of a moment that lie on the neck, from the last string to string 1."""
+    found = [tone for sound in moment.struck if (tone := _tone(moment.bar, sound, neck))]
+    found.sort(key=lambda tone: -tone.string)
     return found
 
 
-def _tone(bar: Bar, event: Event, note: Note, neck: Neck) -> Tone | None:
+def _tone(bar: Bar, sound: Sound, neck: Neck) -> Tone | None:
+    note = sound.note
     string, fret = note.string, note.fret
     if string is None or fret is None or note.pitch is None or note.tied or note.has("dead"):
         return None
@@ -142,7 +125,8 @@ def _tone(bar: Bar, event: Event, note: Note, neck: Neck) -> Tone | None:
         return None
     raised = _raised(note, fret) if note.techniques else 0
     midi = note.pitch.midi + raised
-    return Tone(bar, event, note, neck.line(string), neck.retuned(string), fret, raised, midi)
+    line, retuned = neck.line(string), neck.retuned(string)
+    return Tone(bar, sound.event, note, line, retuned, fret, raised, midi, sound.end)
 
 
 def _raised(note: Note, fret: int) -> int:
@@ -155,21 +139,16 @@ def _raised(note: Note, fret: int) -> int:
     return 0
 
 
-def _chords(part: Part) -> list[tuple[Quarters, Chord | None]]:
-    """When each chord symbol comes into force; those that no one can read, and N.C., are no evidence."""
-    found = []
-    for start, bar in zip(part.starts, part.bars, strict=True):
-        for harmony in bar.harmonies:
-            chord = parse_chord(harmony.symbol)
-            known = chord is not None and chord.quality.degrees
-            found.append((start + harmony.onset, chord if known else None))
-    return sorted(found, key=lambda item: item[0])
+def _told(harmony: Harmony | None) -> Chord | None:
+    """The chord of a symbol; one that no one can read, and N.C., is no evidence."""
+    chord = parse_chord(harmony.symbol) if harmony else None
+    return chord if chord and chord.quality.degrees else None
 
 
-def _connected(moments: list[list[Tone]]) -> Iterator[tuple[Tone, ...]]:
+def _connected(strokes: list[list[Tone]]) -> Iterator[tuple[Tone, ...]]:
     """The same tones with their steps counted, against the whole run on both sides."""
-    for index, tones in enumerate(moments):
-        sides = [moments[i] for i in (index - 1, index + 1) if 0 <= i < len(moments)]
+    for index, tones in enumerate(strokes):
+        sides = [strokes[i] for i in (index - 1, index + 1) if 0 <= i < len(strokes)]
         for tone in tones:
             tone.steps = sum(_near(tone, side) for side in sides)
         yield tuple(tones)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from tabtools.forms.neck import Neck
+from tabtools.forms.position import in_position
 from tabtools.forms.segments import Reading, Segment
-from tabtools.forms.table import BARRE, REACH, quality
+from tabtools.forms.table import REACH, quality
 from tabtools.forms.written import Label
 from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
 
@@ -14,8 +15,8 @@ _THIRDS = {3, 4}
 def fits(label: Label, segment: Segment, neck: Neck) -> bool:
     """Whether a segment's notes can be what a label says.
 
-    They can where the form at that place has the root of one of the segment's readings, no other third,
-    and its notes within reach. A position alone must have them within reach.
+    They can where the form, at an anchor that goes with the position, has the root of one of the segment's
+    readings, no other third, and its notes within reach. A position alone must have them within reach.
     """
     frets = [named.note.fret for named in segment.notes if named.member and named.note.fret]
     if label.form is None:
@@ -25,16 +26,9 @@ def fits(label: Label, segment: Segment, neck: Neck) -> bool:
         and _same_third(label, reading)
         and _reaches(label.form, anchor, frets)
         for reading in _readings(segment)
-        for anchor in _anchors(label, neck)
+        for anchor in range(neck.lowest, neck.frets)
+        if label.position is None or in_position(label.position, label.form, anchor, frets)
     )
-
-
-def _anchors(label: Label, neck: Neck) -> list[int]:
-    """The anchors that a label may mean: a position is that of the anchor or of the barre."""
-    assert label.form is not None
-    if label.position is None:
-        return list(range(neck.lowest, neck.frets))
-    return sorted({label.position, label.position - BARRE[label.form]})
 
 
 def _readings(segment: Segment) -> list[Reading]:

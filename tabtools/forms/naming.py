@@ -7,11 +7,14 @@ from functools import cached_property
 
 from tabtools.forms import search
 from tabtools.forms.boxcost import Place
-from tabtools.forms.boxes import BLUE, MINOR_PENTATONIC, RELATIVE, anchor, boxes
+from tabtools.forms.boxes import BLUE, MINOR_PENTATONIC, RELATIVE, anchor, boxes, minor_key
 from tabtools.forms.cost import LABELS
 from tabtools.forms.cuts import Cut, FormLabel, Label, RunLabel
 from tabtools.forms.evidence import Stroke, Tone, strokes
+from tabtools.forms.figures import Figures
 from tabtools.forms.neck import Neck, common_offset, neck
+from tabtools.forms.places import barre_of
+from tabtools.forms.position import HandPlace, hand_place
 from tabtools.forms.readings import is_member, rank, rank_box, rooted
 from tabtools.forms.roles import Judge
 from tabtools.forms.scales import run_scale
@@ -91,6 +94,7 @@ class _Namer:
         self.shift = at.common + capo  # of chord symbols and keys above the form table's tuning
         self.heard = at.capo - capo  # semitones that the notes sound above chord symbols and keys
         self.judge = Judge(line, self.heard)
+        self.figures = Figures(line, at, self.heard)
 
     def segment(self, cut: Cut) -> Segment:
         if isinstance(cut.label, FormLabel):
@@ -103,7 +107,16 @@ class _Namer:
         line = self.line[cut.start : cut.end]
         classes = frozenset((tone.midi - self.heard) % 12 for stroke in line for tone in stroke.tones)
         scale = run_scale(line[0].tones[0].bar.key, classes)
-        return Segment(self.part, "run", self._notes(cut), _frets(line), 0.0, scale=scale)
+        return Segment(
+            self.part,
+            "run",
+            self._notes(cut),
+            _frets(line),
+            _hand(line),
+            0.0,
+            scale=scale,
+            figure=self.figures.of(cut, None),
+        )
 
     def _form(self, cut: Cut, label: FormLabel) -> Segment:
         line = self.line[cut.start : cut.end]
@@ -122,11 +135,13 @@ class _Namer:
             "form",
             self._notes(cut),
             _frets(line),
+            _hand(line),
             ranking.confidence,
             reading=read(label),
             margin=ranking.margin,
             equal_readings=tuple(map(read, ranking.equal)),
             readings=tuple(map(read, ranking.others)),
+            figure=self.figures.of(cut, read(label).symbol),
         )
 
     def _moved(self, line: Sequence[Stroke]) -> int:
@@ -137,7 +152,9 @@ class _Namer:
     def _reading(self, label: FormLabel, line: Sequence[Stroke], moved: int) -> Reading:
         form, quality = LABELS[label.fq]
         root = self._spelled(self.neck.root(form, label.anchor), line)
-        return Reading(form, quality, root, label.anchor + moved)
+        return Reading(
+            form, quality, root, label.anchor + moved, barre_of(form, quality, label.anchor + moved)
+        )
 
     def _spelled(self, sounding: int, line: Sequence[Stroke]) -> str:
         """The name of a pitch class: as a chord symbol of the segment spells it, else as the key does."""
@@ -161,18 +178,21 @@ class _Namer:
             (box.major_form, "maj", (minor_class + RELATIVE) % 12),
         ):
             name = self._spelled((root + self.neck.common + self.neck.capo) % 12, line)
-            readings.append(Reading(form, quality, name, anchor(form, root, low, high)))
+            nut = anchor(form, root, low, high)
+            readings.append(Reading(form, quality, name, nut, barre_of(form, quality, nut)))
         minor, major = readings
         named = BoxReading(label.box, minor.root, major.root, minor, major)
         chosen = major if self._speaks_major(line, minor_class) else minor
         return Segment(
             self.part,
             "pentatonic",
-            self._notes(cut),
+            self._notes(cut, minor_key(minor.root)),
             (low, high),
+            _hand(line),
             rank_box(line, label),
             reading=chosen,
             box=named,
+            figure=self.figures.of(cut, None),
         )
 
     def _speaks_major(self, line: Sequence[Stroke], minor_class: int) -> bool:
@@ -183,25 +203,16 @@ class _Namer:
             return _tonic_class(key) == major
         return line[0].chord is not None and _root_class(line[0].chord) == major
 
-    def _notes(self, cut: Cut) -> tuple[NamedNote, ...]:
-        found = []
+    def _notes(self, cut: Cut, scale: Key | None = None) -> tuple[NamedNote, ...]:
+        """The notes of a cut with what they are; ``scale`` is the minor key that a box is named by."""
+        notes = []
         chord = self._chord(cut.label) if isinstance(cut.label, FormLabel) else None
         for index in range(cut.start, cut.end):
             for tone in self.line[index].tones:
-                member, role = self._part_in(index, tone, cut.label, chord)
-                found.append(NamedNote(tone.bar, tone.event, tone.note, member, role))
-        return tuple(found)
-
-    def _part_in(self, index: int, tone: Tone, label: Label, chord: Chord | None) -> tuple[bool, str]:
-        """Whether a note belongs to a label, and its role there; ``chord`` is that of a form."""
-        if isinstance(label, FormLabel) and chord is not None:
-            member = is_member(label, tone)
-            return member, self.judge.in_form(tone, chord) if member else self.judge.outside(index, tone)
-        if isinstance(label, Place):
-            degree = label.degree(tone)
-            member = degree in MINOR_PENTATONIC
-            return member, self.judge.in_box(index, tone, member=member, blue=degree == BLUE)
-        return False, self.judge.outside(index, tone)
+                blue = isinstance(cut.label, Place) and cut.label.degree(tone) == BLUE
+                role = self.judge.role(index, tone, chord, scale, blue=blue)
+                notes.append(NamedNote(tone.bar, tone.event, tone.note, _belongs(cut.label, tone), role))
+        return tuple(notes)
 
     def _chord(self, label: FormLabel) -> Chord:
         """The chord of a label as chord symbols would name it."""
@@ -210,6 +221,17 @@ class _Namer:
         chord = parse_chord(_NAMES[root] + QUALITIES[quality])
         assert chord is not None
         return chord
+
+
+def _belongs(label: Label, tone: Tone) -> bool:
+    """Whether a note is one of a form or a box; a run has none."""
+    if isinstance(label, FormLabel):
+        return is_member(label, tone)
+    return isinstance(label, Place) and label.degree(tone) in MINOR_PENTATONIC
+
+
+def _hand(line: Sequence[Stroke]) -> HandPlace:
+    return hand_place([(tone.fret, tone.note.finger) for stroke in line for tone in stroke.tones])
 
 
 def _frets(line: Sequence[Stroke]) -> tuple[int, int]:

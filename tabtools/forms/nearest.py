@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from tabtools.fingering.hand import grips
 from tabtools.forms.neck import neck
 from tabtools.forms.places import PlacedGrip, chord_grips, quality_of
-from tabtools.forms.table import BARRE, FORMS, quality
+from tabtools.forms.position import hand_place
+from tabtools.forms.table import FORMS, quality
 from tabtools.record import NamedTuple
 from tabtools.score import Instrument
 from tabtools.theory.chord import Chord
@@ -16,9 +17,11 @@ from tabtools.theory.chord import Chord
 class NearForm(NamedTuple):
     """A form of a chord: where it lies, and how far its anchor fret is from where the hand was.
 
-    ``frets`` and ``fingers`` are by string, last string first, None for a string that is not played or
-    needs no finger; ``fingers`` is None where no hand holds the grip. Fingers are those of the least
-    effort: a teacher may choose others. ``exact`` is false where the chord holds more than the form.
+    ``position`` is the fret of the first finger, 0 for the open position. ``frets`` and ``fingers`` are by
+    string, last string first, None for a string that is not played or needs no finger; ``fingers`` is None
+    where no hand holds the grip. Fingers are those of the least effort: a teacher may choose others.
+    ``barre_fret`` is where one of them lies across strings, None where none does. ``exact`` is false where
+    the chord holds more than the form.
     """
 
     symbol: str
@@ -29,11 +32,8 @@ class NearForm(NamedTuple):
     fingers: tuple[int | None, ...] | None
     distance: int
     exact: bool
-
-    @property
-    def barre_fret(self) -> int:
-        """The fret of the everyday barre."""
-        return self.anchor_fret + BARRE[self.form]
+    position: int
+    barre_fret: int | None
 
 
 def nearest(instrument: Instrument, chord: Chord, at: int) -> tuple[NearForm, ...]:
@@ -87,10 +87,12 @@ def _near(instrument: Instrument, chord: Chord, found: PlacedGrip, distance: int
     strings = range(len(instrument.tuning), 0, -1)
     frets = {string: fret for string, fret, _ in found.notes}
     held = next(iter(grips(instrument, frets.items())), None)
-    fingers = None
+    of: dict[int, int] = {}
+    across: list[int] = []
     if held is not None and not held.excess:
         of = {string: press.finger for press in held.presses for string in press.strings}
-        fingers = tuple(of.get(string) for string in strings)
+        across = [press.fret for press in held.presses if len(press.strings) > 1]
+    fingers = tuple(of.get(string) for string in strings) if of or not any(frets.values()) else None
     name = quality_of(chord)
     exact = set(quality(name).semitones) == set(chord.quality.semitones)
     return NearForm(
@@ -102,4 +104,6 @@ def _near(instrument: Instrument, chord: Chord, found: PlacedGrip, distance: int
         fingers,
         distance,
         exact,
+        hand_place([(fret, str(of.get(string, 0))) for string, fret in frets.items()]).fret,
+        min(across, default=None),
     )

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 
 from tabtools.forms.neck import Neck
 from tabtools.forms.table import FORMS, QUALITIES, REACH, Grip, grips, quality, relative_fret
+from tabtools.instrument import GUITAR
 from tabtools.record import NamedTuple
 from tabtools.theory.chord import Chord
 from tabtools.theory.line_of_fifths import pitch_class, place
+
+_MIDDLE = 5  # a fret where every form can be held
 
 
 class PlacedGrip(NamedTuple):
@@ -51,6 +55,20 @@ def form_grip(neck: Neck, form: str, name: str, anchor: int) -> PlacedGrip | Non
             if found is not None:
                 return found
     return None
+
+
+@cache
+def barre_of(form: str, name: str, anchor: int) -> int | None:
+    """The fret at which a finger lies across strings in the usual grip of a form and quality; None where
+    fingers do without a barre. It is that of a guitar in standard tuning."""
+    from tabtools.fingering.hand import grips as hand_grips
+
+    at = 0 if anchor <= 0 else _MIDDLE
+    grip = next(grip for grip in grips() if (grip.form, grip.quality) == (form, name))
+    frets = [(string, at + fret) for string, fret in grip.frets]
+    held = hand_grips(GUITAR, [(string, fret) for string, fret in frets if fret >= 0])
+    across = [press.fret for press in (held[0].presses if held else ()) if len(press.strings) > 1]
+    return anchor + min(across) - at if across else None
 
 
 def chord_grips(neck: Neck, chord: Chord) -> Iterator[PlacedGrip]:

@@ -7,11 +7,13 @@ from functools import cache, lru_cache
 
 from tabtools.forms.neck import Neck
 from tabtools.forms.places import placed
-from tabtools.forms.table import BARRE, REACH, Grip, grips, quality
+from tabtools.forms.position import in_position
+from tabtools.forms.table import REACH, Grip, grips, quality
 from tabtools.forms.written import Label
 from tabtools.theory.scale import SCALES
 
 _FEWEST = 3  # notes; fewer lie in many forms
+_BELOW, _ABOVE = 3, 1  # frets that an anchor lies below or above the first finger
 _PITCHES = 4  # of a pentatonic; fewer are of several
 
 
@@ -27,7 +29,9 @@ def plainly_fits(label: Label, notes: Sequence[tuple[int, int]], neck: Neck) -> 
         low, high = REACH["D"]
         return all(low <= fret - label.position <= high for _, fret in notes if fret)
     wanted = set(notes)
-    for anchor in {label.position, label.position - BARRE[label.form]}:
+    frets = [fret for _, fret in notes if fret]
+    around = range(label.position - _BELOW, label.position + _ABOVE + 1)
+    for anchor in (a for a in around if in_position(label.position, label.form, a, frets)):
         held = (grip for grip in grips() if grip.form == label.form and label.quality in (None, grip.quality))
         if any(wanted <= _places(neck, grip, anchor) for grip in held):
             return True

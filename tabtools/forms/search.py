@@ -127,6 +127,8 @@ class _Search:
                 total += SAME_STRING
             if turns:
                 entry = self.entries[(label + self.shift * WIDTH) % _OCTAVE]
+                if not entry.stays:
+                    continue
                 total += entry.charge
                 empty = max(empty, entry.empty)
             sounded |= bits
@@ -148,7 +150,7 @@ class _Search:
         base, shift = stroke.base * WIDTH, self.shift * WIDTH
         for above, fq, price, bits in sight.fresh:
             label = base + above
-            opening, _, missing, empty = entries[(label + shift) % _OCTAVE]
+            opening, _, missing, empty, _ = entries[(label + shift) % _OCTAVE]
             before, total = cut, begin + opening + price
             if fq in joined:
                 first, before = joined[fq]
@@ -181,12 +183,14 @@ class _Search:
             value = there(label - base_there)
             if value is None or label < self.lowest:
                 continue
-            opening, _, missing, empty = begun[(label + shift) % _OCTAVE]
+            opening, _, missing, empty, _ = begun[(label + shift) % _OCTAVE]
             total = earlier.total + opening + price + (value >> 5)
             if moved and value & BITS:
                 total += SAME_STRING
             if stroke.turns:
                 entry = entries[(label + shift) % _OCTAVE]
+                if not entry.stays:
+                    continue
                 total += entry.charge
                 empty = max(empty, entry.empty)
             if total < known.get(label, _FAR):

@@ -9,7 +9,7 @@ from typing import Any
 from tabtools.forms.segments import NamedNote, Reading, Segment
 
 FORMAT = "tabtools-forms"
-VERSION = 1
+VERSION = 2
 
 
 def render(segments: Sequence[Segment]) -> str:
@@ -27,7 +27,11 @@ def _segment(segment: Segment) -> dict[str, Any]:
         "minor_root": box.minor_root if box else None,
         "major_root": box.major_root if box else None,
         "scale": segment.scale,
-        "position": list(segment.position),
+        "position": segment.position,
+        "stretch_back": segment.hand.back,
+        "stretch_up": segment.hand.up,
+        "frets": list(segment.frets),
+        "figure": segment.figure,
         "confidence": segment.confidence,
         "notes": [_note(note) for note in segment.notes],
         "equal_readings": [_reading(other) for other in segment.equal_readings],
@@ -51,5 +55,12 @@ def _note(named: NamedNote) -> dict[str, Any]:
         "fret": note.fret,
         "name": note.pitch.name if note.pitch else None,
         "member": named.member,
-        "role": named.role,
+        "role": named.role.words,
+        "letter": named.role.letter,
+        "interval": named.role.interval,
+        "chord": named.role.chord,
+        "chord_tone": named.role.chord_tone,
+        "degree": named.role.degree,
+        "line": list(named.role.line),
+        "meant": named.role.meant,
     }

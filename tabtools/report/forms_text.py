@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
@@ -10,13 +11,13 @@ from tabtools.forms.neck import neck
 from tabtools.forms.places import form_grip
 from tabtools.forms.roles import OUTSIDE
 from tabtools.forms.segments import NamedNote, Reading, Segment
-from tabtools.forms.words import form_words, place_words, reading_words, scale_words
+from tabtools.forms.words import anchor_words, box_words, form_words, nut_words, scale_words, stretch_words
 from tabtools.score import Instrument, Part, Score
 from tabtools.text.writing.tunings import row_labels
 
 WIDTH = 100
-_HEAD = ("bar", "form", "root", "anchor", "notes (string:fret, what it is)")
-_COLUMNS = (7, 24, 6, 6)
+_HEAD = ("bar", "form", "root", "position", "notes (string:fret, name: what it is)")
+_COLUMNS = (7, 24, 6, 8)
 _KEPT = "\N{NO-BREAK SPACE}"
 
 
@@ -56,12 +57,11 @@ def _worked_out(part: Part) -> Iterator[str]:
 def _table(part: Part, segments: Sequence[Segment]) -> Iterator[str]:
     yield _row(_HEAD[:-1]) + _HEAD[-1]
     indent = " " * len(_row(("",) * len(_COLUMNS)))
-    for segment in segments:
+    for before, segment in zip([None, *segments], segments, strict=False):
         cells = _row((_bars(segment), *_cells(segment)))
-        where = "" if segment.reading is None else "box" if segment.box else "form"
-        notes = ", ".join(_note(note, where).replace(" ", _KEPT) for note in segment.notes)
-        first, *more = wrap(notes, WIDTH - len(indent), break_on_hyphens=False)
-        lines = [first, *more, *_remarks(part, segment)]
+        goes_on = before is not None and before.figure == segment.figure
+        figure = [] if goes_on or not segment.figure else [f"[{segment.figure}]"]
+        lines = [*_notes(segment), *figure, *_remarks(part, segment)]
         yield from ((indent if i else cells) + line.replace(_KEPT, " ") for i, line in enumerate(lines))
 
 
@@ -75,33 +75,40 @@ def _bars(segment: Segment) -> str:
 
 
 def _cells(segment: Segment) -> tuple[str, str, str]:
-    """Form, root and anchor fret."""
-    reading = segment.reading
+    """Form, root and position."""
+    reading, position = segment.reading, str(segment.position or "open")
     if reading is None:
-        return "run", "", ""
+        return "run", "", position
+    name = form_words(reading.form, reading.quality)
     if segment.box is not None:
-        return (
-            f"{form_words(reading.form, reading.quality)}, box {segment.box.number}",
-            reading.root,
-            str(reading.anchor_fret),
-        )
-    barre = f" (barre {reading.barre_fret})" if reading.barre_fret != reading.anchor_fret else ""
-    return form_words(reading.form, reading.quality) + barre, reading.root, str(reading.anchor_fret)
+        return f"{name}, box {segment.box.number}", reading.root, position
+    return name, reading.root, position
 
 
-def _note(note: NamedNote, where: str) -> str:
+def _notes(segment: Segment) -> list[str]:
+    """The notes with what they are, each place and meaning once with how often it comes."""
+    where = "" if segment.reading is None else "box" if segment.box else "form"
+    times = Counter(_note(named, where) for named in segment.notes)
+    return [f"{words} ({count} times)" if count > 1 else words for words, count in times.items()]
+
+
+def _note(named: NamedNote, where: str) -> str:
     """A note and what it is; one outside the form or box that ``where`` names is marked."""
-    outside = f" (outside the {where})" if where and not note.member and note.role != OUTSIDE else ""
-    return f"{note.note.string}:{note.note.fret} {note.role}{outside}"
+    outside = (
+        f" (outside the {where})" if where and not named.member and OUTSIDE not in named.role.line else ""
+    )
+    return f"{named.note.string}:{named.note.fret} {named.role.letter}: {named.role.words}{outside}"
 
 
 def _remarks(part: Part, segment: Segment) -> Iterator[str]:
     """Where a box or a run lies, and what else fits where the notes alone leave it open."""
     reading = segment.reading
-    low, high = segment.position
+    low, high = segment.frets
     frets = f"fret {low}" if low == high else f"frets {low} to {high}"
+    if reading is not None and (stretch := stretch_words(segment.hand)):
+        yield f"[{stretch}]"
     if segment.box is not None:
-        yield f"[{scale_words(segment.box, reading)}, {frets}]"
+        yield f"[{box_words(segment.box, reading)}, {frets}]"
     elif reading is None and len(segment.notes) > 1:
         yield f"[{segment.scale} scale, {frets}]" if segment.scale else f"[{frets}]"
     elif reading is not None and part.instrument.capo:
@@ -110,11 +117,11 @@ def _remarks(part: Part, segment: Segment) -> Iterator[str]:
     for string, by in _retuned(part.instrument, segment):
         yield f"[string {string} is tuned {abs(by)} {'lower' if by < 0 else 'higher'} than the form has it]"
     for other in segment.equal_readings:
-        yield f"[the same notes: {reading_words(other)}]"
+        yield f"[the same notes: {anchor_words(other)}]"
     if reading is not None and segment.box is None and not segment.sure:
         others = [other for other in segment.readings[:3] if not _completes(reading, other)]
         if others:
-            fit = ", ".join(f"{other.symbol} ({reading_words(other)})" for other in others)
+            fit = ", ".join(f"{other.symbol} ({anchor_words(other)})" for other in others)
             yield f"[not sure: the notes fit {fit} too]"
 
 
@@ -153,17 +160,16 @@ def _pictures(part: Part, segments: Sequence[Segment]) -> Iterator[str]:
 
 def _title(segment: Segment, reading: Reading) -> str:
     if segment.box is not None:
-        low, high = segment.position
+        low, high = segment.frets
         return f"{scale_words(segment.box, reading)}, box {segment.box.number}, frets {low} to {high}"
-    return (
-        f"{form_words(reading.form, reading.quality)} of {reading.symbol}, {place_words(reading.anchor_fret)}"
-    )
+    barre = f", barre at fret {reading.barre_fret}" if reading.barre_fret is not None else ""
+    return f"{form_words(reading.form, reading.quality)} of {reading.symbol}, {nut_words(reading)}{barre}"
 
 
 def _box_notes(instrument: Instrument, segment: Segment) -> list[tuple[int, int, str]]:
     if segment.box is None:
         return []
-    scale = scale_box(neck(instrument), segment.box.minor_root, "minor pentatonic", *segment.position)
+    scale = scale_box(neck(instrument), segment.box.minor_root, "minor pentatonic", *segment.frets)
     return [(string, fret, name) for string, places in scale for fret, name in places]
 
 

@@ -69,7 +69,7 @@ def _places(verdict: Verdict, chord: Chord | None, key: Key | None) -> list[str]
     if verdict.role:
         places.append(f"the {verdict.role} of {_text(chord)}")
     if key is not None and verdict.degree and _in_key(verdict, key):
-        places.append(f"the {_degree(verdict.degree, key)} of {_key(key)}")
+        places.append(f"the {degree_of_key(verdict.degree, key)}")
     return places if len(set(places)) == len(places) else places[:1]
 
 
@@ -103,6 +103,11 @@ def _nowhere(chord: Chord | None, key: Key | None) -> str:
 def _third(note: MelodyNote) -> int:
     assert note.chord is not None
     return (note.target - pitch_class(place(note.chord.root_step, note.chord.root_alter))) % 12
+
+
+def degree_of_key(name: str, key: Key) -> str:
+    """A degree with its key in words, as in ``fourth of C`` or ``raised seventh of A minor``."""
+    return f"{_degree(name, key)} of {_key(key)}"
 
 
 def _degree(name: str, key: Key) -> str:

@@ -17,7 +17,7 @@ _LICK = _SAMPLES / "02-three-forms-one-hand.txt"
 def test_forms_as_text_and_json() -> None:
     result = run("forms", _LICK)
     assert (result.exit_code, result.stderr) == (0, "")
-    assert "D form (barre 7)" in result.stdout
+    assert "D form of G, anchor at fret 5" in result.stdout
     named = run("forms", _LICK, "--output-format", "json")
     assert json.loads(named.stdout)["segments"][1]["form"] == "D"
 

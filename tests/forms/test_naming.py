@@ -57,11 +57,11 @@ def _check_form(case: dict[str, Any], segment: Segment, expected: dict[str, Any]
 def _check_box(segment: Segment, expected: dict[str, Any]) -> None:
     assert segment.box is not None
     box = segment.box
-    assert (box.number, list(segment.position)) == (expected["box"], expected["position"])
+    assert (box.number, list(segment.frets)) == (expected["box"], expected["position"])
     assert (box.minor_root, box.major_root) == (expected["minor_root"], expected["major_root"])
     assert (box.minor.form, box.major.form) == (expected["minor_form"], expected["major_form"])
     first = expected["notes"][0]
-    blue = [first + i for i, note in enumerate(segment.notes) if note.role == "blue note"]
+    blue = [first + i for i, note in enumerate(segment.notes) if "blue note" in note.role.line]
     assert blue == expected["blue_notes"]
 
 
@@ -91,7 +91,7 @@ def test_every_note_has_its_place_and_a_role(part: Part) -> None:
     assert sorted(named) == sorted(played)
     for segment in segments:
         assert 0 <= segment.confidence <= 1
-        assert all(note.role for note in segment.notes)
+        assert all(note.role.line for note in segment.notes)
         if segment.kind == "form":
             assert len({note.note.string for note in segment.notes}) > 1
             assert any(note.member for note in segment.notes)
@@ -155,7 +155,7 @@ def test_a_strummed_chord(frets: str, symbol: str, expected: str) -> None:
     bar = Bar(1, events=(Event(Fraction(0), Fraction(4), notes),), harmonies=harmonies)
     (segment,) = name_forms(Part("Guitar", GUITAR, (bar,)))
     assert segment.reading is not None
-    assert f"{reading_words(segment.reading)} of {segment.reading.symbol}" == expected
+    assert f"{reading_words(segment.reading, segment.position)} of {segment.reading.symbol}" == expected
     assert all(note.member for note in segment.notes)
 
 
@@ -167,7 +167,13 @@ def test_a_tone_of_the_chord_outside_its_form_has_its_degree() -> None:
         harmonies=(Harmony(Fraction(0), "G13"),),
     )
     (segment,) = name_forms(Part("Guitar", GUITAR, (bar,)))
-    assert [note.role for note in segment.notes] == ["root", "seventh", "third", "thirteenth"]
+    intervals = [note.role.over for note in segment.notes]
+    assert intervals == [
+        "root of G13",
+        "minor seventh of G13",
+        "major third of G13",
+        "major thirteenth of G13",
+    ]
     assert [note.member for note in segment.notes] == [True, True, True, False]
 
 
@@ -197,8 +203,8 @@ def test_a_run_through_a_whole_scale_has_its_name(name: str, capo: int) -> None:
     assert unknown.scale is None
 
 
-def _roles(places: str) -> list[str]:
-    """The roles of single eighth notes, given as string:fret, in G major."""
+def _lines(places: str) -> list[tuple[str, ...]]:
+    """What single eighth notes are to the line, given as string:fret, in G major."""
     found = [tuple(map(int, place.split(":"))) for place in places.split()]
     events = tuple(
         Event(Fraction(i, 2), Fraction(1, 2), (Note(s, f, spell(GUITAR.midi(s, f), None)),))
@@ -206,12 +212,14 @@ def _roles(places: str) -> list[str]:
     )
     key = parse_key("G major")
     return [
-        n.role for s in name_forms(Part("Guitar", GUITAR, (Bar(1, key=key, events=events),))) for n in s.notes
+        n.role.line
+        for s in name_forms(Part("Guitar", GUITAR, (Bar(1, key=key, events=events),)))
+        for n in s.notes
     ]
 
 
 def test_a_foreign_note_that_steps_into_the_next_one_is_an_approach() -> None:
     """Common practice, no source: C sharp, reached by a leap, leads into D; left by a leap, nowhere."""
-    assert _roles("6:3 4:5 3:4 5:4 5:5 4:5 3:4")[3] == "approach"
-    assert _roles("6:3 4:5 5:5 5:4 3:4 4:5 3:4")[3] == "outside"
-    assert _roles("6:3 5:5 4:5 3:4 2:3 5:5 5:4")[6] == "outside"
+    assert _lines("6:3 4:5 3:4 5:4 5:5 4:5 3:4")[3] == ("approach",)
+    assert _lines("6:3 4:5 5:5 5:4 3:4 4:5 3:4")[3] == ("outside",)
+    assert _lines("6:3 5:5 4:5 3:4 2:3 5:5 5:4")[6] == ("outside",)

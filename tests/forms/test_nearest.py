@@ -58,7 +58,8 @@ def test_frets_fingers_and_distance() -> None:
     assert (first.form, first.anchor_fret, first.barre_fret, first.distance) == ("E", 3, 3, 1)
     assert first.frets == (3, 5, 5, 4, 3, 3)
     assert first.fingers == (1, 3, 4, 2, 1, 1)
-    assert (second.form, second.anchor_fret, second.barre_fret, second.distance) == ("D", 5, 7, 1)
+    assert (second.form, second.anchor_fret, second.barre_fret, second.distance) == ("D", 5, None, 1)
+    assert (first.position, second.position) == (3, 5)
     assert second.frets == (None, None, 5, 7, 8, 7)
 
 
@@ -110,3 +111,16 @@ def test_a_capo_moves_the_chord() -> None:
         "D",
         0,
     )
+
+
+def test_the_position_is_the_first_fingers_and_a_barre_is_said_where_one_is_needed() -> None:
+    """Common practice, no source: Em7 in the C form lies above its anchor, Gm7 in the G form below it."""
+    em7 = next(form for form in nearest(GUITAR, _chord("Em7"), 5) if form.form == "C")
+    assert (em7.frets, em7.anchor_fret, em7.position) == ((None, 7, 5, 7, 5, None), 4, 5)
+    gm7 = next(form for form in nearest(GUITAR, _chord("Em7"), 9) if form.form == "G")
+    assert (gm7.frets, gm7.anchor_fret, gm7.position) == ((None, None, 9, 9, 8, 10), 9, 8)
+    for symbol in ("Dm", "D7", "D"):
+        moved = next(form for form in nearest(GUITAR, _chord(symbol), 12) if form.form == "D")
+        assert (moved.position, moved.barre_fret) == (12, None)
+    opened = nearest(GUITAR, _chord("C"), 0)[0]
+    assert (opened.form, opened.position, opened.barre_fret) == ("C", 0, None)

@@ -8,7 +8,7 @@ import pytest
 
 from tabtools.forms.naming import name_forms
 from tabtools.forms.segments import Segment
-from tabtools.forms.words import reading_words, segment_words
+from tabtools.forms.words import anchor_words, segment_words
 from tabtools.reading import read
 from tests.forms.cases import DIRECTORY
 
@@ -26,7 +26,7 @@ def _row(segment: Segment) -> str:
     )
     name = segment_words(segment) or "run"
     root = f" = {segment.reading.symbol}" if segment.kind == "form" and segment.reading else ""
-    equal = "".join(f", or {reading_words(other)}" for other in segment.equal_readings)
+    equal = "".join(f", or {anchor_words(other)}" for other in segment.equal_readings)
     return f"{bars:<4} {name}{equal}{root} | {notes}"
 
 

@@ -46,6 +46,8 @@ def _form_price(line: tuple[Stroke, ...], fq: int, anchor: int) -> int | None:
             return None
         bits = value & cost.BITS
         grips.append(here in {number for number, *_ in cost.sight(stroke).fresh})
+        if i and stroke.turns and not cost.entries(stroke.chord)[label].stays:
+            return None
         if i and stroke.turns:
             total += cost.entries(stroke.chord)[label].charge
         if i and bits and members[-1] and moves(line[i - 1], stroke):

@@ -50,21 +50,36 @@ def test_the_schema_holds_the_form_and_nothing_else() -> None:
 def test_a_form_as_json() -> None:
     text = forms_json.render(name_forms(part_of(_CASES["SC-033"])))
     whole = json.loads(text)
-    assert (whole["format"], whole["version"]) == ("tabtools-forms", 1)
+    assert (whole["format"], whole["version"]) == ("tabtools-forms", 2)
     segment = whole["segments"][0]
-    first = {"bar": 1, "onset": "0", "string": 3, "fret": 12, "name": "G4", "member": True, "role": "fifth"}
-    assert segment["notes"][0] == first
+    assert segment["notes"][0] == {
+        "bar": 1,
+        "onset": "0",
+        "string": 3,
+        "fret": 12,
+        "name": "G4",
+        "member": True,
+        "role": "perfect fifth of C, chord tone",
+        "letter": "G",
+        "interval": "perfect fifth",
+        "chord": "C",
+        "chord_tone": True,
+        "degree": None,
+        "line": ["chord tone"],
+        "meant": None,
+    }
     assert segment["equal_readings"] == [
         {"form": "C", "quality": "maj", "root": "C", "anchor_fret": 12, "barre_fret": 12}
     ]
     fields = ("kind", "form", "quality", "root", "anchor_fret", "barre_fret", "box", "position")
-    assert [segment[field] for field in fields] == ["form", "D", "maj", "C", 10, 12, None, [12, 13]]
+    assert [segment[field] for field in fields] == ["form", "D", "maj", "C", 10, None, None, 12]
+    assert segment["frets"] == [12, 13]
 
 
 def test_a_box_and_a_run_as_json() -> None:
     box = json.loads(forms_json.render(name_forms(part_of(_CASES["SC-084"]))))["segments"][0]
-    fields = ("kind", "form", "root", "box", "minor_root", "major_root", "position")
-    assert [box[field] for field in fields] == ["pentatonic", "D", "C", 3, "A", "C", [9, 13]]
+    fields = ("kind", "form", "root", "box", "minor_root", "major_root", "position", "frets")
+    assert [box[field] for field in fields] == ["pentatonic", "D", "C", 3, "A", "C", 10, [9, 13]]
     run = json.loads(forms_json.render(name_forms(part_of(_CASES["FC-042"]))))["segments"][0]
     assert [run[field] for field in fields[:4]] == ["run", None, None, None]
 
@@ -73,10 +88,14 @@ def test_the_table_and_the_neck() -> None:
     assert _text("SC-014") == (
         "lick.txt\n"
         "\n"
-        "bar      form                      root    anchor  notes (string:fret, what it is)\n"
-        "1        D form (barre 7)          G       5       4:5 root, 3:7 fifth, 2:8 root, 1:7 third\n"
+        "bar      form                      root    position  notes (string:fret, name: what it is)\n"
+        "1        D form                    G       5         4:5 G: root of G, chord tone\n"
+        "                                                     3:7 D: perfect fifth of G, chord tone\n"
+        "                                                     2:8 G: root of G, chord tone\n"
+        "                                                     1:7 B: major third of G, chord tone\n"
+        "                                                     [G arpeggio, D form]\n"
         "\n"
-        "D form of G, 5th position\n"
+        "D form of G, anchor at fret 5\n"
         "   fret  5   6   7   8\n"
         "     e |---|---|-3-|---|\n"
         "     B |---|---|---|-R-|\n"
@@ -88,12 +107,12 @@ def test_the_table_and_the_neck() -> None:
 
 
 def test_what_else_the_notes_fit_is_said() -> None:
-    assert "[the same notes: G form, 5th position]" in _text("FC-025")
-    assert "[not sure: the notes fit Am (Em form, 5th position)" in _text("FC-025")
+    assert "[the same notes: G form, anchor at fret 5]" in _text("FC-025")
+    assert "[not sure: the notes fit Am (Em form, anchor at fret 5)" in _text("FC-025")
     assert "[D form at the capo, sounds E]" in _text("SC-088")
     assert "[string 6 is tuned 2 lower than the form has it]" in _text("FC-006")
-    assert "[A minor pentatonic, frets 5 to 8]" in _text("SC-082")
-    assert "2:10 neighbour (outside the form)" in _text("SC-075")
+    assert "[A minor pentatonic, box 1, relative major C, frets 5 to 8]" in _text("SC-082")
+    assert "neighbour (outside the form)" in _text("SC-075")
 
 
 def test_several_parts_and_a_part_without_notes() -> None:

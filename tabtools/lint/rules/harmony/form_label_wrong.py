@@ -117,18 +117,17 @@ def _first(line: Sequence[Named], bar: Bar, words: Words) -> Segment | None:
 
 
 def _message(words: Words, segment: Segment) -> str:
-    from tabtools.forms.words import ordinal, reading_words
+    from tabtools.forms.words import reading_words
 
     assert segment.reading is not None
-    low, high = segment.position
+    low, high = segment.frets
     notes = " ".join(f"{named.note.string}:{named.note.fret}" for named in segment.notes[:6])
     more = " …" if len(segment.notes) > 6 else ""
     frets = f"fret {low}" if low == high else f"frets {low} to {high}"
-    barre = segment.reading.barre_fret
-    also = f" (barre at the {ordinal(barre)} fret)" if barre != segment.reading.anchor_fret else ""
+    reading = reading_words(segment.reading, segment.position)
     return (
         f"it says “{words.text}”, but the notes that follow ({notes}{more}, {frets}) are the "
-        f"{reading_words(segment.reading)}{also}, of {segment.reading.symbol}: correct the words or the frets"
+        f"{reading}, of {segment.reading.symbol}: correct the words or the frets"
     )
 
 
@@ -138,9 +137,9 @@ RULE = Rule(
     severity=Severity.WARNING,
     what="A form or a position is written over notes that come from another one.",
     why=(
-        "A student who puts the hand where the words say does not find the notes there. A position may be "
-        "that of the anchor fret, which takes the place of the nut, or that of the barre; only notes that "
-        "leave no doubt about their form are held against the words."
+        "A student who puts the hand where the words say does not find the notes there. The position is the "
+        "fret of the first finger; that of the anchor fret, which takes the place of the nut, is taken too. "
+        "Only notes that leave no doubt about their form are held against the words."
     ),
     bad=GOOD.replace("E form, 3rd", "D form, 7th"),
     good=GOOD,
