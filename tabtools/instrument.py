@@ -142,6 +142,30 @@ def _tuned_away(midis: tuple[int, ...]) -> int:
     return 0
 
 
+_HIGHEST_PARTIAL = 6  # up to which a harmonic rings clearly; common practice, no source
+# A string that is touched at k/n of its length sounds its n-th partial; that point lies at the fret
+# 12 log2(n / (n - k)), from the equal-tempered fret's L (1 - 2^(-f/12)). Fret and partial, in order.
+HARMONIC_NODES = tuple(
+    sorted(
+        (12 * math.log2(n / (n - k)), n)
+        for n in range(2, _HIGHEST_PARTIAL + 1)
+        for k in range(1, n)
+        if math.gcd(k, n) == 1
+    )
+)
+NEAR_NODE = 0.5  # frets: a number stands for the node that rounds to it
+
+
+def heard_harmonic(fret: float) -> int | None:
+    """By how many semitones the natural harmonic that is touched at a fret sounds above its open string.
+
+    None where no node is near. The partials are those of the overtone series: 12, 19, 24, 28 and 31
+    semitones, rounded to equal temperament.
+    """
+    distance, partial = min((abs(node - fret), partial) for node, partial in HARMONIC_NODES)
+    return round(12 * math.log2(partial)) if distance <= NEAR_NODE else None
+
+
 def fret_wire(scale_length: float, fret: float) -> float:
     """Distance in mm from the nut to a fret wire: L (1 - 2^(-n/12)), by equal temperament."""
     return scale_length * (1.0 - math.pow(2.0, -fret / 12.0))

@@ -20,7 +20,7 @@ LAYERS = [
     ["tabtools.document"],
     ["tabtools.text", "tabtools.musicxml", "tabtools.fingering"],
     ["tabtools.forms"],
-    ["tabtools.reading", "tabtools.interop"],
+    ["tabtools.reading", "tabtools.interop", "tabtools.midi"],
     ["tabtools.preparing"],
     ["tabtools.lint"],
     ["tabtools.config"],
@@ -124,7 +124,12 @@ def test_the_direction_inside_a_package(package: str, order: list[set[str]]) -> 
 
 @pytest.mark.parametrize(
     ("library", "home"),
-    [("lxml", "tabtools.musicxml"), ("click", "tabtools.cli"), ("music21", "tabtools.interop")],
+    [
+        ("lxml", "tabtools.musicxml"),
+        ("click", "tabtools.cli"),
+        ("music21", "tabtools.interop"),
+        ("mido", "tabtools.midi"),
+    ],
 )
 def test_a_library_has_one_home(library: str, home: str) -> None:
     users = {m for m, targets in MODULES.items() if any(t.split(".")[0] == library for t in targets)}

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from fractions import Fraction
+from functools import partial
 
 import click
 
@@ -16,16 +18,21 @@ from tabtools.interop.formats import format_by_content
 from tabtools.lint.finding import FileFindings
 from tabtools.preparing import Wishes, prepared
 from tabtools.reading import read
+from tabtools.score import Score
 from tabtools.source import Source, UnreadableError
 
 STDOUT = "-"
 PACKAGE = "mxl"
 
 
-def _midi(document: Document) -> bytes:
-    from tabtools.interop.files import write_midi
+def _midi(document: Document, speed: Fraction = Fraction(1), count_in: int = 0) -> bytes:
+    from tabtools.midi.losses import midi_losses
+    from tabtools.midi.performance import Playing
+    from tabtools.midi.writing import write_midi
 
-    return write_midi(document.score)
+    if lost := midi_losses(document.score):
+        complain(f"{document.source.name}: MIDI can't hold all of it: {', '.join(lost)} left out")
+    return write_midi(document.score, Playing(speed, count_in))
 
 
 def _text(document: Document) -> bytes:
@@ -60,14 +67,31 @@ def _json(document: Document) -> bytes:
     return dump_score(document, check(document, load_all())).encode("utf-8", "backslashreplace")
 
 
+Writer = Callable[[Document], bytes]
 # Each format: how it is written, and the suffixes that ask for it, first one for new files.
-FORMATS: dict[str, tuple[Callable[[Document], bytes], tuple[str, ...]]] = {
+FORMATS: dict[str, tuple[Writer, tuple[str, ...]]] = {
     "musicxml": (_musicxml, (".musicxml", ".xml")),
     PACKAGE: (_musicxml, (".mxl",)),  # and then packed
     "json": (_json, (".json",)),
     "text": (_text, (".txt", ".tab")),
     "midi": (_midi, (".mid", ".midi")),
 }
+
+
+class _Percent(click.ParamType[Fraction]):
+    """A share of a tempo, given in percent."""
+
+    name = "percent"
+
+    def convert(
+        self, value: str | Fraction, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Fraction:
+        if isinstance(value, Fraction):
+            return value
+        number = value.removesuffix("%")
+        if not number.isdecimal() or not 5 <= int(number) <= 400:
+            self.fail(f"{value} is no share of a tempo: give 5% to 400%.", param, ctx)
+        return Fraction(int(number), 100)
 
 
 @click.command("convert", short_help="Text tab to MusicXML and back, to MIDI or to JSON.")
@@ -81,6 +105,8 @@ FORMATS: dict[str, tuple[Callable[[Document], bytes], tuple[str, ...]]] = {
 @click.option(
     "--show", "shown", type=click.Choice(["forms"]), help="Write the name of every chord form over the notes."
 )
+@click.option("--tempo", "speed", type=_Percent(), help="Play MIDI at this share of its tempo, such as 60%.")
+@click.option("--count-in", type=click.IntRange(0, 8), help="Count so many bars in before MIDI plays.")
 @MAX_MEGABYTES
 def command(
     inputs: tuple[str, ...],
@@ -91,6 +117,8 @@ def command(
     fit_octave: bool,
     hold: bool,
     shown: str | None,
+    speed: Fraction | None,
+    count_in: int | None,
     limit: int,
 ) -> int:
     """Convert text tab and MusicXML: into each other, to MIDI, or to JSON for scripts.
@@ -105,6 +133,7 @@ def command(
     and what text tab can't hold.
     """
     kind = _format(output, out_dir, target)
+    write = _writer(kind, speed, count_in)
     jobs = _jobs(discover(inputs, limit=limit), output, out_dir, FORMATS[kind][1][0])
     for entry, path in jobs:
         if (
@@ -117,12 +146,21 @@ def command(
     failed = []
     wishes = Wishes(kind == "text", both_staves, fit_octave, hold)
     for entry, path in jobs:
-        problem = _convert(entry, path, kind, wishes, forms=shown == "forms")
+        problem = _convert(entry, path, kind, write, wishes, forms=shown == "forms")
         if problem is not None:
             failed.append(problem)
     if failed:
         show(failed, to_stderr=output == STDOUT)
     return exit_code(failed)
+
+
+def _writer(kind: str, speed: Fraction | None, count_in: int | None) -> Writer:
+    """What writes a format, for MIDI as it is to be played."""
+    if speed is None and count_in is None:
+        return FORMATS[kind][0]
+    if kind != "midi":
+        raise click.UsageError(f"--tempo and --count-in are for MIDI, and the result is {kind}.")
+    return partial(_midi, speed=speed or Fraction(1), count_in=count_in or 0)
 
 
 def _with_forms(document: Document) -> Document:
@@ -182,13 +220,24 @@ def _load(entry: Input) -> Document:
             kind = format_by_suffix(entry.name)
             if kind is None:
                 raise
+    if kind == "midi":
+        return Document(Source(entry.name, ""), _read_midi(entry.name, data))
     from tabtools.interop.files import read_foreign
 
     return Document(Source(entry.name, ""), read_foreign(data, kind))
 
 
+def _read_midi(name: str, data: bytes) -> Score:
+    from tabtools.midi.reading import read_midi
+
+    reading = read_midi(data)
+    for remark in reading.remarks:
+        complain(f"{name}: {remark}")
+    return reading.score
+
+
 def _convert(
-    entry: Input, path: str | None, kind: str, wishes: Wishes, *, forms: bool
+    entry: Input, path: str | None, kind: str, write: Writer, wishes: Wishes, *, forms: bool
 ) -> FileFindings | None:
     part = "reading the file"
     try:
@@ -197,7 +246,7 @@ def _convert(
         document, remarks = prepared(document, wishes)
         for remark in remarks:
             complain(f"{entry.name}: {remark}")
-        data = FORMATS[kind][0](_with_forms(document) if forms else document)
+        data = write(_with_forms(document) if forms else document)
         if kind == PACKAGE:
             data = entry.packed(data)
     except OSError:

@@ -250,7 +250,7 @@ def test_a_broken_file_in_another_format_is_a_finding(tmp_path: Path) -> None:
     (tmp_path / "bad.mid").write_bytes(b"MThd and no more")
     result = run("convert", tmp_path / "bad.mid", "-o", tmp_path / "out.txt")
     assert result.exit_code == 1
-    assert "bad.mid:1:1: error unreadable: music21 cannot read this as midi" in result.stdout
+    assert "bad.mid:1:1: error unreadable: the file begins like MIDI and can't be" in result.stdout
 
 
 def test_what_text_tab_cannot_hold_is_named(tmp_path: Path) -> None:

@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from collections.abc import Iterator
 from fractions import Fraction
-from io import BytesIO
-from pathlib import Path
 
 import pytest
-from music21 import articulations, chord, converter, harmony, meter, midi, note, stream
+from music21 import articulations, chord, converter, harmony, meter, note, stream
 
 from tabtools.interop import from_music21, to_music21
-from tabtools.interop.files import format_by_suffix, read_foreign, write_midi
+from tabtools.interop.files import format_by_suffix, read_foreign
 from tabtools.interop.formats import format_by_content
 from tabtools.score import Score
-from tabtools.source import UnreadableError
-from tests.musicxml.samples import LICK, MELODY, REPEATS, SAMPLES
+from tests.musicxml.samples import LICK, SAMPLES
 
 ABC = b"""\
 X:1
@@ -95,51 +90,6 @@ def test_other_formats_as_music21_reads_them(data: bytes, kind: str) -> None:
     assert sorted(found) == sorted(_heard(data, kind))
 
 
-def test_midi_has_the_notes_and_plays_the_repeats() -> None:
-    file = midi.MidiFile()
-    file.openFileLike(BytesIO(write_midi(REPEATS)))
-    file.read()
-    struck = [e.pitch for t in file.tracks for e in t.events if e.isNoteOn() and e.velocity]
-    # The pickup, then three passes: bars 2 and 3 twice, bars 2 and 4 the third time; then bar 5.
-    assert [p for p in struck if p is not None] == [67, 69, 71, 69, 71, 69, 72, 60, 62]
-
-
-def test_midi_is_the_same_bytes_each_time() -> None:
-    code = (
-        "from tests.musicxml.samples import LICK; from tabtools.interop.files import write_midi; "
-        "import sys; sys.stdout.buffer.write(write_midi(LICK))"
-    )
-    root = Path(__file__).parents[2]
-    runs = {
-        subprocess.run(
-            [sys.executable, "-c", code],
-            cwd=root,
-            env={"PYTHONHASHSEED": seed, "PYTHONPATH": str(root)},
-            check=True,
-            capture_output=True,
-        ).stdout
-        for seed in ("1", "2")
-    }
-    assert runs == {write_midi(LICK)}
-
-
-def test_midi_of_a_melody_comes_back() -> None:
-    data = write_midi(MELODY)
-    assert format_by_content(data) == "midi"
-    back = read_foreign(data, "midi")
-    assert [n.pitch.midi for e in back.parts[0].bars[0].events for n in e.notes if n.pitch] == [
-        60,
-        61,
-        62,
-        63,
-    ]
-
-
-def test_what_music21_cannot_read() -> None:
-    with pytest.raises(UnreadableError, match="music21 cannot read this as midi"):
-        read_foreign(b"MThd nothing more", "midi")
-
-
 @pytest.mark.parametrize(
     ("name", "kind"),
     [("a.mid", "midi"), ("a.krn", "humdrum"), ("a.abc", "abc"), ("a", None), ("a.zzz", None)],
@@ -151,18 +101,6 @@ def test_suffixes(name: str, kind: str | None) -> None:
 @pytest.mark.parametrize("data", [b"e|--0--|\n", b"<score-partwise/>", b"X marks: 1\n", b""])
 def test_our_own_formats_are_left_to_us(data: bytes) -> None:
     assert format_by_content(data) is None
-
-
-def test_chord_symbols_are_no_notes_in_midi() -> None:
-    """music21 would realise them as chords of long notes beside the melody."""
-    tune = read_foreign(ABC, "abc")
-    assert [harmony.symbol for bar in tune.parts[0].bars for harmony in bar.harmonies] == ["D", "A7", "D"]
-    file = midi.MidiFile()
-    file.openFileLike(BytesIO(write_midi(tune)))
-    file.read()
-    struck = [event for track in file.tracks for event in track.events if event.isNoteOn()]
-    notes = sum(len(event.notes) for bar in tune.parts[0].bars for event in bar.events)
-    assert len(struck) == 2 * notes  # the repeat is played
 
 
 def test_what_names_no_title_has_none() -> None:

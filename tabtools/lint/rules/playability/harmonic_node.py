@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 
+from tabtools.instrument import HARMONIC_NODES, heard_harmonic
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.places import notes, span_of
 from tabtools.lint.rule import Rule
@@ -20,30 +20,18 @@ D|-----------------|
 A|-----------------|
 E|-----------------|
 """
-_HIGHEST = 6  # the partial up to which a harmonic rings clearly; common practice, no source
-# A string that is touched at k/n of its length sounds its n-th partial; that point lies at the fret
-# 12 log2(n / (n - k)), from the equal-tempered fret's L (1 - 2^(-f/12)).
-NODES = tuple(
-    sorted(
-        (12 * math.log2(n / (n - k)), n)
-        for n in range(2, _HIGHEST + 1)
-        for k in range(1, n)
-        if math.gcd(k, n) == 1
-    )
-)
-_NEAR = 0.5  # a fret's number stands for the node that rounds to it
 
 
 def _check(view: View) -> Iterable[Finding]:
     for _, bar, event, note in notes(view.score):
         if note.fret is None or not note.has("harmonic") or note.has("artificial"):
             continue
-        if all(abs(fret - note.fret) > _NEAR for fret, _ in NODES):
+        if heard_harmonic(note.fret) is None:
             yield RULE.finding(_message(note.fret, note.string), span_of(note, event, bar), bar=bar.number)
 
 
 def _message(fret: int, string: int | None) -> str:
-    near = sorted(sorted(NODES, key=lambda node: abs(node[0] - fret))[:2])
+    near = sorted(sorted(HARMONIC_NODES, key=lambda node: abs(node[0] - fret))[:2])
     places = " or ".join(f"fret {round(place)}" for place, _ in near)
     return (
         f"fret {fret} on string {string} is no node, so that no natural harmonic rings there: {places} is "
