@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tabtools.doubts import Doubt
 from tabtools.record import NamedTuple
 from tabtools.score import Key, Pitch, Score, TimeSignature
-from tabtools.source import MAX_BYTES, Doubt, Source
+from tabtools.source import MAX_BYTES, Source
 
 if TYPE_CHECKING:
     from lxml import etree

@@ -61,17 +61,6 @@ def applied(text: str, edits: Iterable[Edit]) -> str:
     return "".join([*pieces, text[done:]])
 
 
-class Doubt(NamedTuple):
-    """A place that a reader could not settle, or settled in one of several ways.
-
-    ``kind`` is the name of the rule that reports it; ``values`` are what its message needs.
-    """
-
-    kind: str
-    span: Span
-    values: tuple[str, ...] = ()
-
-
 class UnreadableError(Exception):
     """The file as a whole cannot be read; ``line`` and ``column`` (1-based) where that is known."""
 

@@ -14,6 +14,7 @@ PACKAGE = Path(__file__).parents[1] / "tabtools"
 LAYERS = [
     ["tabtools.record", "tabtools.collecting"],
     ["tabtools.source"],
+    ["tabtools.doubts"],
     ["tabtools.score"],
     ["tabtools.timeline", "tabtools.playing"],
     ["tabtools.techniques", "tabtools.instrument", "tabtools.theory"],
@@ -61,7 +62,7 @@ TEXT = [
     {"rows"},
     {"words"},
     {"rhythm"},
-    {"doubts", "page_doubts", "parts", "read", "systems", "timed", "unclear"},
+    {"page_doubts", "parts", "read", "system_doubts", "systems", "timed", "unclear"},
     {"reader"},
     {"writing"},
 ]

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from tabtools.doubts import Doubt
 from tabtools.lint.finding import Finding, Fix, Severity
 from tabtools.lint.places import bar_at
 from tabtools.lint.view import View
 from tabtools.score import Score
-from tabtools.source import Doubt, Source
+from tabtools.source import Source
 
 if TYPE_CHECKING:
     from tabtools.musicxml.clean.fault import Fault

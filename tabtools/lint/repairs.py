@@ -11,13 +11,14 @@ from collections import Counter
 from collections.abc import Sequence
 from itertools import pairwise
 
+from tabtools.doubts import Doubt, UnclosedBar
 from tabtools.lint.finding import Edit, Fix
 from tabtools.lint.gaps import Change, evidence, level
 from tabtools.lint.places import row_name
 from tabtools.lint.proof import proved
 from tabtools.lint.view import View
 from tabtools.record import NamedTuple
-from tabtools.source import Doubt, Source, UnreadableError, applied
+from tabtools.source import Source, UnreadableError, applied
 from tabtools.text.page.layout import Page, System
 from tabtools.text.page.string_row import Row, read_row
 from tabtools.text.reader import read_text
@@ -65,14 +66,14 @@ def _sounds_the_same(view: View, fix: Fix) -> bool:
     return proved(view.score, after.score, (fix,))
 
 
-def close_bar(view: View, doubt: Doubt) -> tuple[Fix, ...]:
+def close_bar(view: View, doubt: UnclosedBar) -> tuple[Fix, ...]:
     """A bar line on every row where a system has none at its beginning or end; rows that stop short are
     filled up to it. None where some rows have one."""
     page = view.document.page
     if page is None:
         return ()
     system, _ = row_at(page, doubt.span.start)
-    last = doubt.values[0] == "last"
+    last = doubt.last
     if any("|" in (row.body[-1:] if last else row.body[:1]) for row in system.rows):
         return ()
     end = max(row.end for row in system.rows)
@@ -81,8 +82,8 @@ def close_bar(view: View, doubt: Doubt) -> tuple[Fix, ...]:
         for row in system.rows
         for at, filler in [(row.end, "-" * (end - row.end)) if last else (row.start, "")]
     )
-    side = "after" if last else "before"
-    return (Fix(edits, f"draw a bar line {side} the {doubt.values[0]} bar on every string", True),)
+    side, which = ("after", "last") if last else ("before", "first")
+    return (Fix(edits, f"draw a bar line {side} the {which} bar on every string", True),)
 
 
 def row_at(page: Page, offset: int) -> tuple[System, int]:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from typing import Any
 
+from tabtools.doubts import Doubt
 from tabtools.lint.finding import Fact, Finding, Fix, Placed, Severity
 from tabtools.lint.option import Option
 from tabtools.lint.view import View
 from tabtools.record import NamedTuple
-from tabtools.source import Doubt, Span
+from tabtools.source import Span
 
 NEXT_FILE = "\n==== and in another file ====\n\n"
 
@@ -29,10 +31,10 @@ class Rule(NamedTuple):
     files: the first must give this finding and the second must not; ``bad_encoding`` is the encoding that
     the first is saved in. ``fix`` is ``"safe"``, ``"unsafe"`` or None.
 
-    ``check`` looks at the document; ``words`` is for a rule that reports the readers' doubts of its name,
-    and words each of them; ``repairs`` gives the fixes of such a doubt. A rule with neither ``check`` nor
-    ``words`` is reported by the engine or the command line. ``options`` are what a user can set for it;
-    ``view.options`` holds their values.
+    ``check`` looks at the document. ``words`` is for a rule that reports the readers' doubts of its name
+    (`tabtools.doubts`) and does nothing else: it words each of them, and ``repairs`` gives the fixes of one.
+    A rule with neither is reported by the engine or the command line. ``options`` are what a user can set
+    for it; ``view.options`` holds their values.
 
     A rule about a whole collection of files has ``collect`` and ``compare`` in place of these: ``collect``
     says what of one file is to be compared, and ``compare`` gets all facts that have one key, in the order of
@@ -50,8 +52,8 @@ class Rule(NamedTuple):
     bad_encoding: str = "utf-8"
     fix: str | None = None
     check: Callable[[View], Iterable[Finding]] = _nothing
-    words: Callable[[Doubt], str] | None = None
-    repairs: Callable[[View, Doubt], tuple[Fix, ...]] = _no_repair
+    words: Callable[[Any], str] | None = None
+    repairs: Callable[[View, Any], tuple[Fix, ...]] = _no_repair
     options: tuple[Option, ...] = ()
     collect: Callable[[View], Iterable[Fact]] | None = None
     compare: Callable[[Sequence[Placed]], Iterable[tuple[Placed, str]]] | None = None

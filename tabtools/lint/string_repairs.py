@@ -8,11 +8,19 @@ from __future__ import annotations
 
 import re
 
+from tabtools.doubts import (
+    LowestOnTop,
+    RowLost,
+    StringsExchanged,
+    StringsLeftOut,
+    TuningDisagrees,
+    TwoInstruments,
+)
 from tabtools.lint.finding import Edit, Fix
 from tabtools.lint.repairs import row_at
 from tabtools.lint.view import View
 from tabtools.score import Instrument
-from tabtools.source import Doubt, Source, Span
+from tabtools.source import Source, Span
 from tabtools.text.page.header_words import LOW_ON_TOP
 from tabtools.text.page.layout import Page, System
 from tabtools.text.words.fingers import finger_words
@@ -22,11 +30,13 @@ from tabtools.text.writing.tunings import row_labels
 _PLAYED = re.compile(r"(?<!\|):(?!\|)|[^|:]")
 
 
-def turn_round(view: View, doubt: Doubt) -> tuple[Fix, ...]:
+def turn_round(view: View, doubt: LowestOnTop | TwoInstruments | StringsExchanged) -> tuple[Fix, ...]:
     """The lines of a system that stands upside down in the other order; none where words of the page speak of
     this one, or fingers stand below it from the top line down."""
     page, source = view.document.page, view.document.source
-    if page is None or len(doubt.values) != 1:  # of other orders nobody knows which lines are meant
+    if page is None or not isinstance(
+        doubt, LowestOnTop
+    ):  # of other orders nobody knows which lines are meant
         return ()
     system, _ = row_at(page, doubt.span.start)
     spoken = any(LOW_ON_TOP.search(line.text) for line in page.lines)
@@ -46,15 +56,15 @@ def turn_round(view: View, doubt: Doubt) -> tuple[Fix, ...]:
     return (Fix(edits, "turn the lines of this system round", True),)
 
 
-def draw_silent(view: View, doubt: Doubt) -> tuple[Fix, ...]:
+def draw_silent(view: View, doubt: StringsLeftOut | RowLost) -> tuple[Fix, ...]:
     """Lines of filler for the strings that a system leaves out, where it leaves a gap between two that it
     draws, or other systems of the page draw all. None where nothing tells which string is missing."""
     page = view.document.page
-    if page is None or len(doubt.values) < 3:
+    if page is None or isinstance(doubt, RowLost):
         return ()
     system, _ = row_at(page, doubt.span.start)
     instrument = _instrument(view, system)
-    drawn = [int(number) for number in doubt.values[2].split()]
+    drawn = list(doubt.drawn)
     if instrument is None or len(drawn) != len(system.rows) or not _plain_gap(page, drawn, instrument):
         return ()
     if len({(row.start, row.end) for row in system.rows}) > 1 or any(r.line.columns for r in system.rows):
@@ -66,10 +76,10 @@ def draw_silent(view: View, doubt: Doubt) -> tuple[Fix, ...]:
     return (Fix(edits, f"draw {what} that nothing is played on", False),) if edits else ()
 
 
-def name_as_header(view: View, doubt: Doubt) -> tuple[Fix, ...]:
+def name_as_header(view: View, doubt: TuningDisagrees) -> tuple[Fix, ...]:
     """The name that the header gives the string in the place of the label."""
     page, source = view.document.page, view.document.source
-    label, _, note = doubt.values
+    label, note = doubt.label, doubt.note
     if page is None:
         return ()
     system, number = row_at(page, doubt.span.start)

@@ -8,6 +8,7 @@ from lxml import etree
 
 from tabtools.collecting import uncollected
 from tabtools.document import Document
+from tabtools.doubts import Doubt
 from tabtools.musicxml.package import is_package, unpack
 from tabtools.musicxml.reading.measures import read_measure
 from tabtools.musicxml.reading.merge import finished, same_music
@@ -17,7 +18,7 @@ from tabtools.musicxml.reading.staves import declared
 from tabtools.musicxml.reading.xml import decode, parse
 from tabtools.record import NamedTuple
 from tabtools.score import Instrument, Part, Score
-from tabtools.source import MAX_BYTES, Doubt, Source, too_large
+from tabtools.source import MAX_BYTES, Source, too_large
 
 
 class _RawPart(NamedTuple):

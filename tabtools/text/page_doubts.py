@@ -6,8 +6,21 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
+from tabtools.doubts import (
+    CapoUnclear,
+    Doubt,
+    HeaderConflict,
+    HOrB,
+    LabelsChange,
+    LetRingSentence,
+    OffGrid,
+    RepeatExtent,
+    RowLost,
+    RowTwice,
+    StackedRows,
+)
 from tabtools.record import NamedTuple
-from tabtools.source import Doubt, Span
+from tabtools.source import Span
 from tabtools.text.page.clean import Line
 from tabtools.text.page.header import Header, is_header, read_header
 from tabtools.text.page.layout import System
@@ -50,13 +63,13 @@ def word_doubts(lines: Iterable[Line], first_row: int) -> Iterator[Doubt]:
     known: dict[str, str] = {}
     for line in lines:
         if "=" not in line.text and (match := _RING.search(line.text)):
-            yield Doubt("let-ring-sentence", line.span(*match.span()), (match.group(),))
+            yield LetRingSentence(line.span(*match.span()), match.group())
         if line.number >= first_row or not is_header(line.text):
             continue
         for fact, value in _said(read_header((line,))):
             if known.setdefault(fact, value) != value:
                 start = len(line.text) - len(line.text.lstrip())
-                yield Doubt("header-conflict", line.span(start, len(line.text)), (fact, known[fact], value))
+                yield HeaderConflict(line.span(start, len(line.text)), fact, known[fact], value)
 
 
 def _said(header: Header) -> Iterator[tuple[str, str]]:
@@ -86,7 +99,7 @@ def german_doubts(systems: Iterable[tuple[System, Attached]]) -> Iterator[Doubt]
                 if name[0] in "HB" and name[1:2] not in ("b", "#"):
                     found.setdefault(name[0], span)
         if len(found) == 2:
-            yield Doubt("h-or-b", found["B"], ())
+            yield HOrB(found["B"])
             return
 
 
@@ -95,7 +108,7 @@ def stacking_doubts(before: System, system: System) -> Iterator[Doubt]:
     touching = before.rows[-1].line.number + 1 == system.rows[0].line.number
     if touching and not any(row.label for row in (*before.rows, *system.rows)):
         count = len(before.rows) + len(system.rows)
-        yield Doubt("too-many-rows", _start(system), (str(count), str(len(system.rows))))
+        yield StackedRows(_start(system), count, len(system.rows))
 
 
 def label_doubts(before: Sequence[str], labels: Sequence[str], system: System) -> Iterator[Doubt]:
@@ -105,7 +118,7 @@ def label_doubts(before: Sequence[str], labels: Sequence[str], system: System) -
     old, new = ([label_name(label) for label in row] for row in (before, labels))
     for row, one, other in zip(system.rows, old, new, strict=True):
         if one is not None and other is not None and one.letter != other.letter:
-            yield Doubt("labels-change", _start_of(row.line, row.start), (row.label, one.letter))
+            yield LabelsChange(_start_of(row.line, row.start), row.label, one.letter)
 
 
 def capo_doubt(strings: Strings, systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterator[Doubt]:
@@ -122,7 +135,7 @@ def capo_doubt(strings: Strings, systems: Sequence[tuple[System, Sequence[RawBar
         if placed.fret is not None
     ]
     if len(frets) >= _FEWEST_NOTES and min(frets) >= capo:
-        yield Doubt("capo-unclear", _start(systems[0][0]), (str(capo), str(min(frets))))
+        yield CapoUnclear(_start(systems[0][0]), capo, min(frets))
 
 
 def grid_doubts(systems: Sequence[GridSystem]) -> Iterator[tuple[int, Doubt]]:
@@ -147,7 +160,7 @@ def _beside(systems: Sequence[GridSystem], step: int, usual: int) -> Iterator[tu
             if offset % step != usual:
                 first = column.notes[0]
                 span = one.system.rows[first.row].line.span(first.start, first.end)
-                yield index, Doubt("off-grid", span, (str(step),))
+                yield index, OffGrid(span, step)
 
 
 def _free(one: GridSystem) -> Iterator[tuple[int, Column]]:
@@ -185,7 +198,7 @@ def repeat_doubts(systems: Sequence[tuple[System, Sequence[RawBar]]]) -> Iterato
             opened = opened or bar.opens
             if bar.closes and not opened:
                 span = system.rows[0].line.span(max(bar.end - 1, 0), bar.end + 1)
-                yield index, Doubt("repeat-extent", span, ("2",))
+                yield index, RepeatExtent(span, 2)
             opened = opened and not bar.closes
 
 
@@ -199,9 +212,9 @@ def height_doubts(systems: Sequence[System]) -> Iterator[Doubt]:
             usual, own, system = others.pop(), heights[odd], systems[odd]
             sure = len(heights) > 2 or usual in _WHOLE
             if own == usual - 1 and sure and not any(row.label for row in system.rows):
-                yield Doubt("missing-string", _start(system), (str(own), str(usual)))
+                yield RowLost(_start(system), own, usual)
             elif own == usual + 1 and len(heights) > 2 and usual in _WHOLE:
-                yield Doubt("too-many-rows", _start(system), (str(own), str(usual), "one"))
+                yield RowTwice(_start(system), own, usual)
 
 
 def _start(system: System) -> Span:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from tabtools.text.doubts import REMARKS, bar_doubts
 from tabtools.text.page_doubts import GridSystem, capo_doubt, grid_doubts, repeat_doubts
 from tabtools.text.read import ReadSystem
 from tabtools.text.rows.columns import RawBar
+from tabtools.text.system_doubts import bar_doubts
 
 
 def groups(systems: Sequence[ReadSystem]) -> list[list[ReadSystem]]:
@@ -84,6 +84,6 @@ def _make_one(before: Sequence[RawBar], after: Sequence[RawBar]) -> bool:
 
 
 def sorted_out(system: ReadSystem) -> ReadSystem:
-    remarks = tuple(doubt for doubt in system.doubts if doubt.kind in REMARKS)
-    doubts = tuple(doubt for doubt in system.doubts if doubt.kind not in REMARKS)
+    remarks = tuple(doubt for doubt in system.doubts if doubt.remark)
+    doubts = tuple(doubt for doubt in system.doubts if not doubt.remark)
     return system._replace(doubts=doubts, remarks=(*system.remarks, *remarks))

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import Doubt
 from tabtools.record import NamedTuple
 from tabtools.score import TimeSignature
-from tabtools.source import Doubt
 from tabtools.text.page.header import Header
 from tabtools.text.page.layout import Page, System
 from tabtools.text.page.strings import Strings

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tabtools.document import NO_DEFAULTS, Defaults
+from tabtools.doubts import Doubt, Encoding, TimeInStaff
 from tabtools.score import COMMON_TIME, TimeSignature
-from tabtools.source import Doubt, Source, Span, UnreadableError
-from tabtools.text.doubts import note_doubts, string_doubts
+from tabtools.source import Source, Span, UnreadableError
 from tabtools.text.page.clean import Line, clean_lines
 from tabtools.text.page.fillers import unify_fillers
 from tabtools.text.page.flat import unflatten
@@ -39,6 +39,7 @@ from tabtools.text.rhythm.halves import whole_bars
 from tabtools.text.rows.columns import RawBar, read_bars
 from tabtools.text.rows.lookalikes import lookalike_doubts
 from tabtools.text.rows.mending import mend, staff_metre, with_even_labels
+from tabtools.text.system_doubts import note_doubts, string_doubts
 from tabtools.text.timed import timed
 from tabtools.text.words.attach import Attached, attach, sections_between
 from tabtools.text.words.surroundings import (
@@ -76,7 +77,7 @@ def read_page(source: Source, defaults: Defaults = NO_DEFAULTS) -> ReadPage:
         *height_doubts(page.systems),
     )
     systems = list(_read_systems(source, page, header, legend))
-    doubts = (Doubt("encoding", Span(0, 0), (source.encoding,)),) if source.encoding in LOSSY else ()
+    doubts = (Encoding(Span(0, 0), source.encoding),) if source.encoding in LOSSY else ()
     parts = tuple(tuple(timed(joined(group))) for group in groups(systems))
     german = tuple(german_doubts((system.system, system.attached) for system in systems))
     title = header.title or title_of(page)
@@ -159,7 +160,7 @@ def _staff_time(system: System, bars: list[RawBar], doubts: list[Doubt]) -> Time
         return None
     row = system.rows[0]
     span = row.line.span(row.start, bars.pop(0).end)
-    doubts.append(Doubt("time-in-staff", span, (f"{metre[0]}/{metre[1]}",)))
+    doubts.append(TimeInStaff(span, f"{metre[0]}/{metre[1]}"))
     return TimeSignature(*metre)
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from tabtools.doubts import BeatsMismatch, Doubt, RhythmUnclear
 from tabtools.score import TimeSignature
-from tabtools.source import Doubt, Span
+from tabtools.source import Span
 from tabtools.text.read import ReadSystem
 from tabtools.text.rhythm import EVEN, UNCLEAR, Timing, spoken
 from tabtools.text.rows.columns import RawBar
@@ -18,9 +19,9 @@ def rhythm_doubts(system: ReadSystem) -> Iterator[Doubt]:
     """Bars whose rhythm is unclear, with both readings as counts, and notes that stand apart from theirs."""
     for raw, timing, time in zip(system.bars, system.timings, system.times, strict=True):
         if timing.inferred is not None and timing.inferred.confidence < UNCLEAR and timing.onsets:
-            yield Doubt("rhythm-unclear", _bar_span(system, raw), _readings(timing, time))
+            yield _readings(_bar_span(system, raw), timing, time)
         if timing.mismatch:
-            yield Doubt("beats-mismatch", _bar_span(system, raw), _mismatch(timing, time))
+            yield _mismatch(_bar_span(system, raw), timing, time)
 
 
 def _bar_span(system: ReadSystem, raw: RawBar) -> Span:
@@ -28,19 +29,19 @@ def _bar_span(system: ReadSystem, raw: RawBar) -> Span:
     return system.system.rows[0].line.span(start, max(start, end))
 
 
-def _readings(timing: Timing, time: TimeSignature) -> tuple[str, ...]:
+def _readings(span: Span, timing: Timing, time: TimeSignature) -> RhythmUnclear:
     """How sure the reading is in percent (nothing where it is even notes for want of a better one), and the
     readings as counts."""
     assert timing.inferred is not None
     if timing.inferred == EVEN and len(timing.onsets) > _MOST_NAMED:
-        return ("", f"{len(timing.onsets)} of them")
-    sure = "" if timing.inferred == EVEN else f"{round(100 * timing.inferred.confidence)}"
-    other = (spoken(timing.other, time),) if timing.other else ()
-    return (sure, spoken(timing.onsets, time), *other)
+        return RhythmUnclear(span, None, f"{len(timing.onsets)} of them")
+    percent = None if timing.inferred == EVEN else round(100 * timing.inferred.confidence)
+    other = spoken(timing.other, time) if timing.other else None
+    return RhythmUnclear(span, percent, spoken(timing.onsets, time), other)
 
 
-def _mismatch(timing: Timing, time: TimeSignature) -> tuple[str, ...]:
+def _mismatch(span: Span, timing: Timing, time: TimeSignature) -> BeatsMismatch:
     """The counts of the notes that stand apart; none where the whole row does not fit the bar."""
     if len(timing.mismatch) == len(timing.onsets):
-        return ("", time.name)
-    return (spoken(timing.mismatch, time), time.name)
+        return BeatsMismatch(span, "", time.name)
+    return BeatsMismatch(span, spoken(timing.mismatch, time), time.name)

@@ -10,6 +10,7 @@ from functools import cache, cached_property
 from importlib import import_module
 from typing import TYPE_CHECKING
 
+from tabtools.doubts import kinds
 from tabtools.techniques import BENDS
 
 if TYPE_CHECKING:
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
     from tabtools.lint.rule import Rule
 
 _GROUPS = {"musicxml": "MusicXML"}  # where a group is not called as its folder
-_TOLD = ("layout", "housekeeping")  # rules that only put readers' doubts into words, or what others find
-_DOUBTS = ("beats-mismatch", "rhythm-unclear")  # of other folders, the rules that do so
 _PLAYED = {  # rules that look at nothing but notes played in one of these ways
     "bend-too-far": BENDS,
     "harmonic-node": ("harmonic",),
@@ -59,11 +58,12 @@ class Concerns:
         self._doubts = {doubt.kind for doubt in document.doubts}
 
     def __contains__(self, name: str) -> bool:
-        if _folders().get(name) in _TOLD or name in _DOUBTS:
+        if name in kinds():  # a rule that puts readers' doubts into words does nothing else
             return name in self._doubts
         if name in _PLAYED:
             return not self._techniques.isdisjoint(_PLAYED[name])
-        return _folders().get(name) != "musicxml" or self._document.tree is not None
+        folder = _folders().get(name)
+        return folder != "housekeeping" and (folder != "musicxml" or self._document.tree is not None)
 
     @cached_property
     def _techniques(self) -> set[str]:

@@ -6,12 +6,13 @@ from functools import lru_cache
 
 from lxml import etree
 
+from tabtools.doubts import Doubt, TuningMissing
 from tabtools.instrument import GUITAR, TUNINGS, instrument_from
 from tabtools.musicxml.reading.spans import Places
 from tabtools.musicxml.reading.values import count, read_pitch, staff_number, text_of, whole
 from tabtools.record import NamedTuple
 from tabtools.score import Inferred, Instrument, Pitch
-from tabtools.source import Doubt, Span
+from tabtools.source import Span
 from tabtools.theory.spelling import spell
 
 _STEPS = "CDEFGAB"
@@ -78,7 +79,7 @@ def declared(part: etree._Element, header: etree._Element | None, places: Places
         return Declared(guess, staves, ())
     holder = details if details is not None else tabs[0]
     span = places.of(holder) or places.of(next(holder.iterancestors("attributes"), holder))
-    return Declared(guess, staves, (Doubt("tuning-missing", span or Span(0, 0), (guess.name,)),))
+    return Declared(guess, staves, (TuningMissing(span or Span(0, 0), guess.name),))
 
 
 def _is_tab(element: etree._Element) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from tabtools.source import Doubt
+from tabtools.doubts import Doubt, Flattened
 from tabtools.text.page.clean import Line
 from tabtools.text.page.labels import LABEL
 from tabtools.text.patterns import lazy
@@ -29,7 +29,7 @@ def unflatten(lines: Iterable[Line]) -> tuple[tuple[Line, ...], tuple[Doubt, ...
     for line in lines:
         pieces = list(_pieces(line))
         if len(pieces) > 1:
-            doubts.append(Doubt("flattened", line.span(0, len(line.text)), (str(len(pieces)),)))
+            doubts.append(Flattened(line.span(0, len(line.text)), len(pieces)))
         done += pieces
     return tuple(done), tuple(doubts)
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from itertools import pairwise
 
-from tabtools.source import Doubt
+from tabtools.doubts import Doubt, LegendConflict
 from tabtools.techniques import TECHNIQUES
 from tabtools.text.page.clean import Line
 from tabtools.text.page.marks import IGNORED, Legend
@@ -77,8 +77,8 @@ def read_legend(lines: Iterable[Line]) -> tuple[Legend, tuple[Doubt, ...]]:
     for line in lines:
         for mark, name, start, end in _entries(line.text):
             if mark in found and found[mark] != name:
-                values = (mark, found[mark] or "a remark", name or "a remark")
-                doubts.append(Doubt("legend-conflict", line.span(start, end), values))
+                first, second = found[mark] or "a remark", name or "a remark"
+                doubts.append(LegendConflict(line.span(start, end), mark, first, second))
             found.setdefault(mark, name)
     thumb = "slap" if "pop" in found.values() else IGNORED
     found = {mark: thumb if name == _THUMB else name for mark, name in found.items()}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tabtools.source import Doubt
+from tabtools.doubts import Doubt, WrappedLines
 from tabtools.text.page.clean import Line
 from tabtools.text.page.labels import GAP, LABEL
 from tabtools.text.patterns import lazy
@@ -27,7 +27,7 @@ def join_wraps(lines: Sequence[Line]) -> tuple[tuple[Line, ...], tuple[Doubt, ..
         if pairs:
             done += [_joined(lines[at], lines[at + 1]) for at in range(index, index + 2 * pairs, 2)]
             first = lines[index]
-            doubts.append(Doubt("wrapped-lines", first.span(0, len(first.text)), (str(pairs),)))
+            doubts.append(WrappedLines(first.span(0, len(first.text)), pairs))
         index += max(2 * pairs, 1)
         if not pairs:
             done.append(lines[index - 1])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from tabtools.source import Doubt
+from tabtools.doubts import Doubt, MisalignedBarline
 from tabtools.text.page.layout import System
 from tabtools.text.page.string_row import Row
 from tabtools.text.rows.tokens import BarLine, RowTokens
@@ -79,8 +79,8 @@ def _doubts(row: Row, shifted: list[BarLine], missing: list[int], usual: int) ->
     if row.end != usual:
         missing = [at for at in missing if at < row.end]
         shifted = [line for line in shifted[:1] if line.end < row.end]
-    places = [("shifted", line.start, line.end) for line in shifted]
-    places += [("missing", min(at, row.end - 1), min(at + 1, row.end)) for at in missing]
+    places = [(False, line.start, line.end) for line in shifted]
+    places += [(True, min(at, row.end - 1), min(at + 1, row.end)) for at in missing]
     return [
-        Doubt("misaligned-barline", row.line.span(start, end), (how, row.label)) for how, start, end in places
+        MisalignedBarline(row.line.span(start, end), missing, row.label) for missing, start, end in places
     ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from tabtools.doubts import BracketedNote
 from tabtools.score import Technique
 from tabtools.text.page.marks import RELEASED
 from tabtools.text.rows.tokens import RowNote, RowTokens, plain
@@ -34,7 +35,7 @@ def settle_bracket(tokens: RowTokens, text: str, name: str, end: int) -> RowNote
         return before
     if name == "ghost" and _held(before, note, tokens):
         note.fret, note.tied = before.fret, True
-        tokens.open.append(("bracketed-note", note.start, end, "held on from the bar before"))
+        tokens.open.append((BracketedNote, note.start, end, "held on from the bar before"))
     else:
         note.techniques.append(plain(name))
     return note
@@ -57,7 +58,7 @@ def _said_of(before: RowNote, note: RowNote, tokens: RowTokens, text: str, name:
     if touching and step > _WIDEST_BEND and (not ghost or step in _NODES):
         return plain("artificial")
     if bent is not None and ghost and bent.value == step and not text[before.stop : note.start].strip("-"):
-        tokens.open.append(("bracketed-note", note.start, note.end, "the bend held"))
+        tokens.open.append((BracketedNote, note.start, note.end, "the bend held"))
         return bent
     return None
 

@@ -5,8 +5,18 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from tabtools.doubts import (
+    BlankOnString,
+    Doubt,
+    MisalignedNotes,
+    SplitNumber,
+    StrumOrRun,
+    UnevenLines,
+    UnknownSymbol,
+    XInChord,
+)
 from tabtools.record import NamedTuple
-from tabtools.source import Doubt, Span
+from tabtools.source import Span
 from tabtools.text.page.layout import System
 from tabtools.text.page.marks import Marks, marks_for
 from tabtools.text.page.string_row import Row
@@ -69,12 +79,15 @@ def read_bars(system: System, marks: Marks | None = None) -> tuple[list[RawBar],
         if bar.same:
             same += (row.line.span(*bound) for row, bound in zip(system.rows, bar.bounds, strict=True))
     if same:
-        doubts = [doubt for doubt in doubts if not (doubt.kind == "unknown-symbol" and _lies_in(doubt, same))]
+        doubts = [doubt for doubt in doubts if not _is_sign_for_same(doubt, same)]
     return bars, doubts + odd
 
 
-def _lies_in(doubt: Doubt, spans: Sequence[Span]) -> bool:
-    return any(span.start <= doubt.span.start < span.end for span in spans)
+def _is_sign_for_same(doubt: Doubt, spans: Sequence[Span]) -> bool:
+    """Whether what nobody knew lies in bars that a sign fills with the music of the bar before."""
+    return isinstance(doubt, UnknownSymbol) and any(
+        span.start <= doubt.span.start < span.end for span in spans
+    )
 
 
 def _row_tokens(system: System, marks: Marks) -> list[RowTokens]:
@@ -97,16 +110,16 @@ def _row_tokens(system: System, marks: Marks) -> list[RowTokens]:
 def _row_doubts(row: Row, tokens: RowTokens) -> Iterator[Doubt]:
     text = row.line.text
     for start, end in _touching(tokens.unknown):
-        yield Doubt("unknown-symbol", row.line.span(start, end), (text[start:end],))
+        yield UnknownSymbol(row.line.span(start, end), text[start:end])
     if " " in text[row.start : row.end]:
         for blank in _LONE_BLANK.finditer(text, row.start, row.end):
-            yield Doubt("blank-on-string", row.line.span(*blank.span()), ())
+            yield BlankOnString(row.line.span(*blank.span()))
     for start, end in tokens.long_numbers:
         digits = text[start:end]
         chosen = " ".join(digits[at : at + width] for at, width in split_digits(digits[:_LONGEST_LIST]))
-        yield Doubt("split-number", row.line.span(start, end), (digits[:_LONGEST_LIST], chosen))
+        yield SplitNumber(row.line.span(start, end), digits[:_LONGEST_LIST], chosen)
     for kind, start, end, reading in tokens.open:
-        yield Doubt(kind, row.line.span(start, end), (text[start:end], reading))
+        yield kind(row.line.span(start, end), text[start:end], reading)
 
 
 def _touching(stretches: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -125,8 +138,8 @@ def _uneven(system: System, usual: int) -> Iterator[Doubt]:
     for row in system.rows:
         if row.end != usual:
             start, end = (usual, row.end) if row.end > usual else (row.end - 1, row.end)
-            values = (str(row.end - row.start), str(usual - row.start), row.label)
-            yield Doubt("uneven-lines", row.line.span(max(start, row.start), end), values)
+            span = row.line.span(max(start, row.start), end)
+            yield UnevenLines(span, row.end - row.start, usual - row.start, row.label)
 
 
 def _most_common(values: list[int]) -> int:
@@ -284,12 +297,12 @@ def _column_doubts(system: System, columns: Columns, *, straight: bool) -> Itera
             places = Counter(note.column for note in notes)
             odd = min(notes, key=lambda note: (places[note.column], -note.column, note.row))
             frets = "+".join("x" if note.fret is None else str(note.fret) for note in notes)
-            yield Doubt("misaligned-notes", _span(system, odd), (frets,))
+            yield MisalignedNotes(_span(system, odd), frets)
         if 0 < sum(note.fret is None for note in notes) < len(notes):
             dead = next(note for note in notes if note.fret is None)
-            yield Doubt("x-in-chord", _span(system, dead), ())
+            yield XInChord(_span(system, dead))
     for run in columns.slanting:
-        yield Doubt("strum-or-run", _span(system, run[0]), (str(len(run)),))
+        yield StrumOrRun(_span(system, run[0]), len(run))
 
 
 def _askew(notes: Sequence[RowNote]) -> bool:

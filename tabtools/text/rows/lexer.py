@@ -6,6 +6,7 @@ import re
 from fractions import Fraction
 from functools import lru_cache
 
+from tabtools.doubts import BetweenFrets, SlideInOrFrom, SlideOutOrTo
 from tabtools.score import Technique
 from tabtools.text.page.marks import ARTICULATIONS, DEAD, DIP, RELEASE, RELEASED, RELEASES, Marks, marks_for
 from tabtools.text.patterns import lazy
@@ -122,7 +123,7 @@ class _RowLexer:
             return
         self.last.fret += int(tenths["tenths"]) >= 5
         self.last.stop = self.last.end = self.done = tenths.end()
-        self.tokens.open.append(("between-frets", self.last.start, tenths.end() + 1, str(self.last.fret)))
+        self.tokens.open.append((BetweenFrets, self.last.start, tenths.end() + 1, str(self.last.fret)))
 
     def _hit_or_note(self, fret: int, start: int, end: int) -> None:
         """A number is where the bend or trill that it touches goes, else a note."""
@@ -172,7 +173,8 @@ class _RowLexer:
             return "slide"
         name, other = slide_of(self.last, note, mark, (at, stop))
         if other:
-            self.tokens.open.append(("ambiguous-slide", at, stop, other))
+            kind = SlideInOrFrom if name == "slide-in" else SlideOutOrTo
+            self.tokens.open.append((kind, at, stop, other))
         return name
 
     def _before(self, note: RowNote, name: str) -> None:

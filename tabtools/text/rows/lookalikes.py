@@ -7,30 +7,22 @@ from collections import Counter
 from collections.abc import Iterator
 from itertools import groupby
 
-from tabtools.source import Doubt, Source
+from tabtools.doubts import LookalikeCharacter
+from tabtools.source import Source
 from tabtools.text.page.clean import Line
 from tabtools.text.page.layout import System
 
-_KIND = "stray-character"
 _DRAWN = "-|"
 
 
-def lookalike_doubts(system: System, source: Source) -> Iterator[Doubt]:
+def lookalike_doubts(system: System, source: Source) -> Iterator[LookalikeCharacter]:
     """A doubt for dashes and bar lines that are not typed as the others of their row are, run by run."""
     if not source.text.isascii():
         for row in system.rows:
             yield from _strangers(row.line, row.start, source.text)
 
 
-def is_lookalike(doubt: Doubt) -> bool:
-    """Whether a doubt is one of these: what it reads as is certain, and as wide."""
-    if doubt.kind != _KIND:
-        return False
-    typed, drawn = (str(value) for value in doubt.values)
-    return len(typed) == len(drawn) and set(drawn) <= set(_DRAWN)
-
-
-def _strangers(line: Line, start: int, text: str) -> Iterator[Doubt]:
+def _strangers(line: Line, start: int, text: str) -> Iterator[LookalikeCharacter]:
     typed = [
         (column, drawn, text[line.at(column)])
         for column, drawn in enumerate(line.text[start:], start)
@@ -45,4 +37,4 @@ def _strangers(line: Line, start: int, text: str) -> Iterator[Doubt]:
     for _, run in groupby(enumerate(strangers), key=lambda item: item[1][0] - item[0]):
         columns, drawn, typed_as = zip(*(stranger for _, stranger in run), strict=True)
         span = line.span(columns[0], columns[-1] + 1)
-        yield Doubt(_KIND, span, ("".join(typed_as), "".join(drawn)))
+        yield LookalikeCharacter(span, "".join(typed_as), "".join(drawn))

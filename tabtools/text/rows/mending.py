@@ -9,7 +9,8 @@ import re
 from collections import Counter
 from collections.abc import Set
 
-from tabtools.source import Doubt, Source
+from tabtools.doubts import Doubt, LookalikeCharacter, StrayCharacter, UnevenLabels
+from tabtools.source import Source
 from tabtools.text.page.clean import Line
 from tabtools.text.page.layout import System
 from tabtools.text.page.string_row import Row
@@ -55,7 +56,7 @@ def with_even_labels(system: System) -> tuple[System, list[Doubt]]:
     usual = Counter(starts).most_common(1)[0][0]
     odd = next(row for row in rows if row.start != usual)
     span = odd.line.span(0, odd.start)
-    doubt = Doubt("uneven-labels", span, (odd.label, str(abs(odd.start - usual)), str(odd.start > usual)))
+    doubt = UnevenLabels(span, odd.label, abs(odd.start - usual), wider=odd.start > usual)
     moved = []
     for row in rows:
         shift = widest - row.start
@@ -89,7 +90,8 @@ def _with_digits(row: Row, slips: Set[str], dots: set[int], bars: set[int], doub
             continue
         digit = "|" if at in bars and letter in "lI" else _DIGITS[letter]
         text = text[:at] + digit + text[at + 1 :]
-        doubts.append(Doubt("stray-character", row.line.span(at, at + 1), (letter, digit)))
+        kind = LookalikeCharacter if digit == "|" else StrayCharacter
+        doubts.append(kind(row.line.span(at, at + 1), letter, digit))
     return row._replace(line=row.line._replace(text=text))
 
 
@@ -105,7 +107,7 @@ def _with_hyphens(row: Row, usual: int, source: Source, doubts: list[Doubt]) -> 
         text = text[:at] + "-" + text[at:]
         places.insert(at, places[at])
     dash = source.text[line.at(columns[0])]
-    doubts.append(Doubt("stray-character", line.span(columns[0], columns[0] + 1), (dash, "--")))
+    doubts.append(StrayCharacter(line.span(columns[0], columns[0] + 1), dash, "--"))
     return row._replace(line=Line(line.number, text, line.offset, tuple(places)), end=usual)
 
 

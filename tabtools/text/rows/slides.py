@@ -10,7 +10,7 @@ _NEAR = 4
 
 def slide_of(before: RowNote | None, note: RowNote, mark: str, place: tuple[int, int]) -> tuple[str, str]:
     """The technique of a slide sign in columns ``place`` between two notes, and the fret that it may mean all
-    the same, ``from`` which it comes or to which it goes; empty where that is no question.
+    the same, from which it comes or to which it goes; empty where that is no question.
 
     At one of the notes, away from the other, it goes nowhere; else it joins them.
     """
@@ -19,7 +19,7 @@ def slide_of(before: RowNote | None, note: RowNote, mark: str, place: tuple[int,
         return "slide-in", ""
     left, right = at - before.stop, note.start - stop
     if right == 0 and left > 1:
-        return "slide-in", f"from {before.fret}" if _may_join(before, note, mark, left) else ""
+        return "slide-in", str(before.fret) if _may_join(before, note, mark, left) else ""
     if left or right <= 1:
         return "slide", ""
     return "slide-out", str(note.fret) if _may_join(before, note, mark, right) else ""

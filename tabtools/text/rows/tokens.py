@@ -5,8 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import lru_cache
 
+from tabtools.doubts import BetweenFrets, BracketedNote, SlideInOrFrom, SlideOutOrTo
 from tabtools.record import NamedTuple
 from tabtools.score import Technique
+
+# What may be meant otherwise than it was read.
+ReadAs = type[BracketedNote] | type[BetweenFrets] | type[SlideInOrFrom] | type[SlideOutOrTo]
 
 
 class RowNote:
@@ -49,7 +53,7 @@ class RowTokens:
         self.unknown: list[tuple[int, int]] = []
         self.long_numbers: list[tuple[int, int]] = []
         self.far = 0
-        self.open: list[tuple[str, int, int, str]] = []
+        self.open: list[tuple[ReadAs, int, int, str]] = []
 
 
 @lru_cache(maxsize=64)

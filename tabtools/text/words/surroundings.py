@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 
-from tabtools.source import Doubt
+from tabtools.doubts import Doubt, RepeatExtent
 from tabtools.text.page.clean import Line
 from tabtools.text.page.header import is_header, says_fact, says_feel
 from tabtools.text.page.layout import Page
@@ -60,7 +60,7 @@ def passes_said(attached: Attached, below: list[Line], touching: int) -> Doubt |
         if passes := repeat_said(line.text):
             attached.passes = passes
             far = line.number > touching
-            return Doubt("repeat-extent", line.span(0, len(line.text)), (str(passes),)) if far else None
+            return RepeatExtent(line.span(0, len(line.text)), passes) if far else None
     return None
 
 
@@ -70,7 +70,7 @@ def passes_before(page: Page) -> list[Doubt]:
     lines = (line for line in page.prose if line.number < first and not is_header(line.text))
     said = ((line, repeat_said(line.text)) for line in lines)
     return [
-        Doubt("repeat-extent", line.span(0, len(line.text)), (str(passes), "before"))
+        RepeatExtent(line.span(0, len(line.text)), passes, music_taken=False)
         for line, passes in said
         if passes
     ]

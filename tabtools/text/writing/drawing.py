@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from tabtools.record import NamedTuple
-from tabtools.source import Doubt, Source
+from tabtools.source import Source
 from tabtools.text.page.clean import Line
 from tabtools.text.page.string_row import Row
 from tabtools.text.read import ReadSystem
 from tabtools.text.rows.columns import RawBar
-from tabtools.text.rows.lookalikes import is_lookalike
 from tabtools.text.words.annotations import Annotation, classify
 from tabtools.text.writing.laying import LaidBar, lay_out
 from tabtools.text.writing.moving import FIXED, Around
@@ -19,15 +18,6 @@ from tabtools.text.writing.plain import PlainLine, plain_line
 from tabtools.text.writing.spacing import FILLER
 from tabtools.text.writing.strokes import BarLines, bar_lines
 from tabtools.text.writing.tunings import row_labels
-
-# Doubts that a new layout settles: rows that are merely short at their end, rows that get labels.
-_SETTLED = frozenset({"uneven-lines", "no-labels"})
-# Doubts about something else than columns: they stand in no layout's way, and are still there after it.
-_ELSEWHERE = frozenset(
-    {"label-order", "missing-string", "unnamed-tuning", "tuning-disagrees", "odd-label", "split-bar"}
-    | {"unclosed-bar", "no-barlines", "bend-amount", "banjo-fifth-string", "legend-conflict"}
-    | {"bracketed-note", "between-frets", "ambiguous-slide", "x-in-chord", "capo-unclear", "repeat-extent"}
-)
 
 
 class _Frame(NamedTuple):
@@ -58,16 +48,11 @@ def drawings(
     return drawn, left
 
 
-def is_settled(doubt: Doubt) -> bool:
-    """Whether a new layout settles a doubt; it types dashes and bar lines in plain characters, too."""
-    return doubt.kind in _SETTLED or is_lookalike(doubt)
-
-
 def _frame(source: Source, system: ReadSystem, words: Mapping[int, str]) -> _Frame | str:
     """What a system is drawn on, or why it must stay as it is."""
     if not system.bars:
         return "it has no bars"
-    kinds = {doubt.kind for doubt in system.doubts if not is_settled(doubt)} - _ELSEWHERE
+    kinds = {doubt.kind for doubt in system.doubts if doubt.layout == "hindered"}
     if not _ends_alike(system.system.rows):
         kinds.add("uneven-lines")
     if kinds:

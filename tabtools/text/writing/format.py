@@ -19,7 +19,7 @@ from tabtools.text.patterns import lazy
 from tabtools.text.read import ReadPage, ReadSystem
 from tabtools.text.reader import score_of
 from tabtools.text.systems import read_page
-from tabtools.text.writing.drawing import drawings, is_settled
+from tabtools.text.writing.drawing import drawings
 from tabtools.text.writing.fields import tidy_words
 from tabtools.text.writing.pieces import Drawing, draw
 from tabtools.text.writing.spacing import WIDTH
@@ -183,7 +183,7 @@ def _says(read: ReadPage, owners: Mapping[int, int] | None = None) -> _Said:
             found = part.bars[done : done + len(system.bars)]
             done += len(system.bars)
             bars.setdefault(place, []).extend(_music_of(bar) for bar in found)
-            kinds = Counter(doubt.kind for doubt in system.doubts if not is_settled(doubt))
+            kinds = Counter(doubt.kind for doubt in system.doubts if doubt.layout != "settles")
             doubts[place] = doubts.get(place, Counter()) + kinds
     page = (score.title, score.composer, [(part.name, music(part.instrument)) for part in score.parts])
     return _Said(page, order, bars, doubts)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import SlideInOrFrom, SlideOutOrTo
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -30,16 +30,15 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    sign, fret = doubt.values
-    if fret.startswith("from "):
+def _words(doubt: SlideInOrFrom | SlideOutOrTo) -> str:
+    if isinstance(doubt, SlideInOrFrom):
         return (
-            f'"{sign}" touches the note behind it only and was read as a slide in from nowhere: write it '
-            f"right behind the {fret.removeprefix('from ')} too if it comes from there"
+            f'"{doubt.sign}" touches the note behind it only and was read as a slide in from nowhere: write '
+            f"it right behind the {doubt.fret} too if it comes from there"
         )
     return (
-        f'"{sign}" touches the note before it only and was read as a slide to nowhere: write it right before '
-        f"the {fret} too if it goes there"
+        f'"{doubt.sign}" touches the note before it only and was read as a slide to nowhere: write it right '
+        f"before the {doubt.fret} too if it goes there"
     )
 
 

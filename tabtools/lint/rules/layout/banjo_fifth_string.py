@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import BanjoFifthString
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Banjo, open G tuning
@@ -26,11 +26,10 @@ g|---0-----|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    fret, other = doubt.values
+def _words(doubt: BanjoFifthString) -> str:
     return (
-        f"fret {fret} on the short fifth string was counted from its own peg: counted from the nut, the same "
-        f"place would be written {other}"
+        f"fret {doubt.fret} on the short fifth string was counted from its own peg: counted from the nut, "
+        f"the same place would be written {doubt.from_nut}"
     )
 
 

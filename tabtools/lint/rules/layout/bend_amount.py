@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import BendAmount
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -30,7 +30,7 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
+def _words(doubt: BendAmount) -> str:
     return "this bend says no amount: write the fret that it reaches, as in 7b9, or full or 1/2 above it"
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import BetweenFrets
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -30,9 +30,11 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    written, fret = doubt.values
-    return f"{written} lies between two frets and was read as fret {fret}: a score has whole frets only"
+def _words(doubt: BetweenFrets) -> str:
+    return (
+        f"{doubt.written} lies between two frets and was read as fret {doubt.fret}: a score has whole frets "
+        "only"
+    )
 
 
 RULE = Rule(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import BlankOnString
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -30,7 +30,7 @@ E|-----------------|
 """
 
 
-def _words(_: Doubt) -> str:
+def _words(_: BlankOnString) -> str:
     return "this blank was read like a hyphen: put a hyphen here, or the fret that got lost"
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import BracketedNote
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -30,9 +30,8 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    written, reading = doubt.values
-    return f"{written} was read as {reading}; brackets can also mean a note that is barely played"
+def _words(doubt: BracketedNote) -> str:
+    return f"{doubt.written} was read as {doubt.reading}; brackets can also mean a note that is barely played"
 
 
 RULE = Rule(

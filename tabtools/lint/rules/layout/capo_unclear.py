@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import CapoUnclear
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -32,11 +32,10 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    capo, lowest = doubt.values
+def _words(doubt: CapoUnclear) -> str:
     return (
-        f"the lowest fret is {lowest} and the capo is at {capo}; the frets were counted from the capo: if "
-        f"they are counted from the nut, take {capo} off each"
+        f"the lowest fret is {doubt.lowest} and the capo is at {doubt.capo}; the frets were counted from the "
+        f"capo: if they are counted from the nut, take {doubt.capo} off each"
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import Encoding
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 GOOD = """\
 Afinación: standard
@@ -19,11 +19,10 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    (encoding,) = doubt.values
+def _words(doubt: Encoding) -> str:
     return (
-        f"the file is not UTF-8 and was read as {encoding.upper()}: save it as UTF-8, or accents and other "
-        "signs turn into something else on other computers"
+        f"the file is not UTF-8 and was read as {doubt.encoding.upper()}: save it as UTF-8, or accents and "
+        "other signs turn into something else on other computers"
     )
 
 

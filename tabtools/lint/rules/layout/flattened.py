@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import Flattened
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 GOOD = """\
 Tuning: standard
@@ -20,11 +20,10 @@ E|-----------------|
 BAD = GOOD.strip().replace("\n", "\\n") + "\n"
 
 
-def _words(doubt: Doubt) -> str:
-    (count,) = doubt.values
+def _words(doubt: Flattened) -> str:
     return (
-        f"{count} lines stand on this one and were read as lines below each other: break the line where they "
-        "begin"
+        f"{doubt.lines} lines stand on this one and were read as lines below each other: break the line "
+        "where they begin"
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import HOrB
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -32,7 +32,7 @@ E|-----------------|
 """
 
 
-def _words(_: Doubt) -> str:
+def _words(_: HOrB) -> str:
     return (
         "this B was read as B natural, but the page has an H too, and with H a B is B flat: write Bb for B "
         "flat, and B for H"

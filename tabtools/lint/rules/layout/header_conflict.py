@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import HeaderConflict
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -31,11 +31,10 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    fact, first, other = doubt.values
+def _words(doubt: HeaderConflict) -> str:
     return (
-        f"the {fact} is {other} here and {first} above; the first one counts: keep the one that holds, or "
-        "put the other one above the system where it begins"
+        f"the {doubt.fact} is {doubt.second} here and {doubt.first} above; the first one counts: keep the "
+        "one that holds, or put the other one above the system where it begins"
     )
 
 

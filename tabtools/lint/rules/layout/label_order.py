@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import LowestOnTop, StringsExchanged, TwoInstruments
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 from tabtools.lint.string_repairs import turn_round
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -31,22 +31,21 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    if len(doubt.values) == 1:
+def _words(doubt: LowestOnTop | TwoInstruments | StringsExchanged) -> str:
+    if isinstance(doubt, LowestOnTop):
         return (
-            f"the top line is string {doubt.values[0]}: the system was read with its lowest string on top, "
+            f"the top line is string {doubt.top}: the system was read with its lowest string on top, "
             "other than tab is usually drawn"
         )
-    if len(doubt.values) == 3:
-        names, instrument, other = doubt.values
+    if isinstance(doubt, TwoInstruments):
         return (
-            f"{names} from the top are the strings of a {instrument.lower()}, and those of a {other.lower()} "
-            f"with its lowest on top: they were read as {instrument}; name the instrument above them"
+            f"{doubt.names} from the top are the strings of a {doubt.instrument.lower()}, and those of a "
+            f"{doubt.other.lower()} with its lowest on top: they were read as {doubt.instrument}; name the "
+            "instrument above them"
         )
-    label, tuning = doubt.values
     return (
-        f"the string {label} stands in another place than in any tuning: these are the names of {tuning} in "
-        "another order; put them right, or write the tuning in the header"
+        f"the string {doubt.label} stands in another place than in any tuning: these are the names of "
+        f"{doubt.tuning} in another order; put them right, or write the tuning in the header"
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import LabelsChange
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Key: A minor
@@ -42,11 +42,10 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    label, before = doubt.values
+def _words(doubt: LabelsChange) -> str:
     return (
-        f"the string {label} was {before} in the system before, and was read as tuned anew: write Tuning: "
-        "with the new tuning above this system, or correct the label"
+        f"the string {doubt.label} was {doubt.before} in the system before, and was read as tuned anew: "
+        "write Tuning: with the new tuning above this system, or correct the label"
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import LegendConflict
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -33,9 +33,11 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    mark, first, second = doubt.values
-    return f"the legend says that {mark} is {first} and that it is {second}; it was read as {first}"
+def _words(doubt: LegendConflict) -> str:
+    return (
+        f"the legend says that {doubt.mark} is {doubt.first} and that it is {doubt.second}; it was read as "
+        f"{doubt.first}"
+    )
 
 
 RULE = Rule(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import LetRingSentence
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -33,11 +33,10 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    (said,) = doubt.values
+def _words(doubt: LetRingSentence) -> str:
     return (
-        f'"{said}" was kept as words and marks no note: write let ring and hyphens over the notes that it is '
-        "meant for"
+        f'"{doubt.words}" was kept as words and marks no note: write let ring and hyphens over the notes '
+        "that it is meant for"
     )
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import MisalignedBarline
 from tabtools.lint.finding import Severity
 from tabtools.lint.places import row_name
 from tabtools.lint.repairs import mend_row
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -21,13 +21,12 @@ E|-----------|-----------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    how, label = doubt.values
-    if how == "missing":
-        return f"{row_name(label)} has no bar line where the other strings have one: put it in here"
+def _words(doubt: MisalignedBarline) -> str:
+    if doubt.missing:
+        return f"{row_name(doubt.label)} has no bar line where the other strings have one: put it in here"
     return (
-        f"the bar line on {row_name(label)} does not stand below those of the other strings: move it to "
-        "their column"
+        f"the bar line on {row_name(doubt.label)} does not stand below those of the other strings: move it "
+        "to their column"
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import MisalignedNotes
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -30,11 +30,10 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    (frets,) = doubt.values
+def _words(doubt: MisalignedNotes) -> str:
     return (
-        f"the frets {frets} stand one column apart and were read as struck together: write them below each "
-        "other, or further apart"
+        f"the frets {doubt.frets} stand one column apart and were read as struck together: write them below "
+        "each other, or further apart"
     )
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import RowLost, StringsLeftOut
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 from tabtools.lint.string_repairs import draw_silent
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -29,14 +29,17 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    count, size, *drawn = doubt.values
-    if not drawn:
+def _words(doubt: RowLost | StringsLeftOut) -> str:
+    if isinstance(doubt, RowLost):
         return (
-            f"only {count} lines are drawn here and {size} in every other system: draw the one that is "
-            "missing, or name the strings"
+            f"only {doubt.rows} lines are drawn here and {doubt.usual} in every other system: draw the one "
+            "that is missing, or name the strings"
         )
-    return f"only {count} of {size} strings are drawn ({drawn[0]}); the others were taken to be silent"
+    drawn = " ".join(map(str, doubt.drawn))
+    return (
+        f"only {len(doubt.drawn)} of {doubt.size} strings are drawn ({drawn}); the others were taken to be "
+        "silent"
+    )
 
 
 RULE = Rule(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import NoBarlines
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -30,7 +30,7 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
+def _words(doubt: NoBarlines) -> str:
     return "this system has no bar lines and was read as one bar: draw one on every string where a bar ends"
 
 

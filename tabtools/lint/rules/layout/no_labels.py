@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import NoLabels
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Key: A minor
@@ -29,12 +29,11 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    count, instrument = doubt.values
-    other = "; four lines could also be a ukulele" if (count, instrument) == ("4", "Bass") else ""
+def _words(doubt: NoLabels) -> str:
+    other = "; four lines could also be a ukulele" if (doubt.rows, doubt.instrument) == (4, "Bass") else ""
     return (
-        f"the {count} string lines have no names and were read as a {instrument.lower()}, string 1 on top"
-        f"{other}: write the name of each string in front of its line"
+        f"the {doubt.rows} string lines have no names and were read as a {doubt.instrument.lower()}, string "
+        f"1 on top{other}: write the name of each string in front of its line"
     )
 
 

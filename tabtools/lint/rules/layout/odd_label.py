@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import OddLabel
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -30,10 +30,12 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    label, instrument = doubt.values
-    if label:
-        return f"no string of this {instrument.lower()} is called {label}: correct the name of the line"
+def _words(doubt: OddLabel) -> str:
+    if doubt.label:
+        return (
+            f"no string of this {doubt.instrument.lower()} is called {doubt.label}: correct the name of the "
+            "line"
+        )
     return "this line has no name and the others of its system do: write the name of its string in front"
 
 

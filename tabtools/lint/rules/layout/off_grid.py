@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import OffGrid
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -30,11 +30,10 @@ E|-----------------|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    (step,) = doubt.values
+def _words(doubt: OffGrid) -> str:
     return (
-        f"the other notes of this part stand {step} columns apart or a multiple of that, and this one stands "
-        "between: move it, or take it out if it slipped in"
+        f"the other notes of this part stand {doubt.step} columns apart or a multiple of that, and this one "
+        "stands between: move it, or take it out if it slipped in"
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import RepeatExtent
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -46,12 +46,11 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    passes, *nothing = doubt.values
-    taken = "no music was taken" if nothing else "the music before it was taken"
+def _words(doubt: RepeatExtent) -> str:
+    taken = "the music before it was taken" if doubt.music_taken else "no music was taken"
     return (
-        f"it is open what is played {passes} times; {taken}: put |: and :| at the ends of the repeat, or the "
-        "count beside the system"
+        f"it is open what is played {doubt.passes} times; {taken}: put |: and :| at the ends of the repeat, "
+        "or the count beside the system"
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import SplitBar
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -37,7 +37,7 @@ E|-----------------|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
+def _words(doubt: SplitBar) -> str:
     return (
         "this system begins in the middle of a bar: the bar was read as one with the end of the system "
         "before it; end a system where a bar ends"

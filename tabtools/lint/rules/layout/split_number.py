@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import SplitNumber
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -19,9 +19,10 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    digits, chosen = doubt.values
-    return f"{digits} is no fret and was read as the frets {chosen}: write a hyphen between two frets"
+def _words(doubt: SplitNumber) -> str:
+    return (
+        f"{doubt.digits} is no fret and was read as the frets {doubt.frets}: write a hyphen between two frets"
+    )
 
 
 RULE = Rule(

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import StrayCharacter
 from tabtools.lint.finding import Edit, Fix, Severity
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -31,15 +31,13 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    written, meant = doubt.values
-    return f'"{written}" on a string line was read as "{meant}": type that instead'
+def _words(doubt: StrayCharacter) -> str:
+    return f'"{doubt.written}" on a string line was read as "{doubt.meant}": type that instead'
 
 
-def _repairs(view: View, doubt: Doubt) -> tuple[Fix, ...]:
+def _repairs(view: View, doubt: StrayCharacter) -> tuple[Fix, ...]:
     """Type what was read anyhow, so that nothing that is played can change."""
-    written, meant = doubt.values
-    return (Fix((Edit(doubt.span, str(meant)),), f'write "{meant}" for "{written}"', safe=True),)
+    return (Fix((Edit(doubt.span, doubt.meant),), f'write "{doubt.meant}" for "{doubt.written}"', safe=True),)
 
 
 RULE = Rule(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import StrumOrRun
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -30,11 +30,10 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    (count,) = doubt.values
+def _words(doubt: StrumOrRun) -> str:
     return (
-        f"{count} notes slant over neighbouring strings and were read one after the other: for a slow strum "
-        "write them in one column"
+        f"{doubt.notes} notes slant over neighbouring strings and were read one after the other: for a slow "
+        "strum write them in one column"
     )
 
 

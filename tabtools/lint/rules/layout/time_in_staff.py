@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import TimeInStaff
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -30,9 +30,11 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    (metre,) = doubt.values
-    return f"these two numbers were read as the time signature {metre}, not as notes: write it in the header"
+def _words(doubt: TimeInStaff) -> str:
+    return (
+        f"these two numbers were read as the time signature {doubt.time}, not as notes: write it in the "
+        "header"
+    )
 
 
 RULE = Rule(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import RowTwice, StackedRows
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -43,16 +43,15 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    count, height, *one = doubt.values
-    if one:
+def _words(doubt: RowTwice | StackedRows) -> str:
+    if isinstance(doubt, RowTwice):
         return (
-            f"{count} lines are drawn here and {height} in every other system: take out the one that stands "
-            "here twice"
+            f"{doubt.rows} lines are drawn here and {doubt.usual} in every other system: take out the one "
+            "that stands here twice"
         )
     return (
-        f"{count} rows without names follow each other and were read as systems of {height}, one after the "
-        "other: put a blank line between systems, or name the guitars that play together"
+        f"{doubt.rows} rows without names follow each other and were read as systems of {doubt.height}, one "
+        "after the other: put a blank line between systems, or name the guitars that play together"
     )
 
 

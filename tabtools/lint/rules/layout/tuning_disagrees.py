@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import TuningDisagrees
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
 from tabtools.lint.string_repairs import name_as_header
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: D A D G B E
@@ -31,11 +31,10 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    label, number, note = doubt.values
+def _words(doubt: TuningDisagrees) -> str:
     return (
-        f"the line is called {label}, but by the header string {number} is tuned to {note}, and it was read "
-        "as that: correct one of the two"
+        f"the line is called {doubt.label}, but by the header string {doubt.string} is tuned to "
+        f"{doubt.note}, and it was read as that: correct one of the two"
     )
 
 

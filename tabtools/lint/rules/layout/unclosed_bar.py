@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import UnclosedBar
 from tabtools.lint.finding import Severity
 from tabtools.lint.repairs import close_bar
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -31,9 +31,8 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    (which,) = doubt.values
-    side = "before" if which == "first" else "after"
+def _words(doubt: UnclosedBar) -> str:
+    side, which = ("after", "last") if doubt.last else ("before", "first")
     return f"there is no bar line {side} the {which} bar of this system: draw one on every string"
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import UnevenLabels
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: D A D F# A D
@@ -30,13 +30,12 @@ F#|-------0-------0-|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    label, columns, wider = doubt.values
-    more, way = ("more", "right") if wider == "True" else ("fewer", "left")
-    plural = "" if columns == "1" else "s"
+def _words(doubt: UnevenLabels) -> str:
+    more, way = ("more", "right") if doubt.wider else ("fewer", "left")
+    plural = "" if doubt.columns == 1 else "s"
     return (
-        f"the name {label} takes {columns} column{plural} {more} than the others, and all of its line stands "
-        f"that far to the {way}: put blanks before the shorter names, as format does"
+        f"the name {doubt.label} takes {doubt.columns} column{plural} {more} than the others, and all of its "
+        f"line stands that far to the {way}: put blanks before the shorter names, as format does"
     )
 
 

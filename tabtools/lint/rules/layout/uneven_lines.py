@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import UnevenLines
 from tabtools.lint.finding import Severity
 from tabtools.lint.places import row_name
 from tabtools.lint.repairs import mend_row
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -21,13 +21,12 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    length, usual, label = doubt.values
-    difference = int(length) - int(usual)
+def _words(doubt: UnevenLines) -> str:
+    difference = doubt.length - doubt.usual
     change = f"take {difference} out" if difference > 0 else f"add {-difference}"
     return (
-        f"the line of {row_name(label)} is {length} characters long and the others of its system {usual}: "
-        f"{change}, so that notes played together stand below each other"
+        f"the line of {row_name(doubt.label)} is {doubt.length} characters long and the others of its system "
+        f"{doubt.usual}: {change}, so that notes played together stand below each other"
     )
 
 

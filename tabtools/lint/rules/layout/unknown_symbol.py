@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import UnknownSymbol
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -19,10 +19,9 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    (symbol,) = doubt.values
+def _words(doubt: UnknownSymbol) -> str:
     return (
-        f'"{symbol}" on a string line is no fret, and no technique where it stands, and was left out: '
+        f'"{doubt.symbol}" on a string line is no fret, and no technique where it stands, and was left out: '
         "complete or replace it, or put the remark above or below the lines"
     )
 

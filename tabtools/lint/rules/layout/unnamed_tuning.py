@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import UnnamedTuning
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Key: A minor
@@ -29,11 +29,10 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    (strings,) = doubt.values
+def _words(doubt: UnnamedTuning) -> str:
     return (
-        f"the names of the strings spell {strings} from the last string up, which is no tuning with a name: "
-        "check them, or write the tuning in the header"
+        f"the names of the strings spell {doubt.strings} from the last string up, which is no tuning with a "
+        "name: check them, or write the tuning in the header"
     )
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import WrappedLines
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -36,10 +36,9 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    (count,) = doubt.values
+def _words(doubt: WrappedLines) -> str:
     return (
-        f"{count} string lines were broken at a margin and were put together again, each with the piece "
+        f"{doubt.rows} string lines were broken at a margin and were put together again, each with the piece "
         "below it: write each string on one line"
     )
 

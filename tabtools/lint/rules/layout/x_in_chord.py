@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import XInChord
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Tuning: standard
@@ -30,7 +30,7 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
+def _words(doubt: XInChord) -> str:
     return (
         "this x in a chord was read as a damped note that is struck: write a hyphen if the string is left out"
     )

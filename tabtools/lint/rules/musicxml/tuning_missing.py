@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import TuningMissing
 from tabtools.lint.elements import same_place
 from tabtools.lint.example_line import LINE, TUNING
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 _LINES = "\n      <staff-details><staff-lines>4</staff-lines></staff-details>"
 
 
-def _words(doubt: Doubt) -> str:
-    (instrument,) = doubt.values
+def _words(doubt: TuningMissing) -> str:
     return (
-        f"the part has tab but no tuning, and was read as {instrument} in standard tuning: add "
+        f"the part has tab but no tuning, and was read as {doubt.instrument} in standard tuning: add "
         "staff-details with a staff-tuning for every string"
     )
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import BeatsMismatch
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Time: 4/4
@@ -20,15 +20,14 @@ E|-----------------|
 """
 
 
-def _words(doubt: Doubt) -> str:
-    apart, time = doubt.values
-    if not apart:
+def _words(doubt: BeatsMismatch) -> str:
+    if not doubt.apart:
         return (
-            f"the counts over this bar do not fit it: they run backwards, go on past {time} or stand apart "
-            "from the notes, so they were not used; put every count over its note"
+            f"the counts over this bar do not fit it: they run backwards, go on past {doubt.time} or stand "
+            "apart from the notes, so they were not used; put every count over its note"
         )
     return (
-        f"the note counted {apart} stands more than a column away from its count, which was believed: "
+        f"the note counted {doubt.apart} stands more than a column away from its count, which was believed: "
         "put the count over the note"
     )
 

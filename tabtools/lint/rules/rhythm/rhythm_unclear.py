@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from tabtools.doubts import RhythmUnclear
 from tabtools.lint.finding import Severity
 from tabtools.lint.rule import Rule
-from tabtools.source import Doubt
 
 BAD = """\
 Time: 4/4
@@ -31,15 +31,17 @@ E|-----------------|-----------------|
 _SETTLE = "write counts or duration letters over it"
 
 
-def _words(doubt: Doubt) -> str:
-    sure, reading, *other = doubt.values
-    if not sure:
+def _words(doubt: RhythmUnclear) -> str:
+    if doubt.percent is None:
         return (
             "the spacing of this bar does not say its rhythm: it was read as even notes by default, "
-            f"{reading}; {_SETTLE}"
+            f"{doubt.reading}; {_SETTLE}"
         )
-    second = f", but it could be {other[0]}" if other else ""
-    return f"the rhythm of this bar is unclear: read as {reading} ({sure}% sure){second}; {_SETTLE}"
+    second = f", but it could be {doubt.other}" if doubt.other else ""
+    return (
+        f"the rhythm of this bar is unclear: read as {doubt.reading} ({doubt.percent}% sure){second}; "
+        f"{_SETTLE}"
+    )
 
 
 RULE = Rule(

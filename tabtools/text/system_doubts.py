@@ -5,8 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import cache
 
+from tabtools.doubts import (
+    BanjoFifthString,
+    BendAmount,
+    Doubt,
+    LowestOnTop,
+    NoBarlines,
+    NoLabels,
+    OddLabel,
+    SplitBar,
+    StringsExchanged,
+    StringsLeftOut,
+    TuningDisagrees,
+    TwoInstruments,
+    UnclosedBar,
+    UnnamedTuning,
+)
 from tabtools.instrument import TUNINGS, above_shapes
-from tabtools.source import Doubt, Span
+from tabtools.source import Span
 from tabtools.text.page.header import Header
 from tabtools.text.page.layout import System
 from tabtools.text.page.string_names import StringName, label_names
@@ -16,16 +32,6 @@ from tabtools.text.rows.columns import RawBar
 from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
 
 _BENDS = ("bend", "bend-release", "prebend", "prebend-release")
-# Doubts about how a page is meant: nobody need touch the page for them.
-REMARKS = frozenset(
-    (
-        *("no-labels", "label-order", "missing-string", "no-barlines", "unclosed-bar", "x-in-chord"),
-        *("bend-amount", "ambiguous-slide", "bracketed-note", "strum-or-run", "banjo-fifth-string"),
-        *("capo-unclear", "repeat-extent", "too-many-rows", "legend-conflict", "tuning-disagrees"),
-        *("unnamed-tuning", "labels-change", "blank-on-string", "off-grid", "between-frets"),
-        "uneven-labels",
-    )
-)
 
 
 def string_doubts(system: System, labels: Sequence[str], strings: Strings, header: Header) -> Iterator[Doubt]:
@@ -34,26 +40,25 @@ def string_doubts(system: System, labels: Sequence[str], strings: Strings, heade
     count, size = len(rows), len(strings.instrument.tuning)
     bare = [row for row in rows if not row.label]
     if not any(labels):
-        yield Doubt("no-labels", _start(rows[0]), (str(count), strings.instrument.name))
+        yield NoLabels(_start(rows[0]), count, strings.instrument.name)
     elif bare and len(bare) < count:
         for row in bare:
-            yield Doubt("odd-label", _start(row), ("", strings.instrument.name))
+            yield OddLabel(_start(row), "", strings.instrument.name)
     if strings.numbers[0] > strings.numbers[-1]:
-        yield Doubt("label-order", _start(rows[0]), (str(strings.numbers[0]),))
+        yield LowestOnTop(_start(rows[0]), strings.numbers[0])
     if count < size and any(labels):
-        drawn = " ".join(str(number) for number in sorted(strings.numbers))
-        yield Doubt("missing-string", _start(rows[0]), (str(count), str(size), drawn))
+        yield StringsLeftOut(_start(rows[0]), tuple(sorted(strings.numbers)), size)
     known = any(tuning.strings == strings.instrument.tuning for tuning in TUNINGS)
     names = [name.letter for name in _names(rows) if name]
     if other := _upside_down(names, strings, header):
-        yield Doubt("label-order", _start(rows[0]), (" ".join(names), strings.instrument.name, other))
+        yield TwoInstruments(_start(rows[0]), " ".join(names), strings.instrument.name, other)
     meant = _in_order(names) if not known and header.tuning_span is None else ()
     if meant:
         at = next(index for index, letter in enumerate(names) if letter != meant[index])
-        yield Doubt("label-order", _start(rows[at]), (rows[at].label, " ".join(reversed(meant))))
+        yield StringsExchanged(_start(rows[at]), rows[at].label, " ".join(reversed(meant)))
     elif not known and header.tuning_span is None and not bare:
         spelled = " ".join(pitch.name for pitch in reversed(strings.instrument.tuning))
-        yield Doubt("unnamed-tuning", _start(rows[0]), (spelled,))
+        yield UnnamedTuning(_start(rows[0]), spelled)
     if len(set(strings.numbers)) == count and not bare:
         yield from _contradictions(rows, strings, header)
 
@@ -88,9 +93,9 @@ def _contradictions(rows: Sequence[Row], strings: Strings, header: Header) -> It
         if name is None or _class(name.letter) == pitch.midi % 12:
             continue
         if header.tuning_span is not None:
-            yield Doubt("tuning-disagrees", _start(row), (row.label, str(number), pitch.letter))
+            yield TuningDisagrees(_start(row), row.label, number, pitch.letter)
         else:
-            yield Doubt("odd-label", _start(row), (row.label, strings.instrument.name))
+            yield OddLabel(_start(row), row.label, strings.instrument.name)
 
 
 def _names(rows: Sequence[Row]) -> list[StringName | None]:
@@ -116,14 +121,14 @@ def bar_doubts(system: System, bars: Sequence[RawBar], *, begins: bool, goes_on:
     row = system.rows[0]
     end = row.line.span(max(row.end - 1, row.start), row.end)
     if len(bars) == 1 and not bars[0].opened and not bars[0].closed:
-        yield Doubt("no-barlines", _start(row), ())
+        yield NoBarlines(_start(row))
         return
     if begins:
-        yield Doubt("split-bar", _start(row), ())
+        yield SplitBar(_start(row))
     elif not bars[0].opened:
-        yield Doubt("unclosed-bar", _start(row), ("first",))
+        yield UnclosedBar(_start(row), last=False)
     if not bars[-1].closed and not goes_on:
-        yield Doubt("unclosed-bar", end, ("last",))
+        yield UnclosedBar(end, last=True)
 
 
 def note_doubts(system: System, bars: Sequence[RawBar], strings: Strings) -> Iterator[Doubt]:
@@ -134,10 +139,9 @@ def note_doubts(system: System, bars: Sequence[RawBar], strings: Strings) -> Ite
         for note in notes:
             line = system.rows[note.row].line
             if any(t.name in _BENDS and t.value is None for t in note.techniques):
-                yield Doubt("bend-amount", line.span(note.start, note.stop), ())
+                yield BendAmount(line.span(note.start, note.stop))
             if banjo and strings.numbers[note.row] == 5 and note.fret:
-                span = line.span(note.start, note.end)
-                yield Doubt("banjo-fifth-string", span, (str(note.fret), str(note.fret + 5)))
+                yield BanjoFifthString(line.span(note.start, note.end), note.fret, note.fret + 5)
 
 
 def _start(row: Row) -> Span:
