@@ -40,11 +40,11 @@ def _counts(bar: LaidBar) -> list[tuple[int, str]]:
     unit = Fraction(4, bar.time.unit)
     known = _known_columns(bar)
     onsets = set(bar.timing.onsets)
-    found = sorted((known[onset], word) for onset in onsets if (word := _word(onset / unit)))
+    found = sorted((known[onset], word) for onset in onsets if (word := count_word(onset / unit)))
     for time in _steps(bar, unit):
         if time in onsets:
             continue
-        column, word = _column(known, time), _word(time / unit)
+        column, word = _column(known, time), count_word(time / unit)
         at = bisect_left(found, (column,))
         before = found[at - 1] if at else None
         fits = before is None or before[0] + len(before[1]) < column
@@ -81,6 +81,7 @@ def _steps(bar: LaidBar, unit: Quarters) -> Iterator[Quarters]:
                     yield unit * step / parts
 
 
-def _word(beat: Fraction) -> str:
+def count_word(beat: Fraction) -> str:
+    """What is said at a time in beats from the start of the bar; empty where there is no word for it."""
     whole = int(beat)
     return str(whole + 1) if beat == whole else _SIGNS.get(beat - whole, "")
