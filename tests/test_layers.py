@@ -21,6 +21,7 @@ LAYERS = [
     ["tabtools.document"],
     ["tabtools.text", "tabtools.musicxml", "tabtools.fingering"],
     ["tabtools.forms"],
+    ["tabtools.drawing"],
     ["tabtools.reading", "tabtools.interop", "tabtools.midi"],
     ["tabtools.preparing"],
     ["tabtools.lint"],

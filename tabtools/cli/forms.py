@@ -7,6 +7,7 @@ import click
 from tabtools.cli.files import MAX_MEGABYTES, discover
 from tabtools.cli.load import failure, load_or_report
 from tabtools.cli.output import complain, say, say_bytes
+from tabtools.cli.pictures import PICTURE, check_picture_name, write_necks
 from tabtools.cli.reporting import exit_code, show
 from tabtools.forms.naming import name_forms
 from tabtools.forms.segments import Segment
@@ -26,8 +27,9 @@ _SURE = 0.9  # a key that is not written and less sure than this says nothing ab
     show_default=True,
     help="Text for people, or JSON for programs.",
 )
+@PICTURE
 @MAX_MEGABYTES
-def command(path: str, output_format: str, limit: int) -> int:
+def command(path: str, output_format: str, output: str | None, limit: int) -> int:
     """Name the movable chord form that every group of notes comes from, and what each note is in it.
 
     IN is a text tab or MusicXML file, or - for standard input. The table gives for each group of notes its
@@ -39,6 +41,7 @@ def command(path: str, output_format: str, limit: int) -> int:
     degrees of every form, and its anchor: the fret that takes the place of the nut.
     Where a hand does not reach a form with ease, leave notes out: no form is one that everybody must hold.
     """
+    check_picture_name(output)
     entries = discover([path], limit=limit)
     if len(entries) != 1:
         raise click.UsageError(f"{path} holds {len(entries)} files to read: name one.")
@@ -55,7 +58,12 @@ def command(path: str, output_format: str, limit: int) -> int:
     if (left := _unplaced(score)) > 0:
         notes = "1 note has" if left == 1 else f"{left} notes have"
         complain(f"{entries[0].name}: {notes} no string and fret, so no form: run tabtools finger first")
-    if output_format == "json":
+    if output is not None:
+        from tabtools.drawing.necks import first_pictures
+
+        necks = [(words, picture) for _, words, picture in first_pictures(score, segments)]
+        write_necks(output, necks, f"The forms of {entries[0].name}")
+    elif output_format == "json":
         from tabtools.report import forms_json
 
         say_bytes(forms_json.render(segments).encode("utf-8", "backslashreplace"))

@@ -11,6 +11,7 @@ import click
 from tabtools.cli import DONE
 from tabtools.cli.chords import CAPO, OUTPUT_FORMAT, TUNING, chords_from, instrument_from_options
 from tabtools.cli.output import say, say_bytes
+from tabtools.cli.pictures import PICTURE, check_picture_name, write_necks
 from tabtools.forms.nearest import NearForm, nearest, path
 from tabtools.forms.table import QUALITIES
 from tabtools.forms.words import form_words, place_words
@@ -22,7 +23,10 @@ from tabtools.forms.words import form_words, place_words
 @TUNING
 @CAPO
 @OUTPUT_FORMAT
-def command(symbols: tuple[str, ...], at: int, tuning: str, capo: int, output_format: str) -> int:
+@PICTURE
+def command(
+    symbols: tuple[str, ...], at: int, tuning: str, capo: int, output_format: str, output: str | None
+) -> int:
     """The movable forms of a chord, the nearest to FRET first: frets, fingers, and how far the hand moves.
 
     For several chords also the way through them that moves the hand least. Frets are written from the last
@@ -31,6 +35,7 @@ def command(symbols: tuple[str, ...], at: int, tuning: str, capo: int, output_fo
     and the form's anchor fret, the fret that takes the place of the nut. Fingers are a proposal, 1 for the
     index finger: stop when a grip hurts, and ask a teacher for another one.
     """
+    check_picture_name(output)
     instrument = instrument_from_options(tuning, capo)
     chords = chords_from(symbols)
     try:
@@ -38,7 +43,12 @@ def command(symbols: tuple[str, ...], at: int, tuning: str, capo: int, output_fo
         way = path(instrument, chords, at) if len(chords) > 1 else ()
     except ValueError as error:
         raise click.UsageError(f"{error}.") from None
-    if output_format == "json":
+    if output is not None:
+        from tabtools.drawing.necks import near_pictures
+
+        forms = [form for chord_forms in near for form in chord_forms]
+        write_necks(output, list(near_pictures(instrument, forms)), f"{' '.join(symbols)} near fret {at}")
+    elif output_format == "json":
         say_bytes(_json(at, near, way).encode("utf-8"))
     else:
         say("\n".join(_text(at, near, way)) + "\n")

@@ -11,6 +11,7 @@ import click
 from tabtools.cli import DONE
 from tabtools.cli.chords import CAPO, OUTPUT_FORMAT, TUNING, chords_from, instrument_from_options
 from tabtools.cli.output import say, say_bytes
+from tabtools.cli.pictures import PICTURE, check_picture_name, write_necks
 from tabtools.forms.neck import neck
 from tabtools.forms.palette import Colour, Palette, palette
 from tabtools.theory.chord import degree_words
@@ -37,14 +38,23 @@ from tabtools.theory.key import parse_key
 @TUNING
 @CAPO
 @OUTPUT_FORMAT
+@PICTURE
 def command(
-    symbols: tuple[str, ...], key_name: str, scale: str, at: int, tuning: str, capo: int, output_format: str
+    symbols: tuple[str, ...],
+    key_name: str,
+    scale: str,
+    at: int,
+    tuning: str,
+    capo: int,
+    output_format: str,
+    output: str | None,
 ) -> int:
     """Which notes the chords bring that a scale lacks, over which chord each is at home, and where it lies.
 
     These are the colours that make a solo follow its chords. Places are given near FRET, as string:fret;
     frets count from the capo, chords and key are those that sound.
     """
+    check_picture_name(output)
     key = parse_key(key_name)
     if key is None:
         raise click.UsageError(f"{key_name!r} is not a key: write it as G, Am or E dorian.")
@@ -54,7 +64,13 @@ def command(
         found = palette(neck(instrument), key, scale, chords, at)
     except ValueError as error:
         raise click.UsageError(f"{error}.") from None
-    if output_format == "json":
+    if output is not None:
+        from tabtools.drawing.necks import palette_picture
+
+        title = f"{found.notes[0]} {found.scale}: what {' '.join(symbols)} add near fret {at}"
+        places = [(title, palette_picture(instrument, found))] if found.colours else []
+        write_necks(output, places, title)
+    elif output_format == "json":
         say_bytes(_json(key.name, found, at).encode("utf-8"))
     else:
         say("\n".join(_text(found, at)) + "\n")
