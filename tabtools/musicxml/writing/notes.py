@@ -33,13 +33,14 @@ class Staff(NamedTuple):
 
 
 class Setting(NamedTuple):
-    """What all notes of a bar share: the instrument, the key, the divisions of a quarter note, and the
-    accidentals to show by event and note."""
+    """What all notes of a bar share: the instrument, the key, the divisions of a quarter note, the
+    accidentals to show by event and note, and what the ids of its notes begin with, None for no ids."""
 
     instrument: Instrument
     key: Key | None
     divisions: int
     accidentals: dict[tuple[int, int], str]
+    ids: str | None = None
 
 
 def rest(piece: Piece, voice: int, staff: Staff, setting: Setting) -> Fragment:
@@ -78,14 +79,17 @@ def chord(
         level = ((note.string or number + 1) - 1) % 8 + 1 + staff.levels
         parts += _played(note, ends[number] or _NOTHING, piece, level, staff)
         later = True
-        yield _note(parts)
+        named = setting.ids is not None and piece.first and not staff.tab
+        yield _note(parts, {"id": f"{setting.ids}.{piece.event}.{number}"} if named else {})
 
 
-def _note(parts: list[Fragment]) -> Fragment:
+def _note(parts: list[Fragment], attributes: dict[str, str]) -> Fragment:
     """The note, with all that belongs in ``notations`` put there."""
     notations = [part for part in parts if part.name in _IN_NOTATIONS]
     others = [part for part in parts if part.name not in _IN_NOTATIONS]
-    return tag("note", *others, tag("notations", *notations)) if notations else tag("note", *others)
+    if notations:
+        others.append(tag("notations", *notations))
+    return tag("note", *others, **attributes)
 
 
 def _played(note: Note, ends: Ends, piece: Piece, level: int, staff: Staff) -> Iterator[Fragment]:
