@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 
 from tabtools.document import NO_DEFAULTS, Defaults
 from tabtools.fingering.reach import HAND_SIZES
-from tabtools.instrument import TUNINGS
 from tabtools.lint.finding import Severity
 from tabtools.lint.option import Option, closest
 from tabtools.lint.plan import Plan
@@ -262,19 +261,15 @@ def _read(value: Any, name: str, text: str) -> Any:
 
 
 def _tuning(text: str) -> tuple[Pitch, ...]:
-    for tuning in TUNINGS:
-        if text.lower() in tuning.names and (text.lower() != "standard" or tuning.instrument == "Guitar"):
-            return tuning.strings
-    try:
-        strings = tuple(Pitch.from_name(name) for name in reversed(text.split()))
-    except ValueError:
-        strings = ()
-    if len(strings) < 3:
+    from tabtools.text.page.tuning import read_tuning
+
+    tuning = read_tuning(text)
+    if tuning is None:
         raise ValueError(
-            f'instrument: tuning can\'t be "{text}": name one as in "drop d", or give the open strings '
-            'with their octaves as in "E2 A2 D3 G3 B3 E4"'
+            f'instrument: tuning can\'t be "{text}": name one as in "drop d" or "ukulele", or give the open '
+            'strings from the last to the first as in "E A D G B E" or "E2 A2 D3 G3 B3 E4"'
         )
-    return strings
+    return tuning.strings
 
 
 def _time(text: str) -> TimeSignature:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from functools import lru_cache
 
 from tabtools.record import NamedTuple
@@ -78,6 +79,40 @@ TUNINGS = tuple(
         ("Tenor guitar", ("standard",), "C3 G3 D4 A4"),
     )
 )
+
+# What players call an instrument, in several languages; a longer name comes before one that it holds.
+INSTRUMENTS = {
+    "baritone ukulele": "Baritone ukulele",
+    "ukulele": "Ukulele",
+    "ukelele": "Ukulele",
+    "uke": "Ukulele",
+    "banjo": "Banjo",
+    "mandolin": "Mandolin",
+    "mandolina": "Mandolin",
+    "bandolim": "Mandolin",
+    "tenor guitar": "Tenor guitar",
+    "bass": "Bass",
+    "bass guitar": "Bass",
+    "bajo": "Bass",
+    "baixo": "Bass",
+    "basse": "Bass",
+    "basso": "Bass",
+    "guitar": "Guitar",
+    "guitarra": "Guitar",
+    "gitarre": "Guitar",
+    "guitare": "Guitar",
+    "chitarra": "Guitar",
+}
+
+
+def instrument_named(text: str, *, whole: bool = False) -> str | None:
+    """The instrument of the table that a text names: anywhere in it, or as all that it says."""
+    lower = text.lower().replace("-", " ").strip(" .,:;()")
+    rows = {row.instrument.lower().replace("-", " "): row.instrument for row in reversed(TUNINGS)}
+    for word, name in (INSTRUMENTS if lower not in rows else rows).items():
+        if lower == word or (not whole and re.search(rf"\b{word}\b", lower)):
+            return name
+    return None
 
 
 # Of the strings between nut and bridge, in mm, where it is not the guitar's. Usual lengths that makers give

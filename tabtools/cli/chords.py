@@ -48,19 +48,9 @@ def chords_from(symbols: Sequence[str]) -> tuple[Chord, ...]:
 def instrument_from_options(tuning: str, capo: int) -> Instrument:
     """The instrument of a tuning's or an instrument's name, or of open strings. Raises UsageError for an
     unknown one."""
-    wanted = " ".join(tuning.lower().split())
-    for row in TUNINGS:
-        if wanted in row.names and (wanted != _STANDARD or row.instrument == "Guitar"):
-            return instrument_from(row, capo)
-    for row in TUNINGS:
-        if wanted == row.instrument.lower():
-            return instrument_from(row, capo)
-    from tabtools.text.page.header import Header
-    from tabtools.text.page.string_names import string_names
-    from tabtools.text.page.strings import choose_strings
+    from tabtools.text.page.tuning import read_tuning
 
-    if strings := string_names(tuning):
-        header = Header(strings=strings, capo=capo)
-        return choose_strings(("",) * len(strings), header).instrument
+    if (wanted := read_tuning(tuning)) is not None:
+        return instrument_from(wanted, capo)
     known = sorted({row.names[0] for row in TUNINGS} | {row.instrument.lower() for row in TUNINGS})
     raise click.UsageError(f"no tuning is called {tuning!r}: use {', '.join(known)}.")

@@ -27,7 +27,8 @@ from tabtools.text.page.header import Header
 from tabtools.text.page.layout import System
 from tabtools.text.page.string_names import StringName, label_names
 from tabtools.text.page.string_row import Row
-from tabtools.text.page.strings import Strings, usual_tuning
+from tabtools.text.page.strings import Strings
+from tabtools.text.page.tuning import usual_tuning
 from tabtools.text.rows.columns import RawBar
 from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
 

@@ -7,7 +7,7 @@ from functools import lru_cache
 from lxml import etree
 
 from tabtools.doubts import Doubt, TuningMissing
-from tabtools.instrument import GUITAR, TUNINGS, instrument_from
+from tabtools.instrument import GUITAR, TUNINGS, instrument_from, instrument_named
 from tabtools.musicxml.reading.spans import Places
 from tabtools.musicxml.reading.values import count, read_pitch, staff_number, text_of, whole
 from tabtools.record import NamedTuple
@@ -138,9 +138,8 @@ def _named(header: etree._Element | None) -> Instrument | None:
         return None
     texts = [e.text or "" for e in header.iterfind("score-instrument/instrument-name")]
     texts.append(header.findtext("part-name") or "")
-    rows = {row.instrument.lower(): row for row in reversed(TUNINGS)}
-    found = next((rows[text.strip().lower()] for text in texts if text.strip().lower() in rows), None)
-    return instrument_from(found) if found else None
+    names = [name for text in texts if (name := instrument_named(text, whole=True)) is not None]
+    return next((instrument_from(row) for row in TUNINGS if names and row.instrument == names[0]), None)
 
 
 def _tuning(details: etree._Element) -> tuple[Pitch, ...] | None:

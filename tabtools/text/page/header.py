@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from tabtools.document import Defaults
-from tabtools.instrument import GUITAR, TUNINGS, Tuning
+from tabtools.instrument import GUITAR, INSTRUMENTS, TUNINGS, Tuning, instrument_named
 from tabtools.record import NamedTuple
 from tabtools.score import Key, Tempo, TimeSignature
 from tabtools.source import Span
@@ -20,7 +20,6 @@ from tabtools.text.page.header_words import (
     FRET_WORDS,
     INSTRUMENT_STATED,
     INSTRUMENT_STEMS,
-    INSTRUMENTS,
     ITEMS,
     KEY_IN_WORDS,
     LOW_ON_TOP,
@@ -35,6 +34,7 @@ from tabtools.text.page.header_words import (
     WALTZ,
 )
 from tabtools.text.page.string_names import BARE_TUNING, StringName, string_names
+from tabtools.text.page.tuning import read_tuning
 from tabtools.text.page.tuning_words import says_tuning, tuning_in_words
 from tabtools.text.patterns import lazy
 from tabtools.theory.chord import parse_chord
@@ -224,9 +224,9 @@ def _with_field(header: Header, field: Field, span: Span) -> Header:
     if name == "composer":
         return header._replace(composer=header.composer or value or None)
     if name == "instrument":
-        return header._replace(instrument=header.instrument or _instrument(value))
+        return header._replace(instrument=header.instrument or instrument_named(value))
     if name == "tuning":
-        return _with_tuning(header, value, span)
+        return _with_tuning(_with_named_tuning(header, value, span), value, span)
     if name == "key":
         return header._replace(key=header.key or _leading_key(value))
     if name == "time":
@@ -277,7 +277,7 @@ def _with_words(header: Header, text: str, span: Span, whole: str) -> Header:
     if header.tempo is None and (said := TEMPO_IN_WORDS.search(text)):
         header = header._replace(tempo=read_tempo(text[said.start() :], span))
     if header.instrument is None:
-        header = header._replace(instrument=_instrument(text, whole=True))
+        header = header._replace(instrument=instrument_named(text, whole=True))
     if header.named is None and not header.strings and names_tuning(text):
         header = _with_tuning(header, text, span)
     return header
@@ -310,7 +310,7 @@ def _lists_chords(whole: str) -> bool:
 def _with_tuning(header: Header, value: str, span: Span) -> Header:
     if header.strings or header.named is not None:
         return header
-    strings = string_names(value) or string_names(_BEHIND.sub("", value))
+    strings = _spelled_in(value)
     usual = not strings or strings == string_names("EADGBE")
     named = tuning_in_words(value, header.instrument) if usual or len(strings) < 4 else None
     if named is None and not strings:
@@ -318,12 +318,18 @@ def _with_tuning(header: Header, value: str, span: Span) -> Header:
     return header._replace(strings=strings, named=named, tuning_span=span)
 
 
-def _instrument(text: str, *, whole: bool = False) -> str | None:
-    lower = text.lower().strip(" .,:;")
-    for word, name in INSTRUMENTS.items():
-        if lower == word or (not whole and re.search(rf"\b{word}\b", lower)):
-            return name
-    return None
+def _spelled_in(value: str) -> tuple[StringName, ...]:
+    """The open strings that a text spells, at its beginning or behind a few words."""
+    return string_names(value) or string_names(_BEHIND.sub("", value))
+
+
+def _with_named_tuning(header: Header, value: str, span: Span) -> Header:
+    """The tuning of a field that names one and spells none, where prose of the same words would say none:
+    ``Tuning: ukulele``."""
+    if header.strings or header.named is not None or _spelled_in(value):
+        return header
+    named = read_tuning(value.strip(_AROUND), header.instrument)
+    return header if named is None else header._replace(named=named, tuning_span=span)
 
 
 def _capo(text: str) -> int | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from tabtools.instrument import INSTRUMENTS
 from tabtools.text.patterns import lazy
 
 # A metre stands alone between commas or brackets, or with one of these words: 3/4 of a bar is none. A
@@ -130,28 +131,6 @@ LOW_ON_TOP = lazy(
 )
 # The strings as an open chord, which needs no other word beside it where it stands alone.
 OPEN_TUNING = lazy(r"(?:in )?open[ -][A-G](?:[ -](?:minor|major))?", re.IGNORECASE, needs=("open",))
-INSTRUMENTS = {
-    "baritone ukulele": "Baritone ukulele",
-    "ukulele": "Ukulele",
-    "ukelele": "Ukulele",
-    "uke": "Ukulele",
-    "banjo": "Banjo",
-    "mandolin": "Mandolin",
-    "mandolina": "Mandolin",
-    "bandolim": "Mandolin",
-    "tenor guitar": "Tenor guitar",
-    "bass": "Bass",
-    "bass guitar": "Bass",
-    "bajo": "Bass",
-    "baixo": "Bass",
-    "basse": "Bass",
-    "basso": "Bass",
-    "guitar": "Guitar",
-    "guitarra": "Guitar",
-    "gitarre": "Guitar",
-    "guitare": "Guitar",
-    "chitarra": "Guitar",
-}
 _STRINGED = (
     r"(?:(?:\d+|four|five|six|seven|eight|twelve)[- ]string(?:ed)?|(?:low|high)[- ]g|acoustic|electric|solo) "
 )

@@ -2,28 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from functools import lru_cache
-
 from tabtools.instrument import TUNINGS, Tuning, tuned_down
 from tabtools.record import NamedTuple
-from tabtools.score import Inferred, Instrument, Pitch
+from tabtools.score import Inferred, Instrument
 from tabtools.text.page.header import Header
 from tabtools.text.page.string_names import StringName, label_names
+from tabtools.text.page.tuning import (
+    is_small,
+    known_tuning,
+    nearest_pitch,
+    spelled_tuning,
+    spells,
+    unknown_tuning,
+    usual_tuning,
+)
 from tabtools.theory.spelling import spell
 
-# What bare rows mean, by their number. Common practice, no source.
-_BY_COUNT = {
-    4: "Bass",
-    5: "Five-string bass",
-    6: "Guitar",
-    7: "Seven-string guitar",
-    8: "Eight-string guitar",
-}
 GUITAR_TUNING = TUNINGS[0]
-# Named like the upper strings of a guitar, so that only a header can tell.
-_SMALL = "Baritone ukulele"
-_TOP_STRING = Pitch("E", 0, 4)
 
 
 class Strings(NamedTuple):
@@ -62,7 +57,7 @@ def choose_strings(labels: tuple[str, ...], header: Header) -> Strings:
 def labels_deny(labels: tuple[str, ...], header: Header) -> bool:
     """Whether labels spell a tuning of the table, and not the one that the header gives."""
     names = _label_names(labels)
-    own = _known(names, None) if len(names) > 3 else None
+    own = known_tuning(names, None) if len(names) > 3 else None
     said = _header_tuning(header, len(labels), names)
     return own is not None and said is not None and own.strings != said.strings
 
@@ -91,15 +86,12 @@ def _header_tuning(header: Header, count: int, names: tuple[StringName, ...]) ->
         if own is not None and len(own[0].strings) == count and (steps := tuned_down(named)):
             return _transposed(own[0], steps)
         for row in TUNINGS:
-            if not set(named.names).isdisjoint(row.names) and row.instrument != _SMALL and _spell(names, row):
+            if not set(named.names).isdisjoint(row.names) and not is_small(row) and spells(names, row):
                 return row
     if named is not None and len(named.strings) >= count:
         return named
     if len(header.strings) >= count:
-        top_down = tuple(reversed(header.strings))
-        found = _known(top_down, header.instrument) or _known(top_down, None)
-        as_drawn = _known(header.strings, header.instrument) or _known(header.strings, None)
-        return found or as_drawn or _spelled(top_down, header.instrument)
+        return spelled_tuning(header.strings, header.instrument)
     return None
 
 
@@ -123,66 +115,11 @@ def _labelled_tuning(
         return (GUITAR_TUNING, False) if _partial(names, GUITAR_TUNING) and not header.instrument else None
     for instrument in dict.fromkeys((header.instrument, None)):
         for order, reverse in ((names, False), (tuple(reversed(names)), True))[: 1 if upright else 2]:
-            if known := _known(order, instrument):
+            if known := known_tuning(order, instrument):
                 return known, reverse
     if len(names) < len(GUITAR_TUNING.strings) and _partial(names, GUITAR_TUNING):
         return GUITAR_TUNING, False
-    return _spelled(names, header.instrument), False
-
-
-@lru_cache(maxsize=64)
-def _known(names: tuple[StringName, ...], instrument: str | None) -> Tuning | None:
-    """The first row of the table with these strings, string 1 first; only of ``instrument`` where given."""
-    for tuning in TUNINGS:
-        if instrument in ((None, tuning.instrument) if tuning.instrument != _SMALL else (_SMALL,)) and _spell(
-            names, tuning
-        ):
-            return tuning
-    return None
-
-
-def _spell(names: tuple[StringName, ...], tuning: Tuning) -> bool:
-    """Whether names, string 1 first, are those of a tuning."""
-    return len(tuning.strings) == len(names) and all(
-        _names_pitch(name, pitch) for name, pitch in zip(names, tuning.strings, strict=True)
-    )
-
-
-def _names_pitch(name: StringName, pitch: Pitch) -> bool:
-    return name.letter == pitch.letter and name.octave in (None, pitch.octave)
-
-
-def _spelled(names: Sequence[StringName], instrument: str | None) -> Tuning:
-    """A tuning that no row of the table has: every string in the octave nearest to the usual string in its
-    place, or to the string above it where there is no usual one."""
-    usual = usual_tuning(len(names), instrument)
-    strings: list[Pitch] = []
-    for index, name in enumerate(names):
-        if name.octave is not None:
-            strings.append(Pitch.from_name(f"{name.letter}{name.octave}"))
-        elif usual is not None:
-            strings.append(_nearest(name.letter, usual.strings[index].midi))
-        elif strings:
-            strings.append(_nearest(name.letter, strings[-1].midi - 6))
-        else:
-            strings.append(_nearest(name.letter, _TOP_STRING.midi))
-    return Tuning(usual.instrument if usual else instrument or "Guitar", (), tuple(strings))
-
-
-def _nearest(letter: str, midi: int) -> Pitch:
-    candidates: Iterable[Pitch] = (Pitch.from_name(f"{letter}{octave}") for octave in range(9))
-    return min(candidates, key=lambda pitch: (abs(pitch.midi - midi), pitch.octave))
-
-
-def usual_tuning(count: int, instrument: str | None) -> Tuning | None:
-    """The usual tuning of an instrument with so many strings, by default of the usual instrument; None where
-    the table has none."""
-    wanted = (instrument or _BY_COUNT.get(count) or "").lower()
-    rows = [row for row in TUNINGS if len(row.strings) == count]
-    exact = [row for row in rows if row.instrument.lower() == wanted]
-    # A five-string bass is a bass; a tenor guitar is not what one means by a guitar.
-    kin = [row for row in rows if instrument and row.instrument.lower().endswith(f"-string {wanted}")]
-    return next(iter(exact or kin), None)
+    return unknown_tuning(names, header.instrument), False
 
 
 def _default(count: int, header: Header) -> Tuning:
@@ -201,7 +138,7 @@ def _stretched(count: int) -> Tuning:
     strings = list(next(row for row in TUNINGS if len(row.strings) == 8).strings)
     letters = ["C#", "G#", "D#", "A#"]
     for letter in letters[: count - 8]:
-        strings.append(_nearest(letter, strings[-1].midi - 5))
+        strings.append(nearest_pitch(letter, strings[-1].midi - 5))
     return Tuning("Guitar", (), tuple(strings))
 
 
