@@ -21,7 +21,9 @@ BOMS = (
     (codecs.BOM_UTF16_BE, "utf-16-be"),
 )
 # A remark to this program, not to the reader of a page: from these words to the end of the line or comment.
-REMARK = re.compile(r"\b[Tt]abtools:[ \t]*(?P<words>ign[^\r\n]*?)[ \t]*(?=-->|\r|\n|\Z)")
+REMARK = re.compile(
+    r"\b[Tt]abtools:[ \t]*(?P<words>ign(?:(?!-->)[^\r\n \t]|[ \t]++(?!-->|[\r\n]|\Z))*)[ \t]*(?=-->|\r|\n|\Z)"
+)
 _BINARY = re.compile(rb"[\x00-\x08\x0e-\x1a\x1c-\x1f]")
 
 

@@ -135,17 +135,18 @@ class _Elsewhere:
 
     def _in_one_place(self, first: int, last: int, rough: bool) -> dict[int, int]:
         """What steps cost by the position that the hand keeps from the first to the last."""
-        key = first, last, rough
-        known = self._costs.get(key)
-        if known is None:
-            if first == last:
-                known = self._at(first, rough)
-            else:
-                more = self._in_one_place(last, last, rough)
-                before = self._in_one_place(first, last - 1, rough)
-                known = {p: cost + more[p] for p, cost in before.items() if p in more}
-            self._costs[key] = known
-        return known
+        costs = self._costs.get((first, last, rough))
+        if costs is not None:
+            return costs
+        reached = last
+        while reached > first and (first, reached, rough) not in self._costs:
+            reached -= 1
+        costs = self._costs.setdefault((first, reached, rough), self._at(first, rough))
+        for step in range(reached + 1, last + 1):
+            more = self._costs.setdefault((step, step, rough), self._at(step, rough))
+            costs = {p: cost + more[p] for p, cost in costs.items() if p in more}
+            self._costs[first, step, rough] = costs
+        return costs
 
     def _at(self, step: int, rough: bool) -> dict[int, int]:
         moment = self._everywhere.moments[step]

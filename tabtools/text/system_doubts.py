@@ -53,8 +53,8 @@ def string_doubts(system: System, labels: Sequence[str], strings: Strings, heade
     names = [name.letter for name in _names(rows) if name]
     if other := _upside_down(names, strings, header):
         yield TwoInstruments(_start(rows[0]), " ".join(names), strings.instrument.name, other)
-    meant = _in_order(names) if not known and header.tuning_span is None else ()
-    if meant:
+    meant = _in_order(names) if not known and header.tuning_span is None else tuple(names)
+    if names and list(meant) != names:
         at = next(index for index, letter in enumerate(names) if letter != meant[index])
         yield StringsExchanged(_start(rows[at]), rows[at].label, " ".join(reversed(meant)))
     elif not known and header.tuning_span is None and not bare:
@@ -75,12 +75,13 @@ def _upside_down(names: Sequence[str], strings: Strings, header: Header) -> str 
 
 
 def _in_order(names: Sequence[str]) -> tuple[str, ...]:
-    """The strings of the tuning, top row first, that has just these names but in another order."""
+    """The strings of the tuning, top row first, that has just these names in some order; the names as they
+    are where there is none."""
     for tuning in TUNINGS:
         letters = tuple(pitch.letter for pitch in tuning.strings)
         if len(letters) == len(names) > 3 and sorted(letters) == sorted(names):
             return letters
-    return ()
+    return tuple(names)
 
 
 def _contradictions(rows: Sequence[Row], strings: Strings, header: Header) -> Iterator[Doubt]:

@@ -105,7 +105,7 @@ def clean_lines(source: Source) -> tuple[Line, ...]:
     ends = [*starts[1:], len(text)]
     lines: list[Line] = []
     for number, (start, end) in enumerate(zip(starts, ends, strict=True), 1):
-        line = Line(number, text[start:end].rstrip("\r\n"), start)
+        line = Line(number, text[start:end].rstrip(), start)
         if odd:
             lines += _decoded(line, pattern, markup=markup)
         else:
@@ -163,7 +163,8 @@ def _decode(line: Line, pattern: re.Pattern[str]) -> Line:
         elif match.lastgroup == "entity":
             keep(html.unescape(match.group()).translate(_LOOKALIKES)[:1], match.start(), 0)
     keep(text[done:], done, 1)
-    return Line(line.number, "".join(clean), line.offset, (*columns, line.offset + len(text)))
+    shown = "".join(clean).rstrip()
+    return Line(line.number, shown, line.offset, (*columns, line.offset + len(text))[: len(shown) + 1])
 
 
 def _without_quotes(lines: list[Line]) -> list[Line]:

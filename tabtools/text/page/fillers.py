@@ -10,11 +10,11 @@ from tabtools.text.page.clean import Line
 from tabtools.text.page.labels import GAP, LABEL
 from tabtools.text.patterns import lazy
 
-_ROW = lazy(rf"[ ]*{LABEL}?{GAP}(?P<body>[|._=].*)")
-_BLANK_ROW = lazy(rf"[ ]*{LABEL}{GAP}(?P<body>\|[^|]*\|.*)")
+_ROW = lazy(rf"[ ]*+{LABEL}?{GAP}(?P<body>[|._=].*)")
+_BLANK_ROW = lazy(rf"[ ]*+{LABEL}{GAP}(?P<body>\|[^|]*\|.*)")
 _FILLED = {mark: lazy(rf"[|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]* o{re.escape(mark)}]+") for mark in "._= "}
-_TAIL = lazy(r"[ ]{2,}\S.*$|[ ]*$")
-_SPOILT = lazy(rf"[ ]*{LABEL}{GAP}(?P<body>[|._=\w-].*)")
+_TAIL = lazy(r"(?<![ ])(?:[ ]{2,}\S.*|[ ]*)$")
+_SPOILT = lazy(rf"[ ]*+{LABEL}{GAP}(?P<body>[|._=\w-].*)")
 _LEAST = 3
 _MOST_SLIPS = 2
 

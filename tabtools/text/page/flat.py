@@ -14,7 +14,7 @@ _BREAK = lazy(r"(?:\\r)?\\n")
 _ROW_AFTER = lazy(rf"\\n[ ]*{LABEL}?[ ]?[|-]")
 # What a string of code puts before the page and after it.
 _BEFORE = lazy(r"\s*(?:[\[{(]|\w+\s*=)[^\\]*?[\"'`](?=[^\"'`]*\\n)|\s*[\"'`]")
-_AFTER = lazy(r"[\"'`]\s*[,;)\]}\s]*$")
+_AFTER = lazy(r"[\"'`][,;)\]}\s]*$")
 _BLANK = lazy(r"(?<=\|)[ ]+(?=[A-Ha-h][#b]?\|)")
 _FEWEST = 3
 

@@ -20,7 +20,7 @@ _ENTRY = lazy(
     r"(?P<meaning>[A-Za-z][^=]*)"
 )
 # Entries of one line part at commas and semicolons or wide gaps, where a new mark follows.
-_PARTS = lazy(r"[,;.]\s+(?=\S{1,5}\s*[=:])|\s{2,}(?=\S{1,5}(?:\s*[=:]|\s-\s))")
+_PARTS = lazy(r"[,;.]\s++(?=\S{1,5}\s*[=:])|(?<!\s)\s{2,}+(?=\S{1,5}(?:\s*[=:]|\s-\s))")
 _MARK_LETTERS = lazy(r"\d|(?<=\\)n(?=/)")
 # Beside a pop, the thumb slaps; else it is a finger.
 _THUMB = "thumb"

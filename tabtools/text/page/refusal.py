@@ -11,7 +11,7 @@ _NO_TAB = (
     "no tab found: nothing here looks like string rows, three or more lines below each other made of "
     "hyphens, fret numbers and bar lines"
 )
-_ROW_LIKE = lazy(r"[ ]*[A-Ha-h][b#]?[ ]*[|:](?:[ ]*[\dxhpb/\\~|]+)+[ ]*")
+_ROW_LIKE = lazy(r"[ ]*[A-Ha-h][b#]?[ ]*[|:][ \dxhpb/\\~|]+")
 _FLAT = lazy(r"(?:(?<=\s)|^)[A-Ga-g][|][-|\dhpb/\\~x]{4,}")
 
 

@@ -13,7 +13,7 @@ from tabtools.text.page.labels import GAP, LABEL
 from tabtools.text.page.marks import marks_for
 from tabtools.text.patterns import lazy
 
-_ROW = lazy(rf"[ ]*{LABEL}?{GAP}(?P<body>[|:\-].*)")
+_ROW = lazy(rf"[ ]*+{LABEL}?{GAP}(?P<body>[|:\-].*)")
 _SIGNS = r"[-|:0-9hHpPbrsStTvgxX/\\~^<>()\[\]*=.o%]"
 # A body runs to the first blank that no filler or bar line follows; what comes then is a remark. Behind a
 # bar line, only what is closed by another one belongs to the row.
@@ -28,7 +28,7 @@ _NO_SIGNS = dict.fromkeys(map(ord, " -|:0123456789hHpPbrsStTvgxX/\\~^<>()[]*=.o%
 # A word, that is three letters or more that are not all marks.
 _LETTERS = lazy(r"(?<![A-Za-z])(?!vib(?![a-z]))(?=[A-Za-z]{3})[A-Za-z]*?[acdefijklmnoquwyz]", re.IGNORECASE)
 # A row whose label or first bar line is spoilt: told by its filler, and by the rows beside it.
-_SPOILT = lazy(rf"[ ]*(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
+_SPOILT = lazy(rf"[ ]*+(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
 # A second block to the right of the first, with labels of its own.
 _BESIDE = lazy(rf"[ ]{{3,}}(?P<name>[A-Ga-g][b#]?[ ]?)\|{_SIGNS}*\|(?=[ ]|$)")
 # Words in an empty bar for the bar before it once more.
@@ -110,7 +110,7 @@ def _behind_words(line: Line, near: Row) -> Row | None:
     those of its neighbour, which has blanks in their place."""
     beside = near.line.text
     margin = len(beside) - len(beside.lstrip())
-    if margin < 2 or not near.label or line.text[margin - 1] != " ":
+    if margin < 2 or not near.label or line.text[margin - 1 : margin] != " ":
         return None
     row = read_row(line._replace(text=" " * margin + line.text[margin:]))
     alike = row is not None and row.label and row.start == near.start and abs(row.end - near.end) <= 2
@@ -139,4 +139,4 @@ def _with_words(line: Line, near: Row) -> Row | None:
     alike = strokes == [at for at in range(near.start, min(near.end, len(text))) if text[at] == "|"]
     if not alike or bool(label) != bool(near.label) or text.count("-", near.start, near.end) < 2:
         return None
-    return Row(line, label, near.start, near.end, text[near.end :].strip())
+    return Row(line, label, near.start, min(near.end, len(text)), text[near.end :].strip())

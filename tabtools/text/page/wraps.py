@@ -9,7 +9,7 @@ from tabtools.text.page.clean import Line
 from tabtools.text.page.labels import GAP, LABEL
 from tabtools.text.patterns import lazy
 
-_HEAD = lazy(rf"[ ]*{LABEL}{GAP}[-|:].*[-0-9|hp~/\\]")
+_HEAD = lazy(rf"[ ]*+{LABEL}{GAP}[-|:].*[-0-9|hp~/\\]")
 _TAIL = lazy(r"[-|0-9hHpPbrsStTvxX/\\~^<>()*:]+")
 _FEWEST = 3
 _LONGEST = 12

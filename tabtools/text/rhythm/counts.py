@@ -133,7 +133,7 @@ def _in_order(knots: Sequence[Knot], bar: BarColumns) -> Counted | None:
     """One count for every note, most of them over it: then they pair in order, and a note whose count stands
     elsewhere is apart from it. A row of nothing but all the beats may leave a beat without a note."""
     words = [knot for knot in knots if knot[0] < bar.width]
-    if len(words) != len(bar.onsets) or len(words) == bar.time.beats == len(_numbers(bar)):
+    if not words or len(words) != len(bar.onsets) or len(words) == bar.time.beats == len(_numbers(bar)):
         return None
     places = [at for at, _ in words]
     off = {column - at for at, column in zip(places, bar.onsets, strict=True)}

@@ -61,7 +61,7 @@ def variants(bar: BarColumns, extra: int) -> list[tuple[float, BarColumns]]:
         (math.exp(-_ODD - cost) / total, _without(bar, chosen, extra))
         for cost, chosen in zip(costs, wanted, strict=True)
     )
-    return [(weight, one) for weight, one in made if one is not None]
+    return [(weight, one) for weight, one in made if one is not None] or [(1.0, bar)]
 
 
 def _without(bar: BarColumns, places: Sequence[int], extra: int) -> BarColumns | None:

@@ -79,6 +79,9 @@ def _round(source: Source, read: ReadPage, width: int, *, counts: bool) -> tuple
             break
         # Where only systems that stay read otherwise, any of the others may be the reason.
         blamed = [number for number, level in levels.items() if level < _LEFT]
+        if not blamed and not words:  # nothing is changed, and yet it reads otherwise
+            text = source.text
+            break
         if not blamed:
             words = {}
         for number in [number for number in blamed if number in changed] or blamed:
@@ -127,7 +130,7 @@ def _write(
             stop = source.line_starts[line] if line < len(source.line_starts) else len(source.text)
             pieces.append(words.get(line, old) + source.text[start + len(old) : stop])
         number += max(last + 1 - done, 0)
-        done = last + 1
+        done = max(last + 1, done)  # several systems may stand on one line
 
     for place, system in enumerate(systems):
         rows = system.system.rows
