@@ -19,6 +19,8 @@ def fits(label: Label, segment: Segment, neck: Neck) -> bool:
     readings, no other third, and its notes within reach. A position alone must have them within reach.
     """
     frets = [named.note.fret for named in segment.notes if named.member and named.note.fret]
+    # Notes between those of the form may be what the first finger is on.
+    under_hand = [named.note.fret for named in segment.notes if named.note.fret]
     if label.form is None:
         return label.position is None or _reaches("D", label.position, frets)
     return any(
@@ -27,7 +29,9 @@ def fits(label: Label, segment: Segment, neck: Neck) -> bool:
         and _reaches(label.form, anchor, frets)
         for reading in _readings(segment)
         for anchor in range(neck.lowest, neck.frets)
-        if label.position is None or in_position(label.position, label.form, anchor, frets)
+        if label.position is None
+        or in_position(label.position, label.form, anchor, frets)
+        or in_position(label.position, label.form, anchor, under_hand)
     )
 
 

@@ -67,6 +67,7 @@ D_FORM_OF_G = "4:5 3:7 2:8 1:7"
         (D_FORM_OF_G, "A form", False),
         (D_FORM_OF_G, "5th position", True),
         (D_FORM_OF_G, "12th position", False),
+        ("4:7 3:4 3:5 3:6 2:5", "E form, 4th position", True),  # the first finger is on a note between
     ],
 )
 def test_whether_the_notes_bear_it_out(tab: str, label: str, right: bool) -> None:
