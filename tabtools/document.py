@@ -12,6 +12,7 @@ from tabtools.source import MAX_BYTES, Source
 if TYPE_CHECKING:
     from lxml import etree
 
+    from tabtools.musicxml.located import Located
     from tabtools.text.page.layout import Page
 
 
@@ -34,10 +35,15 @@ NO_DEFAULTS = Defaults()
 
 
 class Document(NamedTuple):
-    """What the rules look at. ``page`` is set for text tab, ``tree`` for MusicXML."""
+    """What the rules look at. ``page`` is set for text tab, ``located`` for MusicXML."""
 
     source: Source
     score: Score
     doubts: tuple[Doubt, ...] = ()
     page: Page | None = None
-    tree: etree._ElementTree | None = None
+    located: Located | None = None
+
+    @property
+    def tree(self) -> etree._ElementTree | None:
+        """The tree of a MusicXML file."""
+        return self.located.tree if self.located is not None else None

@@ -11,7 +11,6 @@ from tabtools.document import Document
 from tabtools.fingering.resolve import resolve
 from tabtools.record import NamedTuple
 from tabtools.score import Note, Part, Score
-from tabtools.source import Source
 from tabtools.theory.holding import hold
 from tabtools.theory.octaves import fit_octaves
 
@@ -33,18 +32,16 @@ def prepared(document: Document, wishes: Wishes) -> tuple[Document, tuple[str, .
     Raises UnreadableError where a step makes of the file what cannot be read, which would be our own fault.
     """
     remarks: list[str] = []
-    if document.tree is not None:
+    if document.located is not None:
         document, mended = _mended(document)
         remarks += mended
-    if wishes.both_staves and document.tree is not None:
-        document = _pitched(document)
     if wishes.fit_octave:
         document = _fitted(document)
     if wishes.tab or wishes.both_staves:
         score = _placed(document.score)
         remarks += (remark for part in score.parts if (remark := _off_range(part, wishes)))
         document = _with_staves(document, score) if wishes.both_staves else document._replace(score=score)
-    if wishes.hold and document.tree is None:
+    if wishes.hold and document.located is None:
         document = document._replace(score=hold(document.score))
     elif wishes.hold:
         remarks.append("--hold leaves MusicXML alone, which writes the lengths of its notes itself")
@@ -54,32 +51,17 @@ def prepared(document: Document, wishes: Wishes) -> tuple[Document, tuple[str, .
 def _mended(document: Document) -> tuple[Document, Iterator[str]]:
     from tabtools.musicxml.clean.faults import clean
 
-    source, mended = clean(document.source)
+    document, mended = clean(document)
     remarks = (f"line {line}: repaired: {repair.words} ({fault.rule})" for line, fault, repair in mended)
-    return (_again(source) if mended else document), remarks
-
-
-def _again(source: Source) -> Document:
-    from tabtools.musicxml.reader import read_musicxml
-
-    data = source.encode(source.text)
-    return read_musicxml(source.name, data, len(data))
-
-
-def _pitched(document: Document) -> Document:
-    """Partwise, and with a pitch for every tab note."""
-    from tabtools.musicxml.edit.partwise import is_timewise, partwise
-    from tabtools.musicxml.edit.staves import with_pitches
-
-    source = with_pitches(partwise(document) if is_timewise(document) else document.source)
-    return document if source is document.source else _again(source)
+    return document, remarks
 
 
 def _fitted(document: Document) -> Document:
     score = fit_octaves(document.score)
-    if document.tree is None or score == document.score:
+    if document.located is None or score == document.score:
         return document._replace(score=score)
     from tabtools.musicxml.edit.octaves import shift_octaves
+    from tabtools.musicxml.reader import edited
 
     pairs = zip(_notes(document.score), _notes(score), strict=True)
     shifts = {
@@ -87,7 +69,7 @@ def _fitted(document: Document) -> Document:
         for old, new in pairs
         if old.span and old.pitch and new.pitch
     }
-    return _again(shift_octaves(document.source, shifts))
+    return edited(document, shift_octaves(document.located, shifts))
 
 
 def _placed(score: Score) -> Score:
@@ -101,11 +83,12 @@ def _placed(score: Score) -> Score:
 
 
 def _with_staves(document: Document, score: Score) -> Document:
-    if document.tree is None:
+    if document.located is None:
         return document._replace(score=score)
-    from tabtools.musicxml.edit.staves import with_both_staves
+    from tabtools.musicxml.edit.staves import both_staves
+    from tabtools.musicxml.reader import edited
 
-    return _again(with_both_staves(document.source, score))
+    return edited(document, both_staves(document.located, score))
 
 
 def _notes(score: Score) -> Iterator[Note]:

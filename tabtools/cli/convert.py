@@ -168,10 +168,10 @@ def _with_forms(document: Document) -> Document:
     from tabtools.forms.annotate import form_words, with_form_words
 
     source = document.source
-    if document.tree is not None:
+    if document.located is not None:
         from tabtools.musicxml.words import insert_words
 
-        source = source._replace(text=insert_words(source.text, form_words(document.score)))
+        source = source._replace(text=insert_words(document.located, form_words(document.score)))
     return document._replace(source=source, score=with_form_words(document.score))
 
 

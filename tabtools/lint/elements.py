@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from tabtools.document import Document
 from tabtools.doubts import Doubt
 from tabtools.lint.finding import Finding, Fix, Severity
 from tabtools.lint.places import bar_at
 from tabtools.lint.view import View
-from tabtools.score import Score
-from tabtools.source import Source
 
 if TYPE_CHECKING:
     from tabtools.musicxml.clean.fault import Fault
@@ -20,13 +19,13 @@ def faults(view: View, name: str) -> list[Fault]:
     """The faults that the rule of this name reports; all are worked out once for a document."""
     if view.document.tree is None:
         return []
-    return [fault for fault in view.stage(_all, view.document.source) if fault.rule == name]
+    return [fault for fault in view.of_document(_all) if fault.rule == name]
 
 
-def _all(_: Score, source: Source) -> tuple[Fault, ...]:
+def _all(document: Document) -> tuple[Fault, ...]:
     from tabtools.musicxml.clean.faults import find_faults
 
-    return find_faults(source)
+    return find_faults(document)
 
 
 class Reporter:

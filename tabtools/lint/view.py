@@ -64,7 +64,13 @@ class View:
 
         The function must be pure, and its result must be safe to read twice: a tuple, not an iterator.
         """
-        key = (function, arguments)
+        return self._once((function, arguments), lambda: function(self.score, *arguments))
+
+    def of_document(self, function: Callable[[Document], Result]) -> Result:
+        """``function(document)``, worked out once for all rules that ask for it."""
+        return self._once((function, Document), lambda: function(self.document))
+
+    def _once(self, key: Hashable, work_out: Callable[[], Result]) -> Result:
         if key not in self._results:
-            self._results[key] = function(self.score, *arguments)
+            self._results[key] = work_out()
         return cast(Result, self._results[key])

@@ -1,27 +1,21 @@
-"""Strings, frets, fingers and chord frames into a MusicXML text, everything else left as it stands."""
+"""Strings, frets, fingers and chord frames into a MusicXML file, everything else left as it stands."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 
-from tabtools.document import Document
-from tabtools.record import NamedTuple
-from tabtools.score import Event, Harmony, Note, Score
-from tabtools.source import Span
+from lxml import etree
 
-_HIDDEN = re.compile(r"<!--.*?-->|<!\[CDATA\[.*?\]\]>", re.DOTALL)
-_OLD = re.compile(r"\s*<(string|fret|fingering)\b[^>]*?(?:/>|>.*?</\1\s*>)", re.DOTALL)
-# What may stand behind the place of the new child (MusicXML 4.0 XSD: note, harmony).
-_AFTER_NOTATIONS = re.compile(r"<(?:lyric|play|listen)\b|</note\s*>")
-_AFTER_FRAME = re.compile(r"<(?:offset|footnote|level|staff)\b|</harmony\s*>")
+from tabtools.document import Document
+from tabtools.musicxml.edit.insert import insert, insert_at, set_text
+from tabtools.musicxml.extents import Extents
+from tabtools.musicxml.located import Located
+from tabtools.musicxml.writing.fragment import Fragment, tag
+from tabtools.score import Event, Harmony, Note, Score
+from tabtools.source import Edit, applied
+
 _FEWEST_IN_FRAME = 3
 _FRAME_FRETS = 4
-
-
-class _Edit(NamedTuple):
-    span: Span
-    text: str
 
 
 def with_fingers(document: Document, score: Score) -> str:
@@ -30,26 +24,17 @@ def with_fingers(document: Document, score: Score) -> str:
     ``score`` is the document's own with these filled in: its spans say where the notes stand. A chord symbol
     over a chord of three notes or more gets a frame, unless it has one.
     """
-    text = document.source.text
-    edits = sorted({*_notes(text, document.score, score), *_frames(text, score)}, key=lambda e: e.span.start)
-    result, done = [], 0
-    for edit in edits:
-        if edit.span.start >= done:
-            result += [text[done : edit.span.start], edit.text]
-            done = edit.span.end
-    return "".join((*result, text[done:]))
+    assert document.located is not None
+    edits = [*_notes(document.located, document.score, score), *_frames(document.located.extents, score)]
+    return applied(document.source.text, edits)
 
 
-def _notes(text: str, before: Score, after: Score) -> Iterator[_Edit]:
+def _notes(located: Located, before: Score, after: Score) -> Iterator[Edit]:
+    where = located.extents
+    elements = {where[note.element].start: note.element for part in located.parts for note in part.notes}
     for old, new in zip(_all_notes(before), _all_notes(after), strict=True):
-        if new.span is None or old == new:
-            continue
-        element = text[new.span.start : new.span.end]
-        moved = (old.string, old.fret) != (new.string, new.fret)
-        added = _technical(new, moved=moved, fingered=old.finger != new.finger)
-        if added:
-            bare = _without_old(element, moved=moved, fingered=old.finger != new.finger)
-            yield _Edit(new.span, _put(bare, added))
+        if new.span is not None and old != new:
+            yield from _changed(where, elements[new.span.start], old, new)
 
 
 def _all_notes(score: Score) -> Iterator[Note]:
@@ -59,56 +44,27 @@ def _all_notes(score: Score) -> Iterator[Note]:
                 yield from event.notes
 
 
-def _technical(note: Note, *, moved: bool, fingered: bool) -> str:
-    parts = []
-    if fingered and note.finger:
-        parts.append(f"<fingering>{note.finger}</fingering>")
-    if moved:
-        parts.append(f"<string>{note.string}</string><fret>{note.fret}</fret>")
-    return "".join(parts)
+def _changed(where: Extents, element: etree._Element, old: Note, new: Note) -> Iterator[Edit]:
+    """The edits for one note: new texts for what it has of string, fret and finger, and what it lacks."""
+    missing = []
+    for name, before, after in (
+        ("fingering", old.finger, new.finger),
+        ("string", old.string, new.string),
+        ("fret", old.fret, new.fret),
+    ):
+        if after is None or before == after:
+            continue
+        holder = element.find(f"notations/technical/{name}")
+        if holder is None:
+            missing.append(tag(name, after))
+        else:
+            yield set_text(where, holder, str(after))
+    if missing:
+        yield from insert_at(where, element, "notations/technical", *missing)
 
 
-def _without_old(element: str, *, moved: bool, fingered: bool) -> str:
-    names = (("string", "fret") if moved else ()) + (("fingering",) if fingered else ())
-    return _OLD.sub(lambda match: "" if match[1] in names else match[0], element)
-
-
-def _put(element: str, technical: str) -> str:
-    """A note element with more in its ``technical``, which is made where there is none."""
-    visible = _masked(element)
-    for name, wrapped in (("technical", technical), ("notations", f"<technical>{technical}</technical>")):
-        empty = re.search(rf"<{name}\b([^>]*)/>", visible)
-        if empty:
-            return _replaced(element, empty.span(), f"<{name}{empty[1].rstrip()}>{wrapped}</{name}>")
-        end = re.search(rf"</{name}\s*>", visible)
-        if end:
-            return _inserted(element, end.start(), wrapped)
-    place = _AFTER_NOTATIONS.search(visible)
-    assert place is not None, "a note element ends"
-    return _inserted(element, place.start(), f"<notations><technical>{technical}</technical></notations>")
-
-
-def _masked(element: str) -> str:
-    """The element with comments blanked out, so that nothing is found in them."""
-    return _HIDDEN.sub(lambda match: " " * len(match[0]), element)
-
-
-def _replaced(text: str, place: tuple[int, int], new: str) -> str:
-    return text[: place[0]] + new + text[place[1] :]
-
-
-def _inserted(text: str, at: int, new: str) -> str:
-    """``new`` before what stands at an offset; on a line of its own where that does."""
-    line = text.rfind("\n", 0, at) + 1
-    indent = text[line:at]
-    if line and not indent.strip():
-        closing = text.startswith("</", at)
-        new = f"{indent}{'  ' if closing else ''}{new}\n"
-        return text[:line] + new + text[line:]
-    return text[:at] + new + text[at:]
-
-
-def _frames(text: str, score: Score) -> Iterator[_Edit]:
+def _frames(where: Extents, score: Score) -> Iterator[Edit]:
+    elements = {where[element].start: element for element in where.root.iter("harmony")}
     for part in score.parts:
         strings = len(part.instrument.tuning)
         for bar in part.bars:
@@ -116,10 +72,9 @@ def _frames(text: str, score: Score) -> Iterator[_Edit]:
                 notes = _struck_with(harmony, bar.events)
                 if harmony.span is None or len(notes) < _FEWEST_IN_FRAME:
                     continue
-                element = text[harmony.span.start : harmony.span.end]
-                place = _AFTER_FRAME.search(_masked(element))
-                if place and "<frame" not in _masked(element):
-                    yield _Edit(harmony.span, _inserted(element, place.start(), _frame(notes, strings)))
+                element = elements[harmony.span.start]
+                if element.find("frame") is None:
+                    yield from insert(where, element, _frame(notes, strings))
 
 
 def _struck_with(harmony: Harmony, events: Iterable[Event]) -> list[Note]:
@@ -132,23 +87,23 @@ def _struck_with(harmony: Harmony, events: Iterable[Event]) -> list[Note]:
     ]
 
 
-def _frame(notes: list[Note], strings: int) -> str:
+def _frame(notes: list[Note], strings: int) -> Fragment:
     """A chord diagram; a finger on several strings is a barre, from the last string to the first."""
     held = sorted(notes, key=lambda note: -(note.string or 0))
     frets = [note.fret for note in held if note.fret]
     first = min(frets, default=1) if max(frets, default=0) > _FRAME_FRETS else 1
     size = max(_FRAME_FRETS, max(frets, default=0) - first + 1)
-    head = f"<frame-strings>{strings}</frame-strings><frame-frets>{size}</frame-frets>"
+    head = [tag("frame-strings", strings), tag("frame-frets", size)]
     if first > 1:
-        head += f"<first-fret>{first}</first-fret>"
-    return f"<frame>{head}{''.join(_frame_note(note, held) for note in held)}</frame>"
+        head.append(tag("first-fret", first))
+    return tag("frame", *head, *(_frame_note(note, held) for note in held))
 
 
-def _frame_note(note: Note, held: list[Note]) -> str:
-    same = [other for other in held if note.fret and note.finger and other.finger == note.finger]
-    text = f"<string>{note.string}</string><fret>{note.fret}</fret>"
+def _frame_note(note: Note, held: list[Note]) -> Fragment:
+    same = [n for n in held if note.fret and note.finger and n.finger == note.finger]
+    place = [tag("string", note.string or 0), tag("fret", note.fret or 0)]
     if note.fret and note.finger:
-        text += f"<fingering>{note.finger}</fingering>"
+        place.append(tag("fingering", note.finger))
     if len(same) > 1 and note in (same[0], same[-1]):
-        text += f'<barre type="{"start" if note is same[0] else "stop"}"/>'
-    return f"<frame-note>{text}</frame-note>"
+        place.append(tag("barre", type="start" if note is same[0] else "stop"))
+    return tag("frame-note", *place)

@@ -2,30 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from lxml import etree
 
 from tabtools.collecting import uncollected
 from tabtools.document import Document
 from tabtools.doubts import Doubt
+from tabtools.musicxml.extents import Extents
+from tabtools.musicxml.located import Located, LocatedPart
 from tabtools.musicxml.package import is_package, unpack
 from tabtools.musicxml.reading.measures import read_measure
 from tabtools.musicxml.reading.merge import finished, same_music
-from tabtools.musicxml.reading.spans import Places
 from tabtools.musicxml.reading.state import RawBar, State
 from tabtools.musicxml.reading.staves import declared
 from tabtools.musicxml.reading.xml import decode, parse
 from tabtools.record import NamedTuple
 from tabtools.score import Instrument, Part, Score
-from tabtools.source import MAX_BYTES, Source, too_large
+from tabtools.source import MAX_BYTES, Edit, Source, applied, too_large
 
 
 class _RawPart(NamedTuple):
     name: str
-    instrument: Instrument
+    located: LocatedPart
     doubts: tuple[Doubt, ...]
     bars: list[RawBar]
+    instrument: Instrument
     tab: frozenset[int]
 
     @property
@@ -33,24 +35,46 @@ class _RawPart(NamedTuple):
         return frozenset(event.staff for raw in self.bars for event in raw.events)
 
 
+class _Music(NamedTuple):
+    """A measure, and the element with a part's music in it: the same unless the file is timewise."""
+
+    measure: etree._Element
+    content: etree._Element
+
+
 def read_musicxml(name: str, data: bytes, limit: int = MAX_BYTES) -> Document:
     """Read a MusicXML file of at most ``limit`` bytes; ``name`` is only remembered.
 
-    Every bar, event and note carries its span in the source's text. Of a package the text and the tree are
-    those of the score inside; a timewise score is read as the partwise one that it stands for, and so is
-    its tree.
+    Every bar, event and note carries its span in the source's text. Of a package the text and the elements
+    are those of the score inside; a timewise score gives the parts that the partwise one would.
 
     Raises UnreadableError for a file that is no MusicXML, or is damaged, too large or unsafe to open.
     """
     source, xml = _opened(name, data, limit)
     tree = parse(source, xml)
     root = tree.getroot()
+    extents = Extents(source.text, root)
+    faulty: list[etree._Element] = []
     with uncollected():
-        parts, doubts = _parts(root, source.text)
+        raws = _raw_parts(root, extents, faulty)
+        located = Located(tree, extents, tuple(raw.located for raw in raws), tuple(faulty))
+        parts, doubts = _parts(raws)
     composer = next((e.text for e in root.iterfind("identification/creator[@type='composer']")), None)
     title = root.findtext("work/work-title") or root.findtext("movement-title")
     score = Score(parts, _clean(title), _clean(composer))
-    return Document(source, score, doubts, tree=tree)
+    return Document(source, score, doubts, located=located)
+
+
+def edited(document: Document, edits: Iterable[Edit]) -> Document:
+    """The document after edits of its text, read again; the same one where there are none.
+
+    Raises UnreadableError where the edits make of it what cannot be read.
+    """
+    text = applied(document.source.text, edits)
+    if text == document.source.text:
+        return document
+    data = document.source.encode(text)
+    return read_musicxml(document.source.name, data, len(data))
 
 
 def read_source(name: str, data: bytes, limit: int = MAX_BYTES) -> Source:
@@ -73,33 +97,56 @@ def _clean(text: str | None) -> str | None:
     return (" ".join(text.split()) or None) if text else None
 
 
-def _parts(root: etree._Element, text: str) -> tuple[tuple[Part, ...], tuple[Doubt, ...]]:
-    places = Places(text, root)
-    if root.tag == "score-timewise":
-        _to_partwise(root, places)
-    headers = {header.get("id"): header for header in root.iterfind("part-list/score-part")}
-    raws = list(
-        _paired([_raw_part(part, headers.get(part.get("id")), places) for part in root.iterfind("part")])
-    )
+def _parts(raws: Iterable[_RawPart]) -> tuple[tuple[Part, ...], tuple[Doubt, ...]]:
+    paired = list(_paired(raws))
     parts = []
-    for raw in raws:
+    for raw in paired:
         copied = raw.tab if raw.tab and raw.staves - raw.tab else frozenset[int]()
         bars = tuple(finished(bar, copied, raw.instrument) for bar in raw.bars)
         parts.append(Part(raw.name, raw.instrument, bars))
-    return tuple(parts), tuple(doubt for raw in raws for doubt in raw.doubts)
+    return tuple(parts), tuple(doubt for raw in paired for doubt in raw.doubts)
 
 
-def _raw_part(part: etree._Element, header: etree._Element | None, places: Places) -> _RawPart:
-    played, tab, doubts = declared(part, header, places)
-    state = State(played, places, tab)
+def _raw_parts(root: etree._Element, extents: Extents, faulty: list[etree._Element]) -> list[_RawPart]:
+    headers = {header.get("id"): header for header in root.iterfind("part-list/score-part")}
+    timewise = root.tag == "score-timewise"
+    music = _timewise(root) if timewise else _partwise(root)
+    return [_raw_part(name, bars, headers.get(name), extents, faulty) for name, bars in music]
+
+
+def _partwise(root: etree._Element) -> Iterator[tuple[str, list[_Music]]]:
+    """The measures of each part, with its identity."""
+    for part in root.iterfind("part"):
+        yield part.get("id") or "", [_Music(measure, measure) for measure in part.iterfind("measure")]
+
+
+def _timewise(root: etree._Element) -> Iterator[tuple[str, list[_Music]]]:
+    parts: dict[str, list[_Music]] = {}
+    for measure in root.iterfind("measure"):
+        for part in measure.iterfind("part"):
+            parts.setdefault(part.get("id") or "", []).append(_Music(measure, part))
+    yield from parts.items()
+
+
+def _raw_part(
+    identity: str,
+    music: list[_Music],
+    header: etree._Element | None,
+    extents: Extents,
+    faulty: list[etree._Element],
+) -> _RawPart:
+    instrument, tab, doubts = declared([content for _, content in music], header, extents)
+    state = State(instrument, extents, tab, faulty)
     bars = [
-        read_measure(measure, number, state) for number, measure in enumerate(part.iterfind("measure"), 1)
+        read_measure(measure, content, number, state) for number, (measure, content) in enumerate(music, 1)
     ]
     name = _clean(header.findtext("part-name")) if header is not None else None
-    return _RawPart(name or "", bars[0].instrument if bars else played, doubts, bars, tab)
+    instrument = bars[0].instrument if bars else instrument
+    located = LocatedPart(identity, [raw.located for raw in bars], tab, instrument, state.staves)
+    return _RawPart(name or "", located, doubts, bars, instrument, tab)
 
 
-def _paired(parts: list[_RawPart]) -> Iterator[_RawPart]:
+def _paired(parts: Iterable[_RawPart]) -> Iterator[_RawPart]:
     """A notation part followed by its own music as a tab part is one part."""
     waiting = list(parts)
     while waiting:
@@ -126,20 +173,3 @@ def _joined(notation: _RawPart, tab: _RawPart) -> _RawPart:
     for bar in notation.bars[len(tab.bars) :]:
         bar.instrument = tab.instrument
     return notation._replace(instrument=tab.instrument, doubts=tab.doubts, tab=frozenset({below}))
-
-
-def _to_partwise(root: etree._Element, places: Places) -> None:
-    """Turn a timewise score into a partwise one, in place; the bars of all parts have the measure's span."""
-    parts: dict[str, etree._Element] = {}
-    for outer in root.findall("measure"):
-        for inner in outer.findall("part"):
-            identity = inner.get("id") or ""
-            if identity not in parts:
-                parts[identity] = etree.SubElement(root, "part", {"id": identity})
-            measure = etree.SubElement(parts[identity], "measure")
-            measure.attrib.update(outer.attrib)
-            outer.attrib.pop("id", "")  # the bars of the other parts are other elements
-            measure.extend(list(inner))
-            places.move(outer, measure)
-        root.remove(outer)
-    root.tag = "score-partwise"

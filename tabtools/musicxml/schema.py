@@ -74,8 +74,8 @@ def load_schema(path: str) -> etree.XMLSchema:
     return etree.XMLSchema(etree.parse(path, parser))
 
 
-def problems(text: str, path: str) -> list[Problem]:
-    """What the schema at ``path`` has against the text of a well-formed file, in the order of the lines.
+def problems(tree: etree._ElementTree, path: str) -> list[Problem]:
+    """What the schema at ``path`` has against a file, in the order of the lines.
 
     Raises ValueError where ``path`` holds no schema.
     """
@@ -83,8 +83,7 @@ def problems(text: str, path: str) -> list[Problem]:
         schema = load_schema(path)
     except (OSError, etree.LxmlError) as error:
         raise ValueError(f"no XML schema can be read from {path}: {error}") from None
-    parser = etree.XMLParser(encoding="utf-8", resolve_entities=False, no_network=True, load_dtd=False)
-    if schema.validate(etree.fromstring(text.encode("utf-8", "surrogatepass"), parser)):
+    if schema.validate(tree):
         return []
     log: Any = schema.error_log
     return [Problem(max(entry.line, 1), entry.message) for entry in log]

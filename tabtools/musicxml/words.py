@@ -1,26 +1,31 @@
-"""Words put into the text of a MusicXML file, which stays as it is otherwise."""
+"""Words put into a MusicXML file, which stays as it is otherwise."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from xml.sax.saxutils import escape
 
+from tabtools.musicxml.edit.insert import insert_before
+from tabtools.musicxml.located import Located
+from tabtools.musicxml.writing.fragment import tag
 from tabtools.score import Event
+from tabtools.source import applied
 
 
-def insert_words(text: str, words: Iterable[tuple[Event, str]]) -> str:
+def insert_words(located: Located, words: Iterable[tuple[Event, str]]) -> str:
     """The text with words above the notes of events, each in a ``direction`` of its own before them.
 
     An event without a span, which no text has, gets none.
     """
-    places = [(min(_starts(event)), said) for event, said in words if _starts(event)]
-    for start, said in sorted(places, reverse=True):
-        line = text.rfind("\n", 0, start) + 1
-        indent = text[line:start] if not text[line:start].strip() else ""
-        kind = f"<direction-type><words>{escape(said)}</words></direction-type>"
-        direction = f'<direction placement="above">{kind}</direction>'
-        text = f"{text[:start]}{direction}{chr(10) if indent else ''}{indent}{text[start:]}"
-    return text
+    where = located.extents
+    elements = {where[note.element].start: note.element for part in located.parts for note in part.notes}
+    edits = []
+    for event, text in words:
+        starts = [start for start in _starts(event) if start in elements]
+        if starts:
+            kind = tag("direction-type", tag("words", text))
+            direction = tag("direction", kind, placement="above")
+            edits.append(insert_before(where, elements[min(starts)], direction))
+    return applied(where.text, edits)
 
 
 def _starts(event: Event) -> list[int]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import lcm
 
-from tabtools.musicxml.edit.partwise import PROLOG
 from tabtools.musicxml.writing.accidentals import accidentals
 from tabtools.musicxml.writing.attributes import (
     changed_attributes,
@@ -24,6 +23,11 @@ from tabtools.musicxml.writing.rhythm import Lane, lanes
 from tabtools.score import ZERO, Bar, Part, Quarters, Score
 from tabtools.source import UnreadableError
 
+_PROLOG = (
+    '<?xml version="1.0" encoding="UTF-8" standalone="no"?>\n'
+    '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN"'
+    ' "http://www.musicxml.org/dtds/partwise.dtd">\n'
+)
 # Sound and General MIDI program (from 1) by the word that an instrument's name ends with; from memory.
 _SOUNDS = {
     "guitar": ("pluck.guitar", 26),
@@ -58,7 +62,7 @@ def write_musicxml(score: Score, *, ids: bool = False) -> bytes:
     for number, (part, bars) in enumerate(zip(score.parts, planned, strict=True), 1):
         names = f"n{number - 1}" if ids else None
         lines += (f'  <part id="P{number}">', *_part(part, bars, divisions, names), "  </part>")
-    return (PROLOG + "\n".join([*lines, "</score-partwise>", ""])).encode()
+    return (_PROLOG + "\n".join([*lines, "</score-partwise>", ""])).encode()
 
 
 def _missing(bar: Bar) -> Quarters:

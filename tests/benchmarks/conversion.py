@@ -65,9 +65,9 @@ def main(every: int, most_notes: int, start: int) -> None:
         counts["written without a change: the same bytes"] += same == xml
         counts["written without a change: equal canonical XML"] += canonical(same) == canonical(xml)
         counts["valid against the schema as shipped"] += (valid := not problems(xml))
-        cleaned, mended = clean(document.source)
+        cleaned, mended = clean(document)
         rules.update(item.fault.rule for item in mended)
-        counts["valid when cleaned"] += (still := not problems(cleaned.encode(cleaned.text)))
+        counts["valid when cleaned"] += (still := not problems(cleaned.source.encode(cleaned.source.text)))
         if valid and not still:
             broken.append(f"{path.name}: cleaned")
         if not most_notes or sum(1 for _ in _notes(document.score)) <= most_notes:

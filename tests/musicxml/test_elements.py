@@ -46,7 +46,7 @@ def test_it_is_read_and_kept(path: Path) -> None:
 @every_file
 def test_nothing_in_it_is_called_a_fault(path: Path) -> None:
     document = read_musicxml(path.name, path.read_bytes())
-    assert clean(document.source)[1] == ()
+    assert clean(document)[1] == ()
     bad = [f for f in check(document, load_all()) if f.severity >= Severity.WARNING]
     assert [f.message for f in bad if f.rule not in _OF_MUSIC] == []
 

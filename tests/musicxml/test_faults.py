@@ -110,16 +110,20 @@ def test_what_is_no_score(data: bytes, reason: str) -> None:
         "<note><pitch><step>C</step><octave>four</octave></pitch><duration>1</duration></note>",
         "<attributes><divisions>0</divisions></attributes>",
         "<attributes><time><beats>x</beats><beat-type>4</beat-type></time></attributes>",
-        "<note><rest/><duration>99999999999</duration></note>",
         "<attributes><time><beats>99999999999</beats><beat-type>4</beat-type></time></attributes>",
         "<attributes><time><beats>4</beats><beat-type>4096</beat-type></time></attributes>",
         "<attributes><time><beats>0</beats><beat-type>4</beat-type></time></attributes>",
-        '<attributes><clef number="x"><sign>TAB</sign></clef></attributes>',
         "<note><rest/><duration>1</duration><notations><technical><fret>x</fret></technical></notations></note>",
     ],
 )
-def test_a_number_that_is_none_is_refused_with_its_line(inside: str) -> None:
-    assert _refused(_measure(inside)).line in (2, 3)
+def test_a_value_that_cannot_be_read_is_left_out_and_named(inside: str) -> None:
+    located = read_musicxml("x", _measure(inside)).located
+    assert located is not None
+    assert len(located.faulty) == 1
+
+
+def test_a_bar_without_end_is_refused_with_its_line() -> None:
+    assert _refused(_measure("<note><rest/><duration>99999999999</duration></note>")).line in (2, 3)
 
 
 @given(st.integers(0, len(_SCORE) - 1), st.binary(min_size=1, max_size=8))

@@ -69,8 +69,8 @@ def test_a_timewise_score_is_read_as_partwise() -> None:
     assert second is not None
     assert "<step>D</step>" in reading.source.text[second.start : second.end]
     assert reading.score.parts[1].bars[0].spans == reading.score.parts[0].bars[0].spans != ()
-    assert reading.tree is not None
-    assert reading.tree.getroot().tag == "score-partwise"
+    assert reading.located is not None
+    assert [part.identity for part in reading.located.parts] == ["P1", "P2"]
 
 
 def test_title_and_composer() -> None:

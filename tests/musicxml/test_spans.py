@@ -8,9 +8,9 @@ import pickle
 import pytest
 from lxml import etree
 
+from tabtools.musicxml import extents
+from tabtools.musicxml.extents import ElementSpan, Extents
 from tabtools.musicxml.reader import read_musicxml
-from tabtools.musicxml.reading import spans
-from tabtools.musicxml.reading.spans import ElementSpan, Places
 from tabtools.musicxml.writer import write_musicxml
 from tabtools.source import Span
 from tests.musicxml.samples import LICK
@@ -18,34 +18,18 @@ from tests.musicxml.samples import LICK
 _TEXT = "<measure><note/><note>\n</note></measure>"
 
 
-def _places() -> tuple[Places, etree._Element]:
+def _note(number: int) -> ElementSpan:
     root = etree.fromstring(_TEXT)
-    return Places(_TEXT, root), root
-
-
-def _note(place: int) -> ElementSpan:
-    places, root = _places()
-    span = places.of(root[place])
-    assert isinstance(span, ElementSpan)
-    return span
+    return Extents(_TEXT, root).span(root[number])
 
 
 def test_a_span_is_that_of_its_element() -> None:
     assert (_note(0).start, _note(0).end) == (9, 16)
     assert _TEXT[_note(1).start : _note(1).end] == "<note>\n</note>"
-    both = _note(0).up_to(_note(1))
+    root = etree.fromstring(_TEXT)
+    where = Extents(_TEXT, root)
+    both = where.span(root[0]).up_to(where.span(root[1]))
     assert _TEXT[both.start : both.end] == "<note/><note>\n</note>"
-
-
-def test_it_stays_right_when_the_tree_changes() -> None:
-    places, root = _places()
-    second = places.of(root[1])
-    root.remove(root[0])
-    assert second == Span(16, 30)
-
-
-def test_an_element_that_is_not_tracked_has_none() -> None:
-    assert _places()[0].of(etree.Element("note")) is None
 
 
 def test_it_is_as_good_as_a_plain_one() -> None:
@@ -64,10 +48,10 @@ def test_it_is_as_good_as_a_plain_one() -> None:
 def test_reading_works_none_out(monkeypatch: pytest.MonkeyPatch) -> None:
     """The search through the text is what makes spans dear; a reading alone does without it."""
 
-    def refuse(_: object) -> list[tuple[int, int]]:
+    def refuse(*_: object) -> None:
         raise AssertionError("somebody asked")
 
-    monkeypatch.setattr(spans._Text, "spans", property(refuse))
+    monkeypatch.setattr(extents, "_extents", refuse)
     bar = read_musicxml("x", write_musicxml(LICK)).score.parts[0].bars[0]
     with pytest.raises(AssertionError, match="somebody asked"):
         assert bar.spans[0].start

@@ -14,7 +14,8 @@ def test_words_stand_before_the_notes_and_nothing_else_changes() -> None:
     before = _LESSON.read_text("utf-8")
     document = read_musicxml("lesson", before.encode())
     words = [(part.bars[0].events[0], "C form & more") for part in document.score.parts]
-    after = insert_words(before, words)
+    assert document.located is not None
+    after = insert_words(document.located, words)
     added = [line for line in after.splitlines() if line not in before.splitlines()]
     assert added == [
         (
@@ -31,13 +32,16 @@ def test_words_stand_before_the_notes_and_nothing_else_changes() -> None:
 
 def test_no_words_no_change() -> None:
     text = _LESSON.read_text("utf-8")
-    assert insert_words(text, []) == text
+    located = read_musicxml("lesson", text.encode()).located
+    assert located is not None
+    assert insert_words(located, []) == text
 
 
 def test_every_label_arrives_at_its_note() -> None:
     text = _LESSON.read_text("utf-8")
-    score = read_musicxml("lesson", text.encode()).score
-    words = form_words(score)
-    again = read_musicxml("lesson", insert_words(text, words).encode()).score
+    document = read_musicxml("lesson", text.encode())
+    assert document.located is not None
+    words = form_words(document.score)
+    again = read_musicxml("lesson", insert_words(document.located, words).encode()).score
     found = [w.text for bar in again.parts[0].bars for w in bar.words]
     assert {said for _, said in words} <= set(found)

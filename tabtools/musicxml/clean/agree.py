@@ -14,8 +14,8 @@ from tabtools.musicxml.clean.pitches import respelled, signature_alter, write_pi
 from tabtools.musicxml.clean.tuning import MISMATCH, mistuned
 from tabtools.musicxml.clean.twins import Twins, twins
 from tabtools.musicxml.edit.insert import set_text
-from tabtools.musicxml.positions import Located
-from tabtools.musicxml.walk import Noted, Track, text
+from tabtools.musicxml.extents import Extents
+from tabtools.musicxml.located import LocatedNote, LocatedPart
 from tabtools.score import Pitch
 from tabtools.source import Edit, Span
 from tabtools.theory.spelling import spell
@@ -28,22 +28,22 @@ _MANY = 8  # notes
 _SHARE = 16  # one of so many is a slip
 
 
-def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
+def faults(where: Extents, parts: Sequence[LocatedPart]) -> Iterator[Fault]:
     """Faults of tab notes whose pitch is not that of their fret, and of copies that hold other music."""
-    copies = list(twins(tracks))
-    notation = {id(tab.element): one for found in copies for one, tab in found.pairs}
-    for track in tracks:
-        wrong = mistuned(track)
-        slips = _Slips(map(_apart, track.notes))
-        for note in track.notes:
-            slip = _apart(note) in slips and not _sounds_otherwise(note)
+    copies = list(twins(parts))
+    notation = {tab: note for pairing in copies for note, tab in pairing.pairs}
+    for part in parts:
+        wrong = mistuned(part)
+        slips = _Slips(map(_apart, part.notes))
+        for note in part.notes:
+            slip = _apart(note) in slips and not note.sounds_elsewhere
             if (_disagrees(note) or slip) and note.string not in wrong:
-                yield _mismatch(where, note, notation.get(id(note.element)), track)
-    for found in copies:
-        yield from _differences(where, found)
+                yield _mismatch(where, note, notation.get(note), part)
+    for pairing in copies:
+        yield from _differences(where, pairing)
 
 
-def _apart(note: Noted) -> int | None:
+def _apart(note: LocatedNote) -> int | None:
     """By how many semitones a note is written above what its string and fret sound."""
     return None if note.fretted is None or note.sounding is None else note.sounding - note.fretted
 
@@ -52,41 +52,23 @@ class _Slips:
     """The distances in octaves, 0 included, that few notes are written in where many agree on another."""
 
     def __init__(self, distances: Iterable[int | None]) -> None:
-        found = Counter(apart for apart in distances if apart is not None and apart % 12 == 0)
-        few = max(1, found.total() // _SHARE) if found.total() > _MANY else 0
-        self._few = {apart for apart, times in found.items() if times <= few}
+        octaves = Counter(apart for apart in distances if apart is not None and apart % 12 == 0)
+        few = max(1, octaves.total() // _SHARE) if octaves.total() > _MANY else 0
+        self._few = {apart for apart, times in octaves.items() if times <= few}
 
     def __contains__(self, apart: int | None) -> bool:
         return apart in self._few
 
 
-def _disagrees(note: Noted) -> bool:
+def _disagrees(note: LocatedNote) -> bool:
     """Whether pitch and fret differ, octaves aside: those are a matter of how a tab staff transposes."""
     fretted = note.fretted
     if fretted is None or note.sounding is None or fretted in (note.sounding, note.midi):
         return False
-    return not _sounds_otherwise(note) and not _octave(note.sounding, fretted)
+    return not note.sounds_elsewhere and (note.sounding - fretted) % 12 != 0
 
 
-def _sounds_otherwise(note: Noted) -> bool:
-    """Harmonics sound elsewhere than they are fretted, and dead notes nowhere."""
-    return _damped(note) or note.has("notations/technical/harmonic") or note.has("notations/technical/bend")
-
-
-def _goes_on(note: Noted) -> bool:
-    """Whether the note is the end of a tie, and not struck."""
-    return any(tie.get("type") == "stop" for tie in note.element.iterfind("tie"))
-
-
-def _damped(note: Noted) -> bool:
-    return text(note.element, "notehead") == "x"
-
-
-def _octave(one: int, other: int) -> bool:
-    return one != other and (one - other) % 12 == 0
-
-
-def _mismatch(where: Located, note: Noted, twin: Noted | None, track: Track) -> Fault:
+def _mismatch(where: Extents, note: LocatedNote, twin: LocatedNote | None, part: LocatedPart) -> Fault:
     assert note.fretted is not None
     assert note.sounding is not None
     fretted, sounding = spell(note.fretted, None), spell(note.sounding, None)
@@ -97,11 +79,11 @@ def _mismatch(where: Located, note: Noted, twin: Noted | None, track: Track) -> 
         f"string {note.string} fret {note.fret} sounds {fretted.name}, and the pitch written is "
         f"{sounding.name}: {advice}"
     )
-    repair = _repaired(where, note, twin, should, track)
+    repair = _repaired(where, note, twin, should, part)
     return Fault(MISMATCH, _wrong_one(where, note, repair), message, note.bar, repair)
 
 
-def _wrong_one(where: Located, note: Noted, repair: Repair | None) -> Span:
+def _wrong_one(where: Extents, note: LocatedNote, repair: Repair | None) -> Span:
     """The element that the repair changes; without one the fret, which is what most often slips."""
     for path in ("pitch", "notations/technical/string", "notations/technical/fret"):
         element = note.element.find(path)
@@ -113,7 +95,9 @@ def _wrong_one(where: Located, note: Noted, repair: Repair | None) -> Span:
     return where[note.element if fret is None else fret].span
 
 
-def _repaired(where: Located, note: Noted, twin: Noted | None, fret: int, track: Track) -> Repair | None:
+def _repaired(
+    where: Extents, note: LocatedNote, twin: LocatedNote | None, fret: int, part: LocatedPart
+) -> Repair | None:
     assert note.fretted is not None
     assert note.sounding is not None
     implied = _implied(note)
@@ -122,33 +106,36 @@ def _repaired(where: Located, note: Noted, twin: Noted | None, fret: int, track:
         edits = _written(where, note, target) if target else []
         proof = "the notation staff" if twin is not None else "the key"
         return Repair(tuple(edits), f"correct the pitch: fret and {proof} agree against it", safe=False)
-    return _moved(where, note, fret, track, twin is not None and twin.sounding == note.sounding)
+    return _moved(
+        where, note, fret, part.bar_of(note).notes, twin is not None and twin.sounding == note.sounding
+    )
 
 
-def _written(where: Located, note: Noted, target: Pitch) -> list[Edit]:
+def _written(where: Extents, note: LocatedNote, target: Pitch) -> list[Edit]:
     pitch = note.element.find("pitch")
     assert pitch is not None
     return write_pitch(where, pitch, target)
 
 
-def _implied(note: Noted) -> int | None:
+def _implied(note: LocatedNote) -> int | None:
     """What the note would sound with the alteration of the key, where it has none."""
-    step = text(note.element, "pitch/step")
-    if step is None or note.sounding is None or note.has("pitch/alter"):
+    if note.pitch is None or note.sounding is None or note.contains("pitch/alter"):
         return None
-    return note.sounding + signature_alter(step, note.fifths)
+    return note.sounding + signature_alter(note.pitch.step, note.in_force.fifths)
 
 
-def _moved(where: Located, note: Noted, fret: int, track: Track, sure: bool) -> Repair | None:
+def _moved(
+    where: Extents, note: LocatedNote, fret: int, beside: Sequence[LocatedNote], sure: bool
+) -> Repair | None:
     """The fret, or else the string, that gives the pitch: whichever leaves the hand nearer to its place."""
     assert note.fret is not None
     ways: list[tuple[float, str, str]] = []
-    hand = _hand(note, track)
-    if 0 <= fret <= _MAX_FRET and note.string not in _taken(note, track):
+    hand, taken = _hand(note, beside), _taken(note, beside)
+    if 0 <= fret <= _MAX_FRET and note.string not in taken:
         ways.append((_distance(fret, hand), "fret", str(fret)))
-    for string, open_string in note.tuning.items():
-        right = open_string + note.capo + note.fret == note.sounding
-        if right and string != note.string and string not in _taken(note, track):
+    for string, open_string in note.open_strings.items():
+        right = open_string + note.fret == note.sounding
+        if right and string != note.string and string not in taken:
             ways.append((_distance(note.fret, hand), "string", str(string)))
     ways.sort(key=lambda way: way[0])
     if not ways:
@@ -165,48 +152,48 @@ def _distance(fret: int, hand: float | None) -> float:
     return abs(fret - hand) if hand is not None and fret else 0.0
 
 
-def _hand(note: Noted, track: Track) -> float | None:
+def _hand(note: LocatedNote, beside: Sequence[LocatedNote]) -> float | None:
     """Where the hand is: the middle of the other fretted notes of the bar."""
-    frets = [n.fret for n in note.measure.notes if n.fret and n is not note and not _disagrees(n)]
+    frets = [n.fret for n in beside if n.fret and n is not note and not _disagrees(n)]
     return median(frets) if frets else None
 
 
-def _taken(note: Noted, track: Track) -> set[int | None]:
+def _taken(note: LocatedNote, beside: Sequence[LocatedNote]) -> set[int | None]:
     """The strings that other notes sound on at the same time."""
     return {
         n.string
-        for n in note.measure.notes
+        for n in beside
         if n is not note and n.staff == note.staff and n.onset == note.onset and n.grace == note.grace
     }
 
 
-def _differences(where: Located, found: Twins) -> Iterator[Fault]:
+def _differences(where: Extents, pairing: Twins) -> Iterator[Fault]:
     heard = [
         (notation, tab, notation.sounding - played, played)
-        for notation, tab in found.pairs
+        for notation, tab in pairing.pairs
         if notation.sounding is not None and (played := _played(tab)) is not None
     ]
     slips = _Slips(apart for _, _, apart, _ in heard)
     for notation, tab, apart, played in heard:
         if apart in slips or apart % 12:
             yield _other_pitch(where, notation, tab, played)
-    for note in found.notation_only:
+    for note in pairing.notation_only:
         # A damped note has no pitch that would say which string, and tab may leave out what only goes on.
-        if not (_damped(note) or _goes_on(note)):
+        if not (note.has("dead") or note.tied):
             yield _alone(where, note, "notation staff", "tab staff")
-    for note in found.tab_only:
-        if not _goes_on(note):
+    for note in pairing.tab_only:
+        if not note.tied:
             yield _alone(where, note, "tab staff", "notation staff")
 
 
-def _played(tab: Noted) -> int | None:
+def _played(tab: LocatedNote) -> int | None:
     """What a tab note sounds; None where string and fret, which would say it, are in doubt themselves."""
-    if tab.fretted is None or _sounds_otherwise(tab):
+    if tab.fretted is None or tab.sounds_elsewhere:
         return tab.sounding
     return None if _disagrees(tab) else tab.fretted
 
 
-def _other_pitch(where: Located, notation: Noted, tab: Noted, played: int) -> Fault:
+def _other_pitch(where: Extents, notation: LocatedNote, tab: LocatedNote, played: int) -> Fault:
     assert notation.sounding is not None
     message = (
         f"the notation staff has {spell(notation.sounding, None).name} where the tab staff plays "
@@ -220,7 +207,7 @@ def _other_pitch(where: Located, notation: Noted, tab: Noted, played: int) -> Fa
     return Fault(DIFFER, where[notation.element].span, message, notation.bar, repair)
 
 
-def _alone(where: Located, note: Noted, here: str, there: str) -> Fault:
+def _alone(where: Extents, note: LocatedNote, here: str, there: str) -> Fault:
     name = spell(note.sounding, None).name if note.sounding is not None else "a note"
     message = (
         f"the {here} has {name} on quarter {note.onset + 1} of the bar and the {there} does not: "

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.edit.insert import remove
-from tabtools.musicxml.positions import Located
+from tabtools.musicxml.extents import Extents
 
 RULE = "empty-element"
 _STRAY = (
@@ -23,7 +23,7 @@ _STRAY = (
 )
 
 
-def faults(where: Located) -> Iterator[Fault]:
+def faults(where: Extents) -> Iterator[Fault]:
     """A fault for every element of those above that holds nothing at all."""
     for element in where.root.iter(*_STRAY):
         if len(element) == 0 and not (element.text or "").strip():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 
+from tabtools.document import Document
 from tabtools.musicxml.clean import (
     agree,
     alter,
@@ -16,28 +17,29 @@ from tabtools.musicxml.clean import (
     ties,
     tuning,
     types,
+    unreadable,
 )
 from tabtools.musicxml.clean.fault import Fault, Repair
-from tabtools.musicxml.positions import Located
-from tabtools.musicxml.walk import tracks
+from tabtools.musicxml.reader import edited
 from tabtools.record import NamedTuple
-from tabtools.source import Edit, Source, applied
+from tabtools.source import Edit
 
 _MOST_ROUNDS = 8
 
 
-def find_faults(source: Source) -> tuple[Fault, ...]:
-    """The faults of a well-formed MusicXML text, in the order of the text."""
-    where = Located(source.text)
+def find_faults(document: Document) -> tuple[Fault, ...]:
+    """The faults of a MusicXML document, in the order of the text."""
+    assert document.located is not None
+    where, source = document.located.extents, document.source
     found = [
         *header.faults(where, source),
         *order.faults(where),
         *empties.faults(where),
         *parts.faults(where),
+        *unreadable.faults(document.located),
     ]
-    read = tracks(where)
     for check in (agree, alter, joins, places, ties, tuning, types):
-        found += check.faults(where, read)
+        found += check.faults(where, document.located.parts)
     return tuple(sorted(found, key=lambda fault: (fault.span.start, fault.rule, fault.message)))
 
 
@@ -49,8 +51,8 @@ class Mended(NamedTuple):
     repair: Repair
 
 
-def clean(source: Source) -> tuple[Source, tuple[Mended, ...]]:
-    """The source with every fault mended that can be mended with certainty, and those faults.
+def clean(document: Document) -> tuple[Document, tuple[Mended, ...]]:
+    """The document with every fault mended that can be mended with certainty, and those faults.
 
     Repairs that would touch the same characters wait for the next round.
     """
@@ -58,15 +60,15 @@ def clean(source: Source) -> tuple[Source, tuple[Mended, ...]]:
     for _ in range(_MOST_ROUNDS):
         edits: list[Edit] = []
         taken: list[tuple[int, int]] = []
-        for fault in find_faults(source):
+        for fault in find_faults(document):
             repair = fault.repair
             if repair is not None and repair.edits and repair.certain and _fits(taken, repair):
                 edits += repair.edits
-                mended.append(Mended(source.position(fault.span.start)[0], fault, repair))
+                mended.append(Mended(document.source.position(fault.span.start)[0], fault, repair))
         if not edits:
             break
-        source = source._replace(text=applied(source.text, edits))
-    return source, tuple(mended)
+        document = edited(document, edits)
+    return document, tuple(mended)
 
 
 def _fits(taken: list[tuple[int, int]], repair: Repair) -> bool:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.edit.insert import set_attribute
-from tabtools.musicxml.positions import Located
+from tabtools.musicxml.extents import Extents
 from tabtools.source import Edit, Source, Span
 
 RULE = "file-header"
@@ -19,7 +19,7 @@ _DECLARED = re.compile(r"<\?xml[^>]*?encoding\s*=\s*[\"']([^\"']*)")
 _NAMES = {"utf-8": "UTF-8", "utf-16-le": "UTF-16", "utf-16-be": "UTF-16"}
 
 
-def faults(where: Located, source: Source) -> Iterator[Fault]:
+def faults(where: Extents, source: Source) -> Iterator[Fault]:
     """Faults of the declaration and of the root element."""
     text = source.text
     name = _NAMES.get(source.encoding, source.encoding)
@@ -44,7 +44,7 @@ def _same(declared: str, encoding: str) -> bool:
     return one == other or (one == "utf-16" and other.startswith("utf-16"))
 
 
-def _version(where: Located) -> Iterator[Fault]:
+def _version(where: Extents) -> Iterator[Fault]:
     root = where.root
     version, place = root.get("version"), where[root]
     start = Span(place.start, place.inner)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from lxml import etree
 
 from tabtools.musicxml.edit.insert import insert_at, insert_before
-from tabtools.musicxml.positions import Located
+from tabtools.musicxml.extents import Extents
 from tabtools.musicxml.writing.fragment import tag
 from tabtools.source import Edit
 
@@ -16,7 +16,7 @@ _LABELS = {"hammer-on": "H", "pull-off": "P"}
 
 
 def add_mark(
-    where: Located, note: etree._Element, name: str, end: str, number: str | None = None, text: str = ""
+    where: Extents, note: etree._Element, name: str, end: str, number: str | None = None, text: str = ""
 ) -> list[Edit]:
     """The edits that put a start or stop on a note, below the elements that hold it, made where missing.
 

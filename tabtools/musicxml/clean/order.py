@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from lxml import etree
 
 from tabtools.musicxml.clean.fault import Fault, Repair
+from tabtools.musicxml.extents import Extents
 from tabtools.musicxml.order import FREE, GROUPED, PLACES
-from tabtools.musicxml.positions import Located
 from tabtools.source import Edit
 
 RULE = "misordered-elements"
 
 
-def faults(where: Located) -> Iterator[Fault]:
+def faults(where: Extents) -> Iterator[Fault]:
     """A fault for every element whose children are known and out of order."""
     for parent in where.root.iter(*(name for name in PLACES if name not in FREE)):
         children = [child for child in parent if isinstance(child.tag, str)]
@@ -30,7 +30,7 @@ def _grouped(parent: etree._Element) -> bool:
     return any(sum(1 for _ in parent.iterchildren(*names.split())) > 1 for names in groups)
 
 
-def _fault(where: Located, parent: etree._Element, children: list[etree._Element]) -> Fault:
+def _fault(where: Extents, parent: etree._Element, children: list[etree._Element]) -> Fault:
     ranks = PLACES[str(parent.tag)]
     wanted = sorted(children, key=lambda child: ranks[str(child.tag)])
     edits = tuple(

@@ -8,13 +8,13 @@ from lxml import etree
 
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.edit.insert import set_attribute
-from tabtools.musicxml.positions import Located
+from tabtools.musicxml.extents import Extents
 from tabtools.source import Span
 
 RULE = "part-unlisted"
 
 
-def faults(where: Located) -> Iterator[Fault]:
+def faults(where: Extents) -> Iterator[Fault]:
     """A fault for every part of an id that no ``score-part`` has; mended where one of each is left over."""
     listed = [part.get("id") or "" for part in where.root.iterfind("part-list/score-part")]
     parts = [*where.root.iterfind("part"), *where.root.iterfind("measure/part")]
@@ -25,7 +25,7 @@ def faults(where: Located) -> Iterator[Fault]:
             yield _fault(where, part, spare[0] if len(strays) == len(spare) == 1 else None)
 
 
-def _fault(where: Located, part: etree._Element, listed: str | None) -> Fault:
+def _fault(where: Extents, part: etree._Element, listed: str | None) -> Fault:
     advice = f"the list has {listed!r} and no such part" if listed else "add a score-part for it"
     message = f"the list of parts names no part {part.get('id')!r}, so that it has no name: {advice}"
     repair = None

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.edit.insert import insert_after, insert_before
-from tabtools.musicxml.positions import Located
-from tabtools.musicxml.walk import Noted, Track
+from tabtools.musicxml.extents import Extents
+from tabtools.musicxml.located import LocatedBar, LocatedNote, LocatedPart
 from tabtools.musicxml.writing.fragment import tag
 from tabtools.theory.spelling import spell
 
@@ -15,50 +15,49 @@ RULE = "place-missing"
 _MAX_FRET = 24
 
 
-def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
+def faults(where: Extents, parts: Sequence[LocatedPart]) -> Iterator[Fault]:
     """A fault for every note on a tab staff without string or fret, where others have them.
 
     A staff on which no note has a place is not fingered yet, which is no fault.
     """
-    for track in tracks:
-        notes = [note for note in track.notes if note.staff in track.tab and _wants_place(note)]
+    for part in parts:
+        notes = [note for note in part.notes if note.in_force.tab and _wants_place(note)]
         if any(_is_placed(note) for note in notes):
-            yield from (_fault(where, note, track) for note in notes if not _is_placed(note))
+            yield from (_fault(where, note, part.bar_of(note)) for note in notes if not _is_placed(note))
 
 
-def _wants_place(note: Noted) -> bool:
+def _wants_place(note: LocatedNote) -> bool:
     """Whether tab shows it as a number: no rest, no end of a tie, and nothing without a pitch."""
-    ends = any(tie.get("type") == "stop" for tie in note.element.iterfind("tie"))
-    return not (note.rest or note.cue or note.auxiliary or ends) and note.midi is not None
+    return not (note.rest or note.cue or note.auxiliary or note.tied) and note.midi is not None
 
 
-def _is_placed(note: Noted) -> bool:
+def _is_placed(note: LocatedNote) -> bool:
     return note.string is not None and note.fret is not None
 
 
-def _fault(where: Located, note: Noted, track: Track) -> Fault:
+def _fault(where: Extents, note: LocatedNote, bar: LocatedBar) -> Fault:
     both = note.string is None and note.fret is None
     lacking = "neither string nor fret" if both else "no string" if note.string is None else "no fret"
     name = spell(note.sounding, None).name if note.sounding is not None else "a note"
-    repair = None if both else _repaired(where, note, track)
+    repair = None if both else _repaired(where, note, bar)
     advice = "tabtools finger finds a place" if both else "write it" if repair else "write it, or both anew"
     message = f"{name} on the tab staff has {lacking}: {advice}"
     return Fault(RULE, where[note.element].span, message, note.bar, repair)
 
 
-def _repaired(where: Located, note: Noted, track: Track) -> Repair | None:
+def _repaired(where: Extents, note: LocatedNote, bar: LocatedBar) -> Repair | None:
     """The string or the fret that gives the pitch with the other, if only one does."""
     if note.sounding is None:
         return None
     taken = {
         other.string
-        for other in note.measure.notes
+        for other in bar.notes
         if other is not note and other.staff == note.staff and other.onset == note.onset
     }
     found = [
         (string, fret)
-        for string, pitch in note.tuning.items()
-        for fret in (note.sounding - pitch - note.capo,)
+        for string, pitch in note.open_strings.items()
+        for fret in (note.sounding - pitch,)
         if 0 <= fret <= _MAX_FRET and string not in taken
         if string == note.string or fret == note.fret
     ]

@@ -11,8 +11,9 @@ from tabtools.instrument import TUNINGS
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.clean.pitches import write_pitch
 from tabtools.musicxml.edit.insert import insert
-from tabtools.musicxml.positions import Located
-from tabtools.musicxml.walk import Track, text, whole
+from tabtools.musicxml.extents import Extents
+from tabtools.musicxml.located import LocatedPart
+from tabtools.musicxml.reading.values import count, staff_number, text_of, whole
 from tabtools.musicxml.writing.attributes import tuning_of_line
 from tabtools.musicxml.writing.fragment import Fragment, tag
 from tabtools.score import Pitch
@@ -25,18 +26,18 @@ _ENOUGH = 3  # notes, or strings
 _AGREEING = 2  # strings
 
 
-def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
+def faults(where: Extents, parts: Sequence[LocatedPart]) -> Iterator[Fault]:
     """A fault for every part with a tab staff and no tuning, and for every string whose notes all say another
     one; mended where the notes prove it."""
-    for track in tracks:
-        yield from _mistuned_strings(where, track)
-        clef, details = _tab_clef(track), _details(track)
-        if track.tuning or not track.tab:
+    for part in parts:
+        yield from _mistuned_strings(where, part)
+        clef, details = _tab_clef(part), _details(part)
+        if not part.instrument.inferred or not part.tab:
             continue
         holder = details if details is not None else clef.getparent() if clef is not None else None
         if holder is None:
             continue
-        proved = open_strings(track)
+        proved = open_strings(part)
         lines = whole(details.find("staff-lines")) if details is not None else 0
         row = _row(proved, lines)
         repair = None
@@ -50,69 +51,84 @@ def faults(where: Located, tracks: Sequence[Track]) -> Iterator[Fault]:
         yield Fault(RULE, where[shown].span, "the tab staff has no tuning", None, repair)
 
 
-def _tab_clef(track: Track) -> etree._Element | None:
-    clefs = (clef for m in track.measures for clef in m.element.iterfind("attributes/clef"))
-    return next((clef for clef in clefs if (text(clef, "sign") or "").upper() == "TAB"), None)
+def _tab_clef(part: LocatedPart) -> etree._Element | None:
+    clefs = (clef for bar in part.bars for clef in bar.content.iterfind("attributes/clef"))
+    return next((clef for clef in clefs if text_of(clef.find("sign")).upper() == "TAB"), None)
 
 
-def _details(track: Track) -> etree._Element | None:
-    found = (d for m in track.measures for d in m.element.iterfind("attributes/staff-details"))
-    return next((d for d in found if not track.tab or int(d.get("number") or 1) in track.tab), None)
+def _details(part: LocatedPart) -> etree._Element | None:
+    details = (d for bar in part.bars for d in bar.content.iterfind("attributes/staff-details"))
+    return next((d for d in details if not part.tab or staff_number(d) in part.tab), None)
 
 
-def open_strings(track: Track) -> Mapping[int, int]:
+def open_strings(part: LocatedPart) -> Mapping[int, int]:
     """The MIDI numbers of the open strings, by string, that all the notes on them agree about."""
     heard: dict[int, set[int]] = {}
-    for note in track.notes:
+    for note in part.notes:
         if note.string is None or note.fret is None or note.sounding is None:
             continue
-        if not note.has("notations/technical/harmonic") and not note.has("notehead"):
-            heard.setdefault(note.string, set()).add(note.sounding - note.fret - track.capo)
+        if not note.sounds_elsewhere and not note.contains("notehead"):
+            capo = note.in_force.instrument.capo
+            heard.setdefault(note.string, set()).add(note.sounding - note.fret - capo)
     return {string: pitches.pop() for string, pitches in heard.items() if len(pitches) == 1}
 
 
-def mistuned(track: Track) -> dict[int, int]:
+def mistuned(part: LocatedPart) -> dict[int, int]:
     """The strings whose notes are all written as if the open string were another, and its MIDI number.
 
     It takes some notes on that string and on two others which agree with the tuning that the file gives, for
     the whole part.
     """
-    proved = open_strings(track)
-    agree = [string for string, pitch in proved.items() if track.tuning.get(string) == pitch]
-    if len(agree) < _AGREEING or len(_given(track)) != len(track.tuning):
+    proved, tuning = open_strings(part), _tuning(part)
+    agree = [string for string, pitch in proved.items() if tuning.get(string) == pitch]
+    if len(agree) < _AGREEING or len(_given(part)) != len(tuning) or _is_retuned(part):
         return {}
-    notes = Counter(note.string for note in track.notes)
+    notes = Counter(note.string for note in part.notes)
     return {
         string: pitch
         for string, pitch in proved.items()
-        if string in track.tuning and track.tuning[string] != pitch and notes[string] >= _ENOUGH
+        if string in tuning and tuning[string] != pitch and notes[string] >= _ENOUGH
     }
 
 
-def _given(track: Track) -> list[etree._Element]:
+def _given(part: LocatedPart) -> list[etree._Element]:
     """Every element of the part that tunes a string."""
-    return [e for m in track.measures for e in m.element.iterfind("attributes/staff-details/staff-tuning")]
+    return [e for bar in part.bars for e in bar.content.iterfind("attributes/staff-details/staff-tuning")]
 
 
-def _mistuned_strings(where: Located, track: Track) -> Iterator[Fault]:
-    given = {len(track.tuning) + 1 - int(e.get("line") or 0): e for e in _given(track)}
-    for string, midi in mistuned(track).items():
-        name, other = spell(midi, None), spell(track.tuning[string], None).name
+def _is_retuned(part: LocatedPart) -> bool:
+    """Whether strings change somewhere in the part."""
+    tunings = {note.in_force.instrument.tuning for note in part.notes}
+    return len(tunings | {part.instrument.tuning}) > 1
+
+
+def _tuning(part: LocatedPart) -> dict[int, int]:
+    """The MIDI numbers of the open strings without capo, by string; empty where they are a guess."""
+    if part.instrument.inferred:
+        return {}
+    return {string: pitch.midi for string, pitch in enumerate(part.instrument.tuning, 1)}
+
+
+def _mistuned_strings(where: Extents, part: LocatedPart) -> Iterator[Fault]:
+    tuning = _tuning(part)
+    given = {len(tuning) + 1 - (count(e.get("line")) or 0): e for e in _given(part)}
+    for string, midi in mistuned(part).items():
+        name, stated = spell(midi, None), spell(tuning[string], None).name
         message = (
-            f"string {string} is tuned to {other} here, and all the notes on it are written as on one of "
+            f"string {string} is tuned to {stated} here, and all the notes on it are written as on one of "
             f"{name.name}: correct the tuning, or the frets"
         )
         edits = tuple(write_pitch(where, given[string], name, "tuning-"))
         # Every note of the string is read with the new tuning.
         changes = (Span(0, len(where.text)),)
         words = f"tune string {string} to {name.name}: the pitches and frets of its notes prove it"
-        repair = Repair(edits, words, safe=False, certain=_is_usual(track, string, midi), changes=changes)
+        repair = Repair(edits, words, safe=False, certain=_is_usual(part, string, midi), changes=changes)
         yield Fault(MISMATCH, where[given[string]].span, message, None, repair)
 
 
-def _is_usual(track: Track, string: int, midi: int) -> bool:
+def _is_usual(part: LocatedPart, string: int, midi: int) -> bool:
     """Whether the tuning with one string changed has a name, and is not one as given."""
-    now = dict(sorted(track.tuning.items()))
+    now = _tuning(part)
     named = {tuple(pitch.midi for pitch in row.strings) for row in TUNINGS}
     return tuple(now.values()) not in named and tuple({**now, string: midi}.values()) in named
 
@@ -129,7 +145,7 @@ def _row(proved: Mapping[int, int], lines: int) -> tuple[Pitch, ...] | None:
 
 
 def _edits(
-    where: Located,
+    where: Extents,
     holder: etree._Element,
     details: etree._Element | None,
     clef: etree._Element | None,

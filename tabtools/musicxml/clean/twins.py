@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
-from tabtools.musicxml.walk import Noted, Track
+from tabtools.musicxml.located import LocatedNote, LocatedPart
 from tabtools.record import NamedTuple
 from tabtools.score import Quarters
 
@@ -16,28 +16,28 @@ _Slot = tuple[int, Quarters, bool]
 class Twins(NamedTuple):
     """A part's two copies: the notes that belong together, and those that one copy has alone."""
 
-    pairs: list[tuple[Noted, Noted]]
-    notation_only: list[Noted]
-    tab_only: list[Noted]
+    pairs: list[tuple[LocatedNote, LocatedNote]]
+    notation_only: list[LocatedNote]
+    tab_only: list[LocatedNote]
 
 
-def twins(tracks: Sequence[Track]) -> Iterator[Twins]:
+def twins(parts: Sequence[LocatedPart]) -> Iterator[Twins]:
     """The copies within each part, and those of a notation part and the tab part that follows it."""
-    for place, track in enumerate(tracks):
-        notation = _side(note for note in track.notes if note.staff not in track.tab)
-        tab = _side(note for note in track.notes if note.staff in track.tab)
-        after = tracks[place + 1] if place + 1 < len(tracks) else None
+    for place, part in enumerate(parts):
+        notation = _side(note for note in part.notes if not note.in_force.tab)
+        tab = _side(note for note in part.notes if note.in_force.tab)
+        after = parts[place + 1] if place + 1 < len(parts) else None
         if notation and tab:
             yield _paired(notation, tab)
-        elif notation and after is not None and after.tab and not track.tab:
-            tab = _side(note for note in after.notes if note.staff in after.tab)
+        elif notation and after is not None and after.tab and not part.tab:
+            tab = _side(note for note in after.notes if note.in_force.tab)
             found = _paired(notation, tab)
             if _same_music(found):
                 yield found
 
 
-def _side(notes: Iterator[Noted]) -> dict[_Slot, list[Noted]]:
-    found: defaultdict[_Slot, list[Noted]] = defaultdict(list)
+def _side(notes: Iterator[LocatedNote]) -> dict[_Slot, list[LocatedNote]]:
+    found: defaultdict[_Slot, list[LocatedNote]] = defaultdict(list)
     for note in notes:
         if not (note.rest or note.cue or note.auxiliary):
             found[note.bar, note.onset, note.grace].append(note)
@@ -49,22 +49,22 @@ def _same_music(found: Twins) -> bool:
     return same >= _MOST * (len(found.pairs) + len(found.notation_only) + len(found.tab_only)) > 0
 
 
-def _same(one: Noted, other: Noted) -> bool:
+def _same(one: LocatedNote, other: LocatedNote) -> bool:
     if one.sounding is None or other.sounding is None:
         return one.sounding is other.sounding
     return (one.sounding - other.sounding) % 12 == 0
 
 
-def _wholly(one: Noted, tab: Noted) -> bool:
+def _wholly(one: LocatedNote, tab: LocatedNote) -> bool:
     """Whether the tab note's pitch and fret are both the notation's pitch."""
     return one.sounding is not None and one.sounding == tab.sounding == tab.fretted
 
 
-def _partly(one: Noted, tab: Noted) -> bool:
+def _partly(one: LocatedNote, tab: LocatedNote) -> bool:
     return one.sounding is not None and one.sounding in (tab.sounding, tab.fretted)
 
 
-def _paired(notation: dict[_Slot, list[Noted]], tab: dict[_Slot, list[Noted]]) -> Twins:
+def _paired(notation: dict[_Slot, list[LocatedNote]], tab: dict[_Slot, list[LocatedNote]]) -> Twins:
     """First the notes that agree in all, then those that agree in part, then what is left by height."""
     found = Twins([], [], [])
     for slot in sorted({*notation, *tab}):

@@ -8,8 +8,9 @@ from fractions import Fraction
 from lxml import etree
 
 from tabtools.musicxml.edit.insert import remove_attribute
-from tabtools.musicxml.positions import Located
-from tabtools.musicxml.walk import Measure, Noted, length
+from tabtools.musicxml.extents import Extents
+from tabtools.musicxml.located import LocatedBar, LocatedNote, Ticks
+from tabtools.musicxml.reading.values import ticks
 from tabtools.musicxml.writing.fragment import Fragment, decimal, tag
 from tabtools.musicxml.writing.notes import pitch_fragment
 from tabtools.record import NamedTuple
@@ -33,7 +34,7 @@ class Copy(NamedTuple):
     signs: Mapping[int, str]
 
 
-def copied(where: Located, measure: Measure, copy: Copy) -> list[Fragment]:
+def copied(where: Extents, measure: LocatedBar, copy: Copy) -> list[Fragment]:
     """A backup over the whole bar and its elements once more; nothing for a bar without notes."""
     if not any(_played(where, note, copy) for note in measure.notes):
         return []
@@ -41,7 +42,7 @@ def copied(where: Located, measure: Measure, copy: Copy) -> list[Fragment]:
     notes = {note.element: note for note in measure.notes}
     divisions = measure.notes[0].divisions
     headless = False
-    for child in measure.element:
+    for child in measure.content:
         if child.tag == "note":
             note = notes[child]
             divisions = note.divisions
@@ -51,9 +52,10 @@ def copied(where: Located, measure: Measure, copy: Copy) -> list[Fragment]:
                 found.append(made)
                 headless = headless and made.name == "rest"
         elif child.tag in ("backup", "forward"):
-            found.append(_move(str(child.tag), length(child, divisions), measure.divisions))
+            length = (ticks(child.find("duration")) or 0) / divisions
+            found.append(_move(str(child.tag), length, measure.divisions))
         elif child.tag == "attributes" and child.find("divisions") is not None:
-            divisions = Fraction((child.findtext("divisions") or "1").strip())
+            divisions = Fraction(ticks(child.find("divisions")) or divisions)
     return [Fragment("note", made.xml) for made in _without_needless_rests(found)]
 
 
@@ -65,7 +67,7 @@ def _without_needless_rests(found: list[Fragment]) -> Iterator[Fragment]:
             yield made
 
 
-def _played(where: Located, note: Noted, copy: Copy) -> Note | None:
+def _played(where: Extents, note: LocatedNote, copy: Copy) -> Note | None:
     """The note as the score has it, if the copy's staff can show it."""
     found = copy.notes.get(where[note.element].start)
     if found is None or note.cue or note.rest:
@@ -75,11 +77,13 @@ def _played(where: Located, note: Noted, copy: Copy) -> Note | None:
     return found if found.pitch is not None else None
 
 
-def _move(name: str, quarters: Fraction, divisions: Fraction) -> Fragment:
+def _move(name: str, quarters: Fraction, divisions: Ticks) -> Fragment:
     return tag(name, tag("duration", decimal(quarters * divisions)))
 
 
-def _note(where: Located, note: Noted, measure: Measure, copy: Copy, headless: bool) -> Fragment | None:
+def _note(
+    where: Extents, note: LocatedNote, measure: LocatedBar, copy: Copy, headless: bool
+) -> Fragment | None:
     """The copy of a note, called ``head`` where it stands for the unplayed first note of its chord;
     a hidden rest, called ``rest``, where it is not played; None where nothing takes its time."""
     played = _played(where, note, copy)
@@ -109,37 +113,36 @@ def _note(where: Located, note: Noted, measure: Measure, copy: Copy, headless: b
     return Fragment("head" if note.chord and headless else "note", made.xml)
 
 
-def _pitch(where: Located, note: Noted, played: Note) -> Iterator[Fragment]:
+def _pitch(where: Extents, note: LocatedNote, played: Note) -> Iterator[Fragment]:
     """The pitch that sounds; of a harmonic the one that the file writes, whichever of its pitches that is."""
-    if note.has("notations/technical/harmonic") and note.midi is not None and note.midi == note.sounding:
+    if note.has("harmonic", "artificial") and note.midi is not None and note.midi == note.sounding:
         yield from _raw(where, note.element, "pitch")
         return
     assert played.pitch is not None
     yield pitch_fragment(played.pitch)
 
 
-def _rest(note: Noted, measure: Measure, copy: Copy) -> Fragment:
+def _rest(note: LocatedNote, measure: LocatedBar, copy: Copy) -> Fragment:
     hidden = {"print_object": "no"} if copy.tab else {}
     voice = tag("voice", copy.voices[note.voice])
-    element = note.element.find("rest")
-    whole = {"measure": "yes"} if element is not None and element.get("measure") == "yes" else {}
+    whole = {"measure": "yes"} if note.whole_bar else {}
     return tag(
         "note", tag("rest", **whole), _duration(note, measure), voice, tag("staff", copy.staff), **hidden
     )
 
 
-def _duration(note: Noted, measure: Measure) -> Fragment:
+def _duration(note: LocatedNote, measure: LocatedBar) -> Fragment:
     return tag("duration", decimal(note.duration * measure.divisions))
 
 
-def _raw(where: Located, element: etree._Element, *names: str) -> Iterator[Fragment]:
+def _raw(where: Extents, element: etree._Element, *names: str) -> Iterator[Fragment]:
     """Children of these names, as they are written."""
     for name in names:
         for child in element.iterfind(name):
             yield _twin(where, child)
 
 
-def _twin(where: Located, element: etree._Element) -> Fragment:
+def _twin(where: Extents, element: etree._Element) -> Fragment:
     """An element as it is written, but for identities, of which a file has one each."""
     tags = [item for item in element.iter("*") if item.get("id") is not None]
     edits = [remove_attribute(where, item, "id") for item in tags]
@@ -148,7 +151,7 @@ def _twin(where: Located, element: etree._Element) -> Fragment:
     return Fragment(str(element.tag), applied(where.source(element), moved))
 
 
-def _notations(where: Located, note: Noted, played: Note, copy: Copy) -> list[Fragment]:
+def _notations(where: Extents, note: LocatedNote, played: Note, copy: Copy) -> list[Fragment]:
     """Ties, joins and marks of playing; string and fret on tab only."""
     found: list[Fragment] = []
     technical: list[Fragment] = []
@@ -162,7 +165,7 @@ def _notations(where: Located, note: Noted, played: Note, copy: Copy) -> list[Fr
                 technical.append(_twin(where, child))
     if copy.tab:
         technical += (tag("string", str(played.string)), tag("fret", str(played.fret)))
-        if played.finger and not note.has("notations/technical/fingering"):
+        if played.finger and not note.finger:
             technical.append(tag("fingering", played.finger))
     if technical:
         found.append(tag("technical", *technical))

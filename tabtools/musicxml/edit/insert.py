@@ -7,15 +7,15 @@ from collections.abc import Sequence
 
 from lxml import etree
 
+from tabtools.musicxml.extents import Extents
 from tabtools.musicxml.order import PLACES
-from tabtools.musicxml.positions import Located
 from tabtools.musicxml.writing.fragment import Fragment
 from tabtools.source import Edit, Span
 
 _LAST = 1000
 
 
-def insert(where: Located, parent: etree._Element, *children: Fragment) -> list[Edit]:
+def insert(where: Extents, parent: etree._Element, *children: Fragment) -> list[Edit]:
     """Children put below ``parent`` in schema order, each on a line of its own where its siblings are.
 
     Where the schema leaves the order free they go to the end.
@@ -37,7 +37,7 @@ def insert(where: Located, parent: etree._Element, *children: Fragment) -> list[
 
 
 def _placed(
-    where: Located,
+    where: Extents,
     parent: etree._Element,
     siblings: Sequence[etree._Element],
     before: Sequence[etree._Element],
@@ -51,12 +51,12 @@ def _placed(
     return where[parent].inner, _xml(where, child)
 
 
-def _xml(where: Located, child: Fragment) -> str:
+def _xml(where: Extents, child: Fragment) -> str:
     """A child as the file writes elements that close themselves, with a blank or without."""
     return child.xml.replace("/>", where.closing)
 
 
-def insert_at(where: Located, element: etree._Element, path: str, *children: Fragment) -> list[Edit]:
+def insert_at(where: Extents, element: etree._Element, path: str, *children: Fragment) -> list[Edit]:
     """Children put below the element that ``path`` names from ``element``; what is missing of it is made."""
     names = path.split("/") if path else []
     while names and (inner := element.find(names[0])) is not None:
@@ -70,27 +70,27 @@ def insert_at(where: Located, element: etree._Element, path: str, *children: Fra
     return insert(where, element, Fragment(names[0], xml))
 
 
-def insert_before(where: Located, element: etree._Element, *children: Fragment) -> Edit:
+def insert_before(where: Extents, element: etree._Element, *children: Fragment) -> Edit:
     """Elements put in front of another one."""
     at = where[element].start
     blank = where.blank_before(element)
     return Edit(Span(at, at), "".join(_xml(where, child) + blank for child in children))
 
 
-def insert_after(where: Located, element: etree._Element, *children: Fragment) -> Edit:
+def insert_after(where: Extents, element: etree._Element, *children: Fragment) -> Edit:
     """Elements put behind another one."""
     at = where[element].end
     blank = where.blank_before(element)
     return Edit(Span(at, at), "".join(blank + _xml(where, child) for child in children))
 
 
-def remove(where: Located, element: etree._Element) -> Edit:
+def remove(where: Extents, element: etree._Element) -> Edit:
     """An element taken out, with the white space before it."""
     place = where[element]
     return Edit(Span(place.start - len(where.blank_before(element)), place.end), "")
 
 
-def set_text(where: Located, element: etree._Element, text: str) -> Edit:
+def set_text(where: Extents, element: etree._Element, text: str) -> Edit:
     """Other text in an element that has no children."""
     place = where[element]
     if place.closes_itself:
@@ -102,7 +102,7 @@ def set_text(where: Located, element: etree._Element, text: str) -> Edit:
     return Edit(Span(start, start + len(found.strip())), text)
 
 
-def set_attribute(where: Located, element: etree._Element, name: str, value: str) -> Edit:
+def set_attribute(where: Extents, element: etree._Element, name: str, value: str) -> Edit:
     """Another value for an attribute, or the attribute behind those that the element has."""
     place = where[element]
     tag = where.text[place.start : place.inner]
@@ -114,7 +114,7 @@ def set_attribute(where: Located, element: etree._Element, name: str, value: str
     return Edit(Span(at, at), f' {name}="{value}"')
 
 
-def remove_attribute(where: Located, element: etree._Element, name: str) -> Edit:
+def remove_attribute(where: Extents, element: etree._Element, name: str) -> Edit:
     """An attribute taken out, with the white space before it. Raises ValueError where there is none."""
     place = where[element]
     found = _attribute(where.text[place.start : place.inner], name)

@@ -19,15 +19,15 @@ from tabtools.musicxml.edit.insert import (
     set_attribute,
     set_text,
 )
-from tabtools.musicxml.positions import Located
-from tabtools.musicxml.walk import Noted, Track, text, tracks
+from tabtools.musicxml.extents import Extents
+from tabtools.musicxml.located import Located, LocatedNote, LocatedPart
 from tabtools.musicxml.writing.accidentals import accidentals
 from tabtools.musicxml.writing.attributes import notation_clef, staff_details, tab_clef
 from tabtools.musicxml.writing.fragment import Fragment, tag
 from tabtools.musicxml.writing.notes import pitch_fragment
 from tabtools.record import NamedTuple
 from tabtools.score import Note, Part, Score
-from tabtools.source import Edit, Source, applied
+from tabtools.source import Edit
 
 # Readers expect four voices a staff.
 _VOICES_A_STAFF = 4
@@ -41,39 +41,34 @@ class _Music(NamedTuple):
     parts: Mapping[int, Part]
 
 
-def with_both_staves(source: Source, score: Score) -> Source:
-    """The text of a partwise file with a notation and a tab staff for every part that has strings.
+def both_staves(located: Located, score: Score) -> Iterator[Edit]:
+    """The edits that give every part that has strings a notation and a tab staff.
 
     ``score`` is the file's own music, with strings and frets for the notes that are to stand on tab; notes
     without are hidden rests there. Parts without any get no tab, and neither does a part whose tab is the
     next part of the file.
     """
-    where, music = Located(source.text), _music(score)
-    edits: list[Edit] = []
-    for track in tracks(where):
-        known = [note for note in track.notes if where[note.element].start in music.notes]
+    where, music = located.extents, _music(score)
+    for part in located.parts:
+        yield from _pitches(where, part)
+        known = [note for note in part.notes if where[note.element].start in music.notes]
         played = [note for note in known if music.notes[where[note.element].start].string is not None]
         if not played:
             continue
-        part = music.parts[where[played[0].element].start]
-        edits += _places(where, track, music)
-        if not track.tab:
-            edits += _second_staff(where, track, music, part, tab=True)
-        elif not any(note.staff not in track.tab for note in track.notes):
-            edits += _second_staff(where, track, music, part, tab=False)
-    return source._replace(text=applied(source.text, edits))
+        heard = music.parts[where[played[0].element].start]
+        yield from _places(where, part, music)
+        if not part.tab:
+            yield from _second_staff(where, part, music, heard, tab=True)
+        elif all(note.in_force.tab for note in part.notes):
+            yield from _second_staff(where, part, music, heard, tab=False)
 
 
-def with_pitches(source: Source) -> Source:
-    """The text with a pitch for every tab note that has string and fret only and is not dead."""
-    where = Located(source.text)
-    edits = []
-    for track in tracks(where):
-        for note in track.notes:
-            unpitched = note.element.find("unpitched")
-            if unpitched is not None and note.fretted is not None and text(note.element, "notehead") != "x":
-                edits.append(Edit(where[unpitched].span, pitch_fragment(named(note, note.fretted)).xml))
-    return source._replace(text=applied(source.text, edits)) if edits else source
+def _pitches(where: Extents, part: LocatedPart) -> Iterator[Edit]:
+    """A pitch for every tab note that has string and fret only and is not dead."""
+    for note in part.notes:
+        unpitched = note.element.find("unpitched") if note.unpitched else None
+        if unpitched is not None and note.fretted is not None and not note.has("dead"):
+            yield Edit(where[unpitched].span, pitch_fragment(named(note, note.fretted)).xml)
 
 
 def _music(score: Score) -> _Music:
@@ -92,31 +87,33 @@ def _music(score: Score) -> _Music:
     return _Music(notes, signs, parts)
 
 
-def _places(where: Located, track: Track, music: _Music) -> Iterator[Edit]:
+def _places(where: Extents, part: LocatedPart, music: _Music) -> Iterator[Edit]:
     """String, fret and finger for the notes on a tab staff that lack them."""
-    for noted in track.notes:
+    for noted in part.notes:
         note = music.notes.get(where[noted.element].start)
-        if note is None or noted.staff not in track.tab:
+        if note is None or not noted.in_force.tab:
             continue
         if noted.string is None and note.string is not None and note.fret is not None:
             missing = [tag("string", note.string), tag("fret", note.fret)]
-            if note.finger and not noted.has("notations/technical/fingering"):
+            if note.finger and not noted.finger:
                 missing.append(tag("fingering", note.finger))
             yield from insert_at(where, noted.element, "notations/technical", *missing)
 
 
-def _second_staff(where: Located, track: Track, music: _Music, part: Part, *, tab: bool) -> Iterator[Edit]:
+def _second_staff(
+    where: Extents, part: LocatedPart, music: _Music, heard: Part, *, tab: bool
+) -> Iterator[Edit]:
     """All edits that give a part a tab staff below its own, or a notation staff above."""
-    new = track.staves + 1 if tab else 1
-    copy = Copy(new, tab, _voices(track), music.notes, {} if tab else music.signs)
-    yield from _attributes(where, track, new, tab)
-    yield from _opening(where, track, part, new, tab)
-    for measure in track.measures:
+    new = part.staves + 1 if tab else 1
+    copy = Copy(new, tab, _voices(part), music.notes, {} if tab else music.signs)
+    yield from _attributes(where, part, new, tab)
+    yield from _opening(where, part, heard, new, tab)
+    for measure in part.bars:
         for note in measure.notes:
-            yield from _own_staff(where, note, track, tab)
+            yield from _own_staff(where, note, part, tab)
         added = copied(where, measure, copy)
         if added:
-            yield insert_after(where, _last(measure.element), *added)
+            yield insert_after(where, _last(measure.content), *added)
 
 
 def _last(measure: etree._Element) -> etree._Element:
@@ -124,44 +121,44 @@ def _last(measure: etree._Element) -> etree._Element:
     return [child for child in measure if child.tag in ("note", "backup", "forward")][-1]
 
 
-def _voices(track: Track) -> dict[str, str]:
+def _voices(part: LocatedPart) -> dict[str, str]:
     """The voices of the copies: as many above the highest as a staff has."""
-    names = sorted({note.voice for note in track.notes}, key=lambda voice: (len(voice), voice))
+    names = sorted({note.voice for note in part.notes}, key=lambda voice: (len(voice), voice))
     highest = max((int(name) for name in names if name.isdecimal()), default=0)
     base = max(_VOICES_A_STAFF, highest)
     return {name: str(base + rank) for rank, name in enumerate(names, 1)}
 
 
-def _own_staff(where: Located, note: Noted, track: Track, tab: bool) -> list[Edit]:
+def _own_staff(where: Extents, note: LocatedNote, part: LocatedPart, tab: bool) -> list[Edit]:
     """The number of the staff that a note already stands on: 1, or 2 for tab that gets notation above it."""
     staff, number = note.element.find("staff"), "1" if tab else "2"
-    if staff is None and track.staves == 1:
+    if staff is None and part.staves == 1:
         return insert(where, note.element, tag("staff", number))
     return [set_text(where, staff, number)] if staff is not None and not tab else []
 
 
-def _opening(where: Located, track: Track, part: Part, new: int, tab: bool) -> list[Edit]:
+def _opening(where: Extents, part: LocatedPart, heard: Part, new: int, tab: bool) -> list[Edit]:
     """The new staff in the attributes that the part begins with."""
-    first = track.measures[0].element
-    made = [tab_clef(new), staff_details(part.instrument, new)] if tab else [notation_clef(part, True)]
-    staves = tag("staves", track.staves + 1)
+    first = part.bars[0].content
+    made = [tab_clef(new), staff_details(heard.instrument, new)] if tab else [notation_clef(heard, True)]
+    staves = tag("staves", part.staves + 1)
     attributes = first.find("attributes")
     if attributes is None:
         fragment = tag("attributes", staves, *made)
         return [insert_before(where, first[0], fragment)] if len(first) else insert(where, first, fragment)
     given = attributes.find("staves")
     if given is not None:
-        return [set_text(where, given, str(track.staves + 1)), *insert(where, attributes, *made)]
+        return [set_text(where, given, str(part.staves + 1)), *insert(where, attributes, *made)]
     return insert(where, attributes, staves, *made)
 
 
-def _attributes(where: Located, track: Track, new: int, tab: bool) -> Iterator[Edit]:
+def _attributes(where: Extents, part: LocatedPart, new: int, tab: bool) -> Iterator[Edit]:
     """Keys, metres and transpositions for one staff become those of each staff that they are meant for."""
-    if track.staves > 1:
+    if part.staves > 1:
         return
     own = "1" if tab else "2"
-    for measure in track.measures:
-        for element in measure.element.iterfind("attributes/*"):
+    for measure in part.bars:
+        for element in measure.content.iterfind("attributes/*"):
             if element.tag in ("key", "time"):
                 yield from _for_both(where, element, own, new, tab)
             elif _is_for_own_staff(element, tab):
@@ -175,7 +172,7 @@ def _is_for_own_staff(element: etree._Element, tab: bool) -> bool:
     return element.tag in ("clef", "staff-details") and not tab
 
 
-def _for_both(where: Located, element: etree._Element, own: str, new: int, tab: bool) -> Iterator[Edit]:
+def _for_both(where: Extents, element: etree._Element, own: str, new: int, tab: bool) -> Iterator[Edit]:
     """A key or metre for the staff it was written for, and the same for the new one, unseen on tab."""
     if element.get("number") is not None:
         return

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from lxml import etree
 
-from tabtools.musicxml.reading.values import Ticks, text_of, ticks, whole
+from tabtools.musicxml.located import Ticks
+from tabtools.musicxml.reading.values import text_of, ticks, whole
 from tabtools.score import Quarters, Tempo
 from tabtools.source import Span
 from tabtools.theory.chord import chord_from_musicxml, musicxml_kind, parse_chord
@@ -46,8 +47,7 @@ def _name(element: etree._Element, prefix: str) -> str:
 
 def _step_alter(element: etree._Element, prefix: str) -> tuple[str, int]:
     step, alter = text_of(element.find(f"{prefix}-step")), element.find(f"{prefix}-alter")
-    known = step if step and step in "ABCDEFG" else "C"
-    return known, whole(alter) if alter is not None else 0
+    return step if step and step in "ABCDEFG" else "C", whole(alter)
 
 
 def _canonical(element: etree._Element, root: etree._Element, kind: etree._Element) -> str | None:
@@ -61,39 +61,64 @@ def _canonical(element: etree._Element, root: etree._Element, kind: etree._Eleme
 def _change(degree: etree._Element) -> DegreeChange:
     value, alter = degree.find("degree-value"), degree.find("degree-alter")
     kind = text_of(degree.find("degree-type"))
-    figure = whole(value) if value is not None else 0
-    semitones = whole(alter) if alter is not None else 0
+    figure, semitones = whole(value), whole(alter)
     if kind == "subtract":
         return DegreeChange(figure, semitones, "subtract")
     return DegreeChange(figure, semitones, "alter" if kind == "alter" else "add")
 
 
-def words(direction: etree._Element) -> str:
-    """All the words of a direction, in one line."""
-    found = (" ".join((element.text or "").split()) for element in direction.iterfind("direction-type/words"))
-    return " ".join(filter(None, found))
+class Direction:
+    """What a ``direction`` says, ``offset`` in divisions. A plain class: most say one thing."""
+
+    words: tuple[str, ...] = ()
+    sections: tuple[str, ...] = ()
+    scordaturas: tuple[etree._Element, ...] = ()
+    metronome: etree._Element | None = None
+    sound: etree._Element | None = None
+    offset: Ticks = 0
+    staff = 1
 
 
-def sections(direction: etree._Element) -> list[str]:
-    """The rehearsal marks of a direction."""
-    found = (text_of(element) for element in direction.iterfind("direction-type/rehearsal"))
-    return list(filter(None, found))
+def direction(element: etree._Element) -> Direction:
+    """Read a ``direction``."""
+    read = Direction()
+    for child in element:
+        if child.tag == "direction-type":
+            for mark in child:
+                _mark(read, mark)
+        elif child.tag == "sound":
+            read.sound = child
+        elif child.tag == "offset":
+            read.offset = ticks(child) or 0
+        elif child.tag == "staff":
+            read.staff = whole(child, 1)
+    return read
+
+
+def _mark(read: Direction, mark: etree._Element) -> None:
+    if mark.tag in ("words", "rehearsal"):
+        text = " ".join(text_of(mark).split())
+        if text and mark.tag == "words":
+            read.words += (text,)
+        elif text:
+            read.sections += (text,)
+    elif mark.tag == "scordatura":
+        read.scordaturas += (mark,)
+    elif mark.tag == "metronome" and read.metronome is None:
+        read.metronome = mark
 
 
 def offset(element: etree._Element) -> Ticks:
-    """How far from the current place a direction or harmony stands, in divisions."""
-    found = element.find("offset")
-    return ticks(found) if found is not None else 0
+    """How far from the current place a harmony stands, in divisions."""
+    return ticks(element.find("offset")) or 0
 
 
-def tempo(element: etree._Element, span: Span | None) -> Tempo | None:
-    """The tempo of a ``direction`` or ``sound``: its metronome mark, else the quarters that it sounds."""
-    mark = element.find("direction-type/metronome")
+def tempo(mark: etree._Element | None, sound: etree._Element | None, span: Span) -> Tempo | None:
+    """The tempo of a metronome mark, else the quarters of a ``sound``."""
     if mark is not None:
         beat, rate = _beat(mark), _FIRST_NUMBER.search(mark.findtext("per-minute") or "")
         if beat is not None and rate is not None and float(rate.group()) > 0:
             return Tempo(_rate(Fraction(rate.group())), beat, span)
-    sound = element if element.tag == "sound" else element.find("sound")
     rate = _FIRST_NUMBER.fullmatch((sound.get("tempo") or "").strip()) if sound is not None else None
     if rate is None or float(rate.group()) <= 0:
         return None

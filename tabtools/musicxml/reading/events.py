@@ -2,84 +2,62 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from typing import cast
 
 from lxml import etree
 
-from tabtools.musicxml.reading.notes import Scan, scan
-from tabtools.musicxml.reading.spans import ElementSpan
+from tabtools.musicxml.extents import ElementSpan
+from tabtools.musicxml.located import LocatedNote, Ticks
+from tabtools.musicxml.reading.notes import scan
 from tabtools.musicxml.reading.state import RawBar, RawEvent, State, Struck, simple
-from tabtools.musicxml.reading.values import Ticks, line_of, text_of
-from tabtools.score import ZERO, Note, Pitch, Quarters
-from tabtools.source import Span, UnreadableError
-from tabtools.theory.duration import TYPES
+from tabtools.musicxml.reading.staves import sounding
+from tabtools.musicxml.reading.values import count
+from tabtools.score import ZERO, Note, Pitch
+from tabtools.source import Span
 from tabtools.theory.spelling import spell
-
-_MOST_DOTS = 4
 
 
 def place_note(element: etree._Element, raw: RawBar, state: State) -> None:
-    """Add a ``note`` to its bar and move the cursor on. Cue notes only take their time.
-
-    Raises UnreadableError for a negative duration.
-    """
-    found = scan(element)
-    found.chord = found.chord and bool(raw.events)
-    duration = _duration(found, element, raw, state)
-    if found.cue:
-        state.clock.now += 0 if found.chord else duration
+    """Add a ``note`` to its bar and move the cursor on. Cue notes only take their time."""
+    clock = state.clock
+    note = scan(element)
+    note.bar, note.in_force = raw.located.number, state.in_force(note.staff)
+    raw.located.notes.append(note)
+    if note.faulty:
+        state.faulty += note.faulty
+    duration = _duration(note, raw, state)
+    note.duration = clock.quarters(duration)
+    joined = raw.events[-1] if note.chord and raw.events else None
+    start = clock.now if joined is None else joined.ticks
+    note.onset = clock.quarters(start)
+    if joined is None:
+        clock.now += duration
+    if note.cue:
         return
-    span = state.places.of(element)
-    event = _chord(found, raw, state) if found.chord else None
-    if event is None:
-        event = _event(found, duration, state, span)
+    span = state.extents.span(element)
+    # A chord note that is not on tab begins an event of its own where the one before is on tab.
+    if joined is None or (joined.staff in state.tab) != note.in_force.tab:
+        voice = count(note.voice) or 1
+        event = RawEvent(start, note.onset, note.duration, note.staff, voice, note.grace, note.tuplet, span)
         raw.events.append(event)
-        if not found.chord:
-            state.clock.now += duration
-    elif event.span is not None and span is not None:
-        event.span = cast(ElementSpan, event.span).up_to(cast(ElementSpan, span))
-    if not found.rest:
-        struck = _struck(found, state, span)
+    else:
+        event = joined
+        event.span = cast(ElementSpan, event.span).up_to(span)
+    if not note.rest:
+        struck = _struck(note, state, span)
         event.notes.append(struck)
         if struck.bundle and (not raw.bundled or raw.bundled[-1] is not event):
             raw.bundled.append(event)
 
 
-def _duration(found: Scan, element: etree._Element, raw: RawBar, state: State) -> Ticks:
+def _duration(note: LocatedNote, raw: RawBar, state: State) -> Ticks:
     """The length in divisions; if the file leaves it out, as the note is written. A grace note has none."""
-    if found.grace:
+    if note.grace:
         return 0
-    if found.duration is None:
-        length = raw.time.length if found.whole_bar else _written(element, found)
+    if note.ticks is None:
+        length = raw.time.length if note.whole_bar else note.written_length or ZERO
         return simple(length * state.clock.divisions)
-    if found.duration < 0:
-        raise UnreadableError("a note lasts less than nothing", line_of(element))
-    return found.duration
-
-
-def _written(element: etree._Element, found: Scan) -> Quarters:
-    """The length in quarters that type, dots and tuplet show; 0 without a type."""
-    length = TYPES.get(text_of(element.find("type")), ZERO)
-    length *= 2 - Fraction(1, 2 ** min(len(element.findall("dot")), _MOST_DOTS))
-    return length if found.tuplet is None else length * found.tuplet.normal / found.tuplet.actual
-
-
-def _chord(found: Scan, raw: RawBar, state: State) -> RawEvent | None:
-    """The event that a chord note joins; None if that one is on the tab staff and the note is not."""
-    last = raw.events[-1]
-    return last if (last.staff in state.tab) == (found.staff in state.tab) else None
-
-
-def _event(found: Scan, duration: Ticks, state: State, span: Span | None) -> RawEvent:
-    clock = state.clock
-    start = clock.now
-    if found.chord:
-        start = max(0, start - duration)
-    length = clock.quarters(duration)
-    return RawEvent(
-        start, clock.quarters(start), length, found.staff, found.voice, found.grace, found.tuplet, span
-    )
+    return note.ticks
 
 
 def unbundle(event: RawEvent) -> None:
@@ -88,39 +66,39 @@ def unbundle(event: RawEvent) -> None:
         event.notes = [s for s in event.notes if s.bundle not in ("touching-pitch", "sounding-pitch")]
 
 
-def _struck(found: Scan, state: State, span: Span | None) -> Struck:
+def _struck(located: LocatedNote, state: State, span: Span | None) -> Struck:
     if state.mute:
-        found.add("palm-mute")
-    techniques = found.techniques()
-    pitch = _pitch(found, state)
-    sounding, fret = pitch, found.fret
-    if techniques and found.has("dead"):
-        sounding = fret = None
-    note = Note(found.string, fret, sounding, techniques, found.finger, found.tied, span)
-    return Struck(note, pitch, found.harmonic if found.harmonic and found.has("artificial") else "")
+        located.add("palm-mute")
+    if located.unpitched and (located.string is None or located.fret is None):
+        located.add("dead")
+    techniques = located.techniques()
+    pitch = _pitch(located)
+    heard, fret = pitch, located.fret
+    if techniques and located.has("dead"):
+        heard = fret = None
+    note = Note(located.string, fret, heard, techniques, located.finger, located.tied, span)
+    return Struck(note, pitch, located.harmonic if located.harmonic and located.has("artificial") else "")
 
 
-def _pitch(found: Scan, state: State) -> Pitch | None:
+def _pitch(note: LocatedNote) -> Pitch | None:
     """The sounding pitch: as written and transposed, else that of string and fret."""
-    pitch = found.pitch
-    fretted = None if found.string is None or found.fret is None else _fretted(found, state)
+    pitch, in_force = note.pitch, note.in_force
+    fretted = None if note.string is None or note.fret is None else _fretted(note)
     if pitch is None:
-        return None if fretted is None else spell(fretted, state.key)
+        return None if fretted is None else spell(fretted, in_force.key)
     if fretted is not None:
-        if found.staff in state.tab and fretted == pitch.midi:
+        if in_force.tab and fretted == pitch.midi:
             # A transposition meant for the notation staff leaves tab alone that is right as it is.
             return pitch
-        if found.has("harmonic") or found.has("artificial"):
+        if note.has("harmonic", "artificial"):
             # What is written may be the open string, or what is heard: the score has what is touched.
-            return spell(fretted, state.key)
-    moved = state.transpositions.get(found.staff)
-    return pitch if moved is None else moved.sounding(pitch)
+            return spell(fretted, in_force.key)
+    return sounding(pitch, in_force.transposition)
 
 
-def _fretted(found: Scan, state: State) -> int | None:
-    """The MIDI number of a note's string and fret, where the instrument has the string."""
-    string, fret = found.string, found.fret
+def _fretted(note: LocatedNote) -> int | None:
+    """The MIDI number of a note's string and fret, where the instrument, known or guessed, has the string."""
+    string, fret, instrument = note.string, note.fret, note.in_force.instrument
     assert string is not None
     assert fret is not None
-    known = 1 <= string <= len(state.instrument.tuning)
-    return state.instrument.midi(string, fret) if known else None
+    return instrument.midi(string, fret) if 1 <= string <= len(instrument.tuning) else None

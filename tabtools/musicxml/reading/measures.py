@@ -6,25 +6,30 @@ from collections.abc import Callable
 
 from lxml import etree
 
+from tabtools.musicxml.located import Ticks
 from tabtools.musicxml.reading import directions
 from tabtools.musicxml.reading.barlines import barline
 from tabtools.musicxml.reading.events import place_note, unbundle
 from tabtools.musicxml.reading.meter import free_time, read_key, read_time
 from tabtools.musicxml.reading.state import RawBar, State, simple
 from tabtools.musicxml.reading.staves import retuned, retuned_strings, transposition
-from tabtools.musicxml.reading.values import Ticks, line_of, staff_number, text_of, ticks
-from tabtools.score import Harmony, Inferred, Quarters, Words
+from tabtools.musicxml.reading.values import line_of, staff_number, text_of, ticks, whole
+from tabtools.score import Harmony, Inferred, Words
 from tabtools.source import UnreadableError
 
 # In quarter notes; a whole song in a bar without metre is far below it.
 _LONGEST_BAR = 10_000
 
 
-def read_measure(element: etree._Element, place: int, state: State) -> RawBar:
-    """Read the measure that is number ``place`` of its part, counted from 1; ``state`` moves on."""
+def read_measure(element: etree._Element, content: etree._Element, number: int, state: State) -> RawBar:
+    """Read the measure that is number ``number`` of its part, counted from 1; ``state`` moves on.
+
+    ``content`` holds the music: the measure itself, or in a timewise file the part within it. Raises
+    UnreadableError for a bar that lasts longer than any music does.
+    """
     label = element.get("number") or None
-    raw = state.next_bar(place, None if label == str(place) else label, state.places.of(element))
-    for child in element:
+    raw = state.next_bar(number, None if label == str(number) else label, element, content)
+    for child in content:
         handler = _HANDLERS.get(child.tag)
         if handler is not None:
             handler(child, raw, state)
@@ -35,13 +40,25 @@ def read_measure(element: etree._Element, place: int, state: State) -> RawBar:
     if raw.end > _LONGEST_BAR * state.clock.divisions:
         reason = f"a bar lasts more than {_LONGEST_BAR} quarter notes: check <divisions> and <duration>"
         raise UnreadableError(reason, line_of(element))
+    _measured(raw, state)
     implicit = element.get("implicit") == "yes"
-    if implicit or (place == 1 and label == "0"):
-        short = state.clock.quarters(raw.end) < raw.time.length
-        raw.pickup = short or (place == 1 and implicit)
+    if implicit or (number == 1 and label == "0"):
+        short = raw.located.end < raw.time.length
+        raw.pickup = raw.located.pickup = short or (number == 1 and implicit)
     if raw.free and raw.end:
-        raw.time = free_time(state.clock.quarters(raw.end))
+        raw.time = free_time(raw.located.end)
     return raw
+
+
+def _measured(raw: RawBar, state: State) -> None:
+    """Note in the located bar how long it is, and where its elements end."""
+    bar, clock = raw.located, state.clock
+    bar.length = None if state.free else state.time.length
+    bar.divisions, bar.now, bar.end = (
+        clock.divisions,
+        clock.quarters(clock.now),
+        clock.quarters(raw.end),
+    )
 
 
 def _backup(element: etree._Element, raw: RawBar, state: State) -> None:
@@ -54,8 +71,7 @@ def _forward(element: etree._Element, raw: RawBar, state: State) -> None:
 
 
 def _moved(element: etree._Element) -> Ticks:
-    duration = element.find("duration")
-    return ticks(duration) if duration is not None else 0
+    return ticks(element.find("duration")) or 0
 
 
 def _attributes(element: etree._Element, raw: RawBar, state: State) -> None:
@@ -64,15 +80,16 @@ def _attributes(element: etree._Element, raw: RawBar, state: State) -> None:
         handler = _ATTRIBUTES.get(child.tag)
         if handler is not None:
             handler(child, raw, state)
+    state.changed()
     if not raw.events or not state.clock.now:
         raw.instrument, raw.key, raw.time, raw.free = state.instrument, state.key, state.time, state.free
 
 
 def _divisions(element: etree._Element, raw: RawBar, state: State) -> None:
     divisions = ticks(element)
-    if divisions <= 0:
-        raise UnreadableError("<divisions> must be more than 0", line_of(element))
-    if divisions != state.clock.divisions:
+    if divisions is None or divisions <= 0:
+        state.faulty.append(element)
+    elif divisions != state.clock.divisions:
         ratio = state.clock.count_in(divisions)
         raw.end = simple(raw.end * ratio)
         for event in raw.events:
@@ -83,44 +100,76 @@ def _key(element: etree._Element, raw: RawBar, state: State) -> None:
     if element.get("number") in (None, "1"):
         state.key, inferred = read_key(element)
         raw.inferred += inferred
+    state.sign(_staff_or_all(element), whole(element.find("fifths")))
+
+
+def _staff_or_all(element: etree._Element) -> int:
+    """The staff that an element is for, 0 where it is for all of them."""
+    return 0 if element.get("number") is None else staff_number(element)
 
 
 def _time(element: etree._Element, raw: RawBar, state: State) -> None:
-    if element.get("number") in (None, "1"):
-        state.time, state.free = read_time(element, state.time)
-        if state.free:
-            raw.inferred.append(Inferred("metre", "free time: the bar is as long as its notes", 0.5))
+    if element.get("number") not in (None, "1"):
+        return
+    state.free = element.find("senza-misura") is not None
+    if state.free:
+        raw.inferred.append(Inferred("metre", "free time: the bar is as long as its notes", 0.5))
+        return
+    time = read_time(element)
+    if time is None:
+        state.faulty.append(element)
+    else:
+        state.time = time
+
+
+def _staves(element: etree._Element, raw: RawBar, state: State) -> None:
+    state.staves = max(state.staves, whole(element, 1))
+
+
+def _clef(element: etree._Element, raw: RawBar, state: State) -> None:
+    state.clef(staff_number(element), text_of(element.find("sign")).upper())
 
 
 def _transpose(element: etree._Element, raw: RawBar, state: State) -> None:
-    staves = range(1, 9) if element.get("number") is None else (staff_number(element),)
-    state.transpositions.update(dict.fromkeys(staves, transposition(element)))
+    state.transpose(_staff_or_all(element), transposition(element))
 
 
 def _staff_details(element: etree._Element, raw: RawBar, state: State) -> None:
-    state.instrument = retuned(state.instrument, element, state.tab)
+    staff = staff_number(element)
+    if staff not in state.tab and state.tab and element.find("staff-tuning") is not None:
+        return
+    state.retune(staff, retuned(state.instrument_of(staff), element))
 
 
 def _direction(element: etree._Element, raw: RawBar, state: State) -> None:
-    onset = _onset(element, state)
-    span = state.places.of(element)
-    texts = [directions.words(element)]
-    marks = directions.sections(element)
-    if marks and raw.section is None:
-        raw.section = marks.pop(0)
-    raw.words += [Words(onset, text, span) for text in (*texts, *marks) if text]
-    for strings in element.iterfind("direction-type/scordatura"):
-        state.instrument = retuned_strings(state.instrument, strings)
+    read = directions.direction(element)
+    onset = state.clock.quarters(max(0, state.clock.now + read.offset))
+    span = state.extents.span(element)
+    sections = list(read.sections)
+    if sections and raw.section is None:
+        raw.section = sections.pop(0)
+    texts = (" ".join(read.words), *sections)
+    raw.words += [Words(onset, text, span) for text in texts if text]
+    for strings in read.scordaturas:
+        state.retune(read.staff, retuned_strings(state.instrument_of(read.staff), strings))
         if not raw.events:
             raw.instrument = state.instrument
-    _sound(element, raw, state)
+    if raw.tempo is None and (read.metronome is not None or read.sound is not None):
+        raw.tempo = directions.tempo(read.metronome, read.sound, span)
+    if read.sound is not None:
+        _played(read.sound, state)
 
 
 def _sound(element: etree._Element, raw: RawBar, state: State) -> None:
-    """Tempo, and palm muting until further notice."""
+    """A ``sound`` that stands alone."""
     if raw.tempo is None:
-        raw.tempo = directions.tempo(element, state.places.of(element))
-    mute = next(element.iter("mute"), None)
+        raw.tempo = directions.tempo(None, element, state.extents.span(element))
+    _played(element, state)
+
+
+def _played(sound: etree._Element, state: State) -> None:
+    """Palm muting until further notice."""
+    mute = next(sound.iter("mute"), None)
     if mute is not None:
         state.mute = text_of(mute) == "palm"
 
@@ -128,11 +177,8 @@ def _sound(element: etree._Element, raw: RawBar, state: State) -> None:
 def _harmony(element: etree._Element, raw: RawBar, state: State) -> None:
     symbol = directions.chord_symbol(element)
     if symbol is not None:
-        raw.harmonies.append(Harmony(_onset(element, state), symbol, state.places.of(element)))
-
-
-def _onset(element: etree._Element, state: State) -> Quarters:
-    return state.clock.quarters(max(0, state.clock.now + directions.offset(element)))
+        onset = state.clock.quarters(max(0, state.clock.now + directions.offset(element)))
+        raw.harmonies.append(Harmony(onset, symbol, state.extents.span(element)))
 
 
 def _barline(element: etree._Element, raw: RawBar, state: State) -> None:
@@ -155,6 +201,8 @@ _ATTRIBUTES: dict[str, _Handler] = {
     "divisions": _divisions,
     "key": _key,
     "time": _time,
+    "staves": _staves,
+    "clef": _clef,
     "transpose": _transpose,
     "staff-details": _staff_details,
 }

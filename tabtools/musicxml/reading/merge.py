@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable
 
+from tabtools.musicxml.located import Ticks
 from tabtools.musicxml.marks import SPAN_WORDS
 from tabtools.musicxml.reading.state import RawBar, RawEvent, Struck
-from tabtools.musicxml.reading.values import Ticks
 from tabtools.score import Bar, Event, Instrument, Note, Quarters, Words
 from tabtools.techniques import ordered
 
@@ -26,7 +26,7 @@ def finished(raw: RawBar, tab: frozenset[int], instrument: Instrument) -> Bar:
         events = sorted(events, key=_in_time)
     done = [event.event() for event in events]
     return Bar(
-        raw.number,
+        raw.located.number,
         raw.time,
         raw.key,
         tuple(done),

@@ -7,9 +7,8 @@ from math import ceil
 
 from lxml import etree
 
-from tabtools.musicxml.reading.values import line_of, text_of, whole
+from tabtools.musicxml.reading.values import text_of, whole
 from tabtools.score import Inferred, Key, Quarters, TimeSignature
-from tabtools.source import UnreadableError
 from tabtools.theory.key import MODES, key_from_fifths
 
 # Beyond double sharps and flats on every line there is no signature.
@@ -32,13 +31,8 @@ def read_key(element: etree._Element) -> tuple[Key | None, list[Inferred]]:
     return key_from_fifths(whole(fifths), "major"), [guess]
 
 
-def read_time(element: etree._Element, before: TimeSignature) -> tuple[TimeSignature, bool]:
-    """The metre, ``3+2`` and several fractions added up, and whether the time is free.
-
-    Raises UnreadableError for beats that are no numbers.
-    """
-    if element.find("senza-misura") is not None:
-        return before, True
+def read_time(element: etree._Element) -> TimeSignature | None:
+    """The metre, ``3+2`` and several fractions added up; None for beats that are none."""
     pairs = list(zip(element.iterfind("beats"), element.iterfind("beat-type"), strict=False))
     try:
         parts = [(sum(map(int, text_of(beats).split("+"))), int(text_of(unit))) for beats, unit in pairs]
@@ -47,8 +41,8 @@ def read_time(element: etree._Element, before: TimeSignature) -> tuple[TimeSigna
     except (ValueError, ZeroDivisionError):
         count, unit = Fraction(0), 1
     if not 0 < count <= _MOST_BEATS or count.denominator != 1 or not 0 < unit <= _FINEST_UNIT:
-        raise UnreadableError("a time signature without proper beats", line_of(element))
-    return TimeSignature(int(count), unit), False
+        return None
+    return TimeSignature(int(count), unit)
 
 
 def free_time(length: Quarters) -> TimeSignature:

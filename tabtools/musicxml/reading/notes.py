@@ -8,219 +8,217 @@ from functools import lru_cache
 
 from lxml import etree
 
+from tabtools.musicxml.located import Join, LocatedNote
 from tabtools.musicxml.marks import ALSO_READ, FALLING, MARKS
-from tabtools.musicxml.reading.values import Ticks, count, number, read_pitch, text_of, ticks, whole
-from tabtools.score import ZERO, Pitch, Technique, Tuplet
-from tabtools.techniques import BY_NAME, TECHNIQUES, ordered
+from tabtools.musicxml.reading.values import count, read_pitch, text_of, ticks, whole
+from tabtools.score import Tuplet
+from tabtools.techniques import BY_NAME, TECHNIQUES
 
 _FALLING = {mark.element: name for name, mark in FALLING.items()}
 _ELEMENTS = {mark.element: name for name, mark in MARKS.items()} | _FALLING | ALSO_READ
-_COUNTS = ("actual-notes", "normal-notes")
+_WHOLE_PITCH = ("step", "octave")
 _WORDS = {mark: kind.name for kind in TECHNIQUES for mark in kind.above} | {name: name for name in BY_NAME}
 
 
-class Scan:
-    """What a ``note`` element says. ``duration`` is in divisions; ``pitch`` is as written.
-
-    A plain class with defaults: most notes say three or four of these things, and only those are set.
-    """
-
-    pitch: Pitch | None = None
-    duration: Ticks | None = None
-    rest = False
-    whole_bar = False
-    chord = False
-    grace = False
-    cue = False
-    voice = 1
-    staff = 1
-    tuplet: Tuplet | None = None
-    string: int | None = None
-    fret: int | None = None
-    finger: str | None = None
-    tied = False
-    harmonic = ""
-    sized: dict[str, Fraction | None] | None = None
-    falling: tuple[str, ...] = ()
-    bends: tuple[tuple[str, Fraction], ...] = ()
-
-    def add(self, name: str, value: Fraction | None = None) -> None:
-        """Note a technique, with its size where it has one; the last one said of a name counts."""
-        if self.sized is None:
-            self.sized = {}
-        self.sized[name] = value
-
-    def has(self, name: str) -> bool:
-        """Whether the note is played with a technique."""
-        return self.sized is not None and name in self.sized
-
-    def techniques(self) -> tuple[Technique, ...]:
-        """The techniques, in the order of their table."""
-        if self.bends:
-            kinds = {kind for kind, _ in self.bends}
-            stem = "prebend" if "pre-bend" in kinds or kinds == {"release"} else "bend"
-            self.add(f"{stem}-release" if "release" in kinds else stem, self.bends[0][1])
-        if self.sized is None:
-            return ()
-        if "pinch" in self.sized:
-            self.sized.pop("artificial", None)
-        return ordered(Technique(name, value, name in self.falling) for name, value in self.sized.items())
-
-
-def scan(element: etree._Element) -> Scan:
-    """Read a ``note`` element. Raises UnreadableError for a number that is none."""
-    found = Scan()
+def scan(element: etree._Element) -> LocatedNote:
+    """Read a ``note`` element; where it stands in time is not known yet."""
+    note = LocatedNote()
+    note.element = element
     for child in element:
         handler = _NOTE.get(child.tag)
         if handler is not None:
-            handler(found, child)
-    return found
+            handler(note, child)
+    return note
 
 
-def _pitch(found: Scan, element: etree._Element) -> None:
-    found.pitch = read_pitch(element)
+def _pitch(note: LocatedNote, element: etree._Element) -> None:
+    note.pitch = read_pitch(element)
+    if note.pitch is None:
+        note.faulty += (element,)
+    elif len(element) > len(_WHOLE_PITCH):
+        alter = ticks(element.find("alter"))
+        note.between = alter is not None and alter.denominator != 1
 
 
-def _unpitched(found: Scan, _: etree._Element) -> None:
-    found.add("dead")
+def _unpitched(note: LocatedNote, _: etree._Element) -> None:
+    note.unpitched = True
 
 
-def _duration(found: Scan, element: etree._Element) -> None:
-    found.duration = ticks(element)
+def _duration(note: LocatedNote, element: etree._Element) -> None:
+    duration = ticks(element)
+    if duration is None or duration < 0:
+        note.faulty += (element,)
+    else:
+        note.ticks = duration
 
 
-def _rest(found: Scan, element: etree._Element) -> None:
-    found.rest = True
-    found.whole_bar = element.get("measure") == "yes"
+def _type(note: LocatedNote, element: etree._Element) -> None:
+    note.value = (element.text or "").strip()
 
 
-def _chord(found: Scan, _: etree._Element) -> None:
-    found.chord = True
+def _dot(note: LocatedNote, _: etree._Element) -> None:
+    note.dots += 1
 
 
-def _grace(found: Scan, _: etree._Element) -> None:
-    found.grace = True
+def _accidental(note: LocatedNote, element: etree._Element) -> None:
+    note.accidental = (element.text or "").strip()
 
 
-def _cue(found: Scan, _: etree._Element) -> None:
-    found.cue = True
+def _rest(note: LocatedNote, element: etree._Element) -> None:
+    note.rest = True
+    note.whole_bar = element.get("measure") == "yes"
 
 
-def _voice(found: Scan, element: etree._Element) -> None:
-    found.voice = count(element.text) or 1
+def _chord(note: LocatedNote, _: etree._Element) -> None:
+    note.chord = True
 
 
-def _staff(found: Scan, element: etree._Element) -> None:
-    found.staff = count(element.text) or whole(element)
+def _grace(note: LocatedNote, _: etree._Element) -> None:
+    note.grace = True
 
 
-def _tie(found: Scan, element: etree._Element) -> None:
-    if element.get("type") == "stop":
-        found.tied = True
+def _cue(note: LocatedNote, _: etree._Element) -> None:
+    note.cue = True
 
 
-def _ratio(found: Scan, element: etree._Element) -> None:
-    numbers = {child.tag: whole(child) for child in element if child.tag in _COUNTS}
-    if len(numbers) == len(_COUNTS):
-        found.tuplet = _tuplet(*(max(1, numbers[name]) for name in _COUNTS))
+def _voice(note: LocatedNote, element: etree._Element) -> None:
+    note.voice = (element.text or "").strip() or "1"
+
+
+def _staff(note: LocatedNote, element: etree._Element) -> None:
+    staff = count(element.text) or whole(element)
+    if staff < 1:
+        note.faulty += (element,)
+    else:
+        note.staff = staff
+
+
+def _tie(note: LocatedNote, element: etree._Element) -> None:
+    note.ties += (("tie", element.get("type") or ""),)
+
+
+def _ratio(note: LocatedNote, element: etree._Element) -> None:
+    actual, normal = (ticks(element.find(name)) for name in ("actual-notes", "normal-notes"))
+    if actual is None or normal is None or actual < 1 or normal < 1:
+        note.faulty += (element,)
+    else:
+        note.tuplet = _tuplet(round(actual), round(normal))
 
 
 _tuplet = lru_cache(maxsize=256)(Tuplet)
 
 
-def _notehead(found: Scan, element: etree._Element) -> None:
+def _notehead(note: LocatedNote, element: etree._Element) -> None:
     if text_of(element) == "x":
-        found.add("dead")
+        note.add("dead")
     if element.get("parentheses") == "yes":
-        found.add("ghost")
+        note.add("ghost")
 
 
-def _play(found: Scan, element: etree._Element) -> None:
+def _play(note: LocatedNote, element: etree._Element) -> None:
     if text_of(element.find("mute")) == "palm":
-        found.add("palm-mute")
+        note.add("palm-mute")
 
 
-def _notations(found: Scan, element: etree._Element) -> None:
+def _notations(note: LocatedNote, element: etree._Element) -> None:
     for child in element:
         if child.tag in ("technical", "ornaments", "articulations"):
             for mark in child:
-                _mark(found, mark)
+                _mark(note, mark)
         elif child.tag == "tied":
-            found.tied = found.tied or child.get("type") == "stop"
+            note.ties += (("tied", child.get("type") or ""),)
             if child.get("type") == "let-ring":
-                found.add("let-ring")
-        elif child.tag in ("slide", "glissando") and child.get("type") == "stop":
-            found.add("slide")
+                note.add("let-ring")
+        elif child.tag in ("slide", "glissando"):
+            _join(note, child)
+            if child.get("type") == "stop":
+                note.add("slide")
+        elif child.tag == "slur":
+            _join(note, child)
 
 
-def _mark(found: Scan, element: etree._Element) -> None:
+def _join(note: LocatedNote, element: etree._Element) -> None:
+    join = Join(str(element.tag), element.get("type") or "", element.get("number") or "1", element)
+    note.joins += (join,)
+
+
+def _mark(note: LocatedNote, element: etree._Element) -> None:
     handler = _TECHNICAL.get(element.tag)
     if handler:
-        handler(found, element)
-    elif element.tag in _ELEMENTS and not found.has(_ELEMENTS[element.tag]):
-        found.add(_ELEMENTS[element.tag])
+        handler(note, element)
+    elif element.tag in _ELEMENTS and not note.has(_ELEMENTS[element.tag]):
+        note.add(_ELEMENTS[element.tag])
         if element.tag in _FALLING:
-            found.falling += (_FALLING[element.tag],)
+            note.falling += (_FALLING[element.tag],)
 
 
-def _string(found: Scan, element: etree._Element) -> None:
-    found.string = whole(element)
+def _string(note: LocatedNote, element: etree._Element) -> None:
+    note.string = _counted(note, element)
 
 
-def _fret(found: Scan, element: etree._Element) -> None:
-    fret = whole(element)
-    found.fret = fret if fret >= 0 else None  # some write -1 where there is none
+def _fret(note: LocatedNote, element: etree._Element) -> None:
+    fret = _counted(note, element)
+    note.fret = None if fret is None or fret < 0 else fret  # some write -1 where there is none
 
 
-def _finger(found: Scan, element: etree._Element) -> None:
-    found.finger = text_of(element) or None
+def _counted(note: LocatedNote, element: etree._Element) -> int | None:
+    number = ticks(element)
+    if number is None:
+        note.faulty += (element,)
+    return None if number is None else round(number)
 
 
-def _hammer(found: Scan, element: etree._Element) -> None:
+def _finger(note: LocatedNote, element: etree._Element) -> None:
+    note.finger = text_of(element) or None
+
+
+def _hammer(note: LocatedNote, element: etree._Element) -> None:
+    _join(note, element)
     if element.get("type") == "stop":
-        found.add("hammer")
+        note.add("hammer")
 
 
-def _pull(found: Scan, element: etree._Element) -> None:
+def _pull(note: LocatedNote, element: etree._Element) -> None:
+    _join(note, element)
     if element.get("type") == "stop":
-        found.add("pull")
+        note.add("pull")
 
 
-def _bend(found: Scan, element: etree._Element) -> None:
+def _bend(note: LocatedNote, element: etree._Element) -> None:
     alter = element.find("bend-alter")
     kinds = [kind for kind in ("pre-bend", "release", "with-bar") if element.find(kind) is not None]
     if "with-bar" in kinds:
-        found.add("whammy")
+        note.add("whammy")
     else:
         # Older files have the release at 0, and pre-bends with either sign: the child says what is meant.
-        amount = abs(number(alter)).limit_denominator(1000) if alter is not None else ZERO
-        found.bends += ((kinds[0] if kinds else "bend", amount),)
+        amount = abs(Fraction(ticks(alter) or 0)).limit_denominator(1000)
+        note.bends += ((kinds[0] if kinds else "bend", amount),)
 
 
-def _harmonic(found: Scan, element: etree._Element) -> None:
-    found.add("artificial" if element.find("artificial") is not None else "harmonic")
+def _harmonic(note: LocatedNote, element: etree._Element) -> None:
+    note.add("artificial" if element.find("artificial") is not None else "harmonic")
     pitches = ("base-pitch", "touching-pitch", "sounding-pitch")
-    found.harmonic = next((name for name in pitches if element.find(name) is not None), "")
+    note.harmonic = next((name for name in pitches if element.find(name) is not None), "")
 
 
-def _wave(found: Scan, element: etree._Element) -> None:
+def _wave(note: LocatedNote, element: etree._Element) -> None:
     # After a trill the wavy line only says how long it lasts.
     beside = element.getparent()
     if beside is None or beside.find("trill-mark") is None:
-        found.add("vibrato")
+        note.add("vibrato")
 
 
-def _other(found: Scan, element: etree._Element) -> None:
+def _other(note: LocatedNote, element: etree._Element) -> None:
     word, _, value = text_of(element).partition(":")
     if word not in _WORDS:
         return
     try:
-        found.add(_WORDS[word], Fraction(value) if value else None)
+        note.add(_WORDS[word], Fraction(value) if value else None)
     except (ValueError, ZeroDivisionError):
-        found.add(_WORDS[word])
+        note.add(_WORDS[word])
 
 
-_Handler = Callable[[Scan, etree._Element], None]
+_Handler = Callable[[LocatedNote, etree._Element], None]
 
 _NOTE: dict[str, _Handler] = {
     "pitch": _pitch,
@@ -233,6 +231,9 @@ _NOTE: dict[str, _Handler] = {
     "voice": _voice,
     "staff": _staff,
     "tie": _tie,
+    "type": _type,
+    "dot": _dot,
+    "accidental": _accidental,
     "time-modification": _ratio,
     "notehead": _notehead,
     "play": _play,

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from tabtools.musicxml.reading.spans import Places
-from tabtools.musicxml.reading.staves import Transposition
-from tabtools.musicxml.reading.values import Ticks
+from lxml import etree
+
+from tabtools.musicxml.extents import Extents
+from tabtools.musicxml.located import InForce, LocatedBar, Ticks, Transposition
 from tabtools.record import NamedTuple
 from tabtools.score import (
     COMMON_TIME,
@@ -72,7 +73,7 @@ class RawBar:
     of their order in time; ``end`` is the bar's length in divisions.
     """
 
-    number: int
+    located: LocatedBar
     label: str | None
     spans: tuple[Span, ...]
     instrument: Instrument
@@ -125,23 +126,87 @@ def simple(ticks: Ticks) -> Ticks:
     return ticks.numerator if ticks.denominator == 1 else ticks
 
 
-@dataclass(slots=True)
 class State:
-    """What stays in force from bar to bar of a part."""
+    """What stays in force from bar to bar of a part.
 
-    instrument: Instrument
-    places: Places
-    tab: frozenset[int]
-    clock: Clock = field(default_factory=Clock)
-    key: Key | None = None
-    time: TimeSignature = COMMON_TIME
-    free: bool = False
-    mute: bool = False
-    passes: tuple[int, ...] = ()
-    transpositions: dict[int, Transposition] = field(default_factory=dict)
+    ``instrument`` is that of the first tab staff, or of a part without tab; further tab staves that are tuned
+    otherwise have their own. Staff 0 stands for all staves. ``faulty`` collects the elements whose values
+    cannot be read.
+    """
 
-    def next_bar(self, number: int, label: str | None, span: Span | None) -> RawBar:
+    def __init__(
+        self, instrument: Instrument, extents: Extents, tab: frozenset[int], faulty: list[etree._Element]
+    ) -> None:
+        self.instrument = instrument
+        self.extents = extents
+        self.tab = tab
+        self.clock = Clock()
+        self.key: Key | None = None
+        self.time = COMMON_TIME
+        self.free = False
+        self.mute = False
+        self.staves = 1
+        self.passes: tuple[int, ...] = ()
+        self.faulty = faulty
+        self._instruments: dict[int, Instrument] = {}
+        self._fifths: dict[int, int] = {}
+        self._clefs: dict[int, str] = {}
+        self._transpositions: dict[int, Transposition] = {}
+        self._in_force: dict[int, InForce] = {}
+
+    def next_bar(
+        self, number: int, label: str | None, element: etree._Element, content: etree._Element
+    ) -> RawBar:
         """An empty bar with everything that is in force, and the cursor at its start."""
         self.clock.now = 0
-        spans = (span,) if span is not None else ()
-        return RawBar(number, label, spans, self.instrument, self.time, self.key, self.free, self.passes)
+        located = LocatedBar(element, content, number)
+        spans = (self.extents.span(element),)
+        return RawBar(located, label, spans, self.instrument, self.time, self.key, self.free, self.passes)
+
+    def in_force(self, staff: int) -> InForce:
+        """What is in force for a staff at the cursor."""
+        known = self._in_force.get(staff)
+        if known is None:
+            known = self._in_force[staff] = InForce(
+                self.clock.divisions,
+                self._fifths.get(staff, self._fifths.get(0, 0)),
+                self.key,
+                self.time,
+                self._transpositions.get(staff, self._transpositions.get(0, Transposition())),
+                self._clefs.get(staff, "G"),
+                staff in self.tab,
+                self.instrument_of(staff),
+            )
+        return known
+
+    def changed(self) -> None:
+        """Something else is in force from here on."""
+        self._in_force.clear()
+
+    def instrument_of(self, staff: int) -> Instrument:
+        """The instrument of a staff."""
+        return self._instruments.get(staff, self.instrument)
+
+    def retune(self, staff: int, instrument: Instrument) -> None:
+        """Give a staff another instrument; every staff has the first tab staff's unless it has its own."""
+        if staff in self.tab and staff != min(self.tab):
+            self._instruments[staff] = instrument
+        else:
+            self.instrument = instrument
+        self.changed()
+
+    def sign(self, staff: int, fifths: int) -> None:
+        """Give a staff, or all of them (0), another key signature."""
+        if not staff:
+            self._fifths.clear()
+        self._fifths[staff] = fifths
+
+    def clef(self, staff: int, sign: str) -> None:
+        """Give a staff another clef."""
+        self._clefs[staff] = sign
+
+    def transpose(self, staff: int, transposition: Transposition) -> None:
+        """Let a staff, or all of them (0), sound elsewhere than written."""
+        if not staff:
+            self._transpositions.clear()
+        self._transpositions[staff] = transposition

@@ -2,31 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 from lxml import etree
 
 from tabtools.doubts import Doubt, TuningMissing
 from tabtools.instrument import GUITAR, TUNINGS, instrument_from, instrument_named
-from tabtools.musicxml.reading.spans import Places
+from tabtools.musicxml.extents import Extents
+from tabtools.musicxml.located import Transposition
 from tabtools.musicxml.reading.values import count, read_pitch, staff_number, text_of, whole
 from tabtools.record import NamedTuple
 from tabtools.score import Inferred, Instrument, Pitch
-from tabtools.source import Span
 from tabtools.theory.spelling import spell
 
 _STEPS = "CDEFGAB"
 
 
-class Transposition(NamedTuple):
-    """From written to sounding pitch: steps and semitones, octaves included."""
-
-    steps: int = 0
-    semitones: int = 0
-
-    def sounding(self, pitch: Pitch) -> Pitch:
-        """The pitch that sounds where ``pitch`` is written."""
-        return _moved(pitch, self.steps, self.semitones)
+def sounding(pitch: Pitch, moved: Transposition) -> Pitch:
+    """The pitch that sounds where ``pitch`` is written."""
+    return _moved(pitch, moved.steps, moved.semitones)
 
 
 @lru_cache(maxsize=1024)
@@ -44,10 +39,8 @@ def _moved(pitch: Pitch, steps: int, semitones: int) -> Pitch:
 
 def transposition(element: etree._Element) -> Transposition:
     """What a ``transpose`` element says; octaves count 7 steps and 12 semitones."""
-    amounts = {
-        name: whole(child) if (child := element.find(name)) is not None else 0
-        for name in ("diatonic", "chromatic", "octave-change")
-    }
+    names = ("diatonic", "chromatic", "octave-change")
+    amounts = {name: whole(element.find(name)) for name in names}
     octaves = amounts["octave-change"]
     return Transposition(amounts["diatonic"] + 7 * octaves, amounts["chromatic"] + 12 * octaves)
 
@@ -60,26 +53,25 @@ class Declared(NamedTuple):
     doubts: tuple[Doubt, ...]
 
 
-def declared(part: etree._Element, header: etree._Element | None, places: Places) -> Declared:
+def declared(part: Sequence[etree._Element], header: etree._Element | None, extents: Extents) -> Declared:
     """The staves that have a TAB clef or a tuning anywhere in a part, and its instrument, without capo.
 
-    Without a tab staff it is the one that the part list names, else a guitar, which is marked as inferred. A
-    tab staff that does not say its tuning gives a doubt.
+    ``part`` holds the elements with the music of its bars. Without a tab staff the instrument is the one that
+    the part list names, else a guitar, which is marked as inferred. A tab staff that does not say its tuning
+    gives a doubt.
     """
-    elements = list(part.iter("clef", "staff-details"))
-    tabs = list(filter(_is_tab, elements))
+    tabs = [e for bar in part for e in bar.iter("clef", "staff-details") if _is_tab(e)]
     staves = frozenset(map(staff_number, tabs))
     details = next((e for e in tabs if e.tag == "staff-details"), None)
     named, tuning = _named(header), _tuning(details) if details is not None else None
     if details is not None and tuning is not None:
-        found = Instrument(_name(tuning, named), tuning, span=places.of(details))
-        return Declared(found, staves, ())
+        instrument = Instrument(_name(tuning, named), tuning, span=extents.span(details))
+        return Declared(instrument, staves, ())
     guess = (named or GUITAR)._replace(inferred=(_guessed(named),))
     if not tabs:
         return Declared(guess, staves, ())
-    holder = details if details is not None else tabs[0]
-    span = places.of(holder) or places.of(next(holder.iterancestors("attributes"), holder))
-    return Declared(guess, staves, (TuningMissing(span or Span(0, 0), guess.name),))
+    span = extents.span(details if details is not None else tabs[0])
+    return Declared(guess, staves, (TuningMissing(span, guess.name),))
 
 
 def _is_tab(element: etree._Element) -> bool:
@@ -88,14 +80,12 @@ def _is_tab(element: etree._Element) -> bool:
     return element.find("staff-tuning") is not None
 
 
-def retuned(before: Instrument, details: etree._Element, tab: frozenset[int]) -> Instrument:
-    """The instrument after a ``staff-details``: another tuning on its first tab staff, another capo.
+def retuned(before: Instrument, details: etree._Element) -> Instrument:
+    """The instrument after a ``staff-details``: another tuning, another capo.
 
     A tuning without a capo means none; one that names some of the lines leaves the others as they were.
     """
     lines, capo = _lines(details), details.find("capo")
-    if lines and tab and staff_number(details) != min(tab):
-        return before
     if not lines:
         return before if capo is None else _changed(before, before.tuning, _capo(capo))
     tuning, strings = list(before.tuning), len(before.tuning)
@@ -123,7 +113,7 @@ def _changed(before: Instrument, tuning: tuple[Pitch, ...], capo: int) -> Instru
 
 
 def _capo(capo: etree._Element | None) -> int:
-    return max(0, whole(capo)) if capo is not None else 0
+    return max(0, whole(capo))
 
 
 def _guessed(named: Instrument | None) -> Inferred:
@@ -151,12 +141,12 @@ def _tuning(details: etree._Element) -> tuple[Pitch, ...] | None:
 
 def _lines(details: etree._Element) -> dict[int, Pitch]:
     """The open strings by staff line, counted from the bottom; those that cannot be read are left out."""
-    found = {}
+    pitches = {}
     for element in details.iterfind("staff-tuning"):
         pitch, line = read_pitch(element, "tuning-"), count(element.get("line"))
         if pitch is not None and line is not None:
-            found[line] = pitch
-    return found
+            pitches[line] = pitch
+    return pitches
 
 
 def _name(tuning: tuple[Pitch, ...], named: Instrument | None) -> str:

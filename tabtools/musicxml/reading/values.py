@@ -1,4 +1,4 @@
-"""Numbers and names out of elements, with an error that says where when they are not what they should be.
+"""Numbers and names out of elements, None for what is none.
 
 A file repeats the same few numbers and pitches thousands of times, so their texts are looked up, not parsed.
 """
@@ -10,11 +10,8 @@ from functools import lru_cache
 
 from lxml import etree
 
+from tabtools.musicxml.located import Ticks
 from tabtools.score import Pitch
-from tabtools.source import UnreadableError
-
-# A length counted in divisions: a whole number in nearly every file, and exact in the others.
-Ticks = int | Fraction
 
 _STEPS = frozenset("ABCDEFG")
 _PITCH_NAMES = {
@@ -39,38 +36,23 @@ def text_of(element: etree._Element | None) -> str:
     return (element.text or "".join(map(str, element.itertext("*")))).strip()
 
 
-def number(element: etree._Element) -> Fraction:
-    """The number in an element. Raises UnreadableError, with the line, for anything else."""
-    return Fraction(ticks(element))
-
-
-def whole(element: etree._Element) -> int:
-    """The number in an element, rounded. Raises UnreadableError for anything else."""
-    return round(ticks(element))
-
-
-def ticks(element: etree._Element) -> Ticks:
-    """The number in an element, an ``int`` if it is whole. Raises UnreadableError for anything else."""
+def ticks(element: etree._Element | None) -> Ticks | None:
+    """The number in an element, an ``int`` if it is whole; None where it holds none."""
+    if element is None:
+        return None
     value = _number(element.text or "")
-    if value is None:
-        value = _number(text_of(element))
-    if value is None:
-        raise UnreadableError(
-            f"<{element.tag}> should hold a number and holds {element.text!r}", line_of(element)
-        )
-    return value
+    return value if value is not None else _number(text_of(element))
+
+
+def whole(element: etree._Element | None, default: int = 0) -> int:
+    """The number in an element, rounded; the default where it holds none."""
+    value = ticks(element)
+    return default if value is None else round(value)
 
 
 def staff_number(element: etree._Element) -> int:
-    """The staff that the ``number`` attribute of an element names: 1 where it names none.
-
-    Raises UnreadableError for anything but a number.
-    """
-    text = element.get("number") or "1"
-    found = count(text)
-    if found is None:
-        raise UnreadableError(f'<{element.tag} number="{text}"> names no staff', line_of(element))
-    return found
+    """The staff that the ``number`` attribute of an element names: 1 where it names none."""
+    return count(element.get("number")) or 1
 
 
 @lru_cache(maxsize=1024)
@@ -81,35 +63,27 @@ def count(text: str | None) -> int | None:
 
 
 def read_pitch(element: etree._Element, prefix: str = "") -> Pitch | None:
-    """Step, alteration (quarter tones rounded) and octave; None where the step is no letter from A to G.
+    """Step, alteration (quarter tones rounded) and octave; None where one of them is none.
 
-    Equal pitches are one object. Raises UnreadableError for an alteration or octave that is no number.
+    Equal pitches are one object.
     """
     texts = {child.tag: child.text for child in element}
     step, alter, octave = _PITCH_NAMES[prefix]
-    try:
-        found = _pitch(texts.get(step), texts.get(alter), texts.get(octave))
-    except ValueError:
-        found = None
-    return found or _slow_pitch(element, prefix)
-
-
-def _slow_pitch(element: etree._Element, prefix: str) -> Pitch | None:
-    """The pitch of an element that may hold comments, or no pitch."""
-    step, alter, octave = map(element.find, _PITCH_NAMES[prefix])
-    return _pitch(text_of(step), *(None if e is None else str(whole(e)) for e in (alter, octave)))
+    pitch = _pitch(texts.get(step), texts.get(alter), texts.get(octave))
+    if pitch is None and len(element):  # there may be comments within the texts
+        pitch = _pitch(
+            *(text_of(e) if (e := element.find(name)) is not None else None for name in _PITCH_NAMES[prefix])
+        )
+    return pitch
 
 
 @lru_cache(maxsize=1024)
 def _pitch(step: str | None, alter: str | None, octave: str | None) -> Pitch | None:
-    """The pitch of three texts. Raises ValueError for one that is no number."""
     letter = (step or "").strip().upper()
-    if letter not in _STEPS or octave is None:
-        return None
     semitones = 0 if alter is None else _number(alter)
-    height = _number(octave)
-    if semitones is None or height is None:
-        raise ValueError
+    height = None if octave is None else _number(octave)
+    if letter not in _STEPS or semitones is None or height is None:
+        return None
     return Pitch(letter, max(-_WIDEST_ALTER, min(_WIDEST_ALTER, round(semitones))), round(height))
 
 

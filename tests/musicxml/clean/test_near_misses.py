@@ -31,9 +31,9 @@ def test_it_finds_what_the_file_says(path: Path) -> None:
 
 @pytest.mark.parametrize("path", _FILES, ids=lambda path: path.stem)
 def test_what_is_repaired_is_gone_and_nothing_new_comes(path: Path) -> None:
-    source = read_musicxml(path.name, path.read_bytes()).source
-    cleaned, mended = clean(source)
-    before = sorted(fault.rule for fault in find_faults(source))
+    document = read_musicxml(path.name, path.read_bytes())
+    cleaned, mended = clean(document)
+    before = sorted(fault.rule for fault in find_faults(document))
     after = sorted(fault.rule for fault in find_faults(cleaned))
     assert sorted([*after, *(item.fault.rule for item in mended)]) == before
-    assert problems(cleaned.encode(cleaned.text)) == []
+    assert problems(cleaned.source.encode(cleaned.source.text)) == []

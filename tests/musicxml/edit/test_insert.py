@@ -5,9 +5,10 @@ from collections.abc import Callable
 import pytest
 
 from tabtools.musicxml.edit.insert import insert, insert_at, remove, set_attribute, set_text
-from tabtools.musicxml.positions import Located
+from tabtools.musicxml.extents import Extents
 from tabtools.musicxml.writing.fragment import tag
 from tabtools.source import Edit, applied
+from tests.musicxml.test_extents import extents_of
 
 NOTE = """\
 <note>
@@ -19,8 +20,8 @@ NOTE = """\
 """
 
 
-def _edited(edit: Callable[[Located], list[Edit]], text: str = NOTE) -> str:
-    return applied(text, edit(Located(text)))
+def _edited(edit: Callable[[Extents], list[Edit]], text: str = NOTE) -> str:
+    return applied(text, edit(extents_of(text)))
 
 
 def test_in_schema_order_on_a_line_of_its_own() -> None:
@@ -52,7 +53,7 @@ def test_what_is_put_in_can_be_taken_out_again() -> None:
 
 def test_other_text_keeps_the_space_around_it() -> None:
     text = "<a><b> 3\n</b><b/></a>"
-    made = applied(text, [set_text(w := Located(text), w.root[0], "4"), set_text(w, w.root[1], "5")])
+    made = applied(text, [set_text(w := extents_of(text), w.root[0], "4"), set_text(w, w.root[1], "5")])
     assert made == "<a><b> 4\n</b><b>5</b></a>"
 
 

@@ -144,7 +144,7 @@ def test_out_of_range_is_told_and_moved_on_request() -> None:
     assert problems(moved.source.text.encode()) == []
 
 
-def test_a_timewise_file_becomes_partwise() -> None:
+def test_a_timewise_file_gets_its_tab_too() -> None:
     bars = re.findall(r"(?s)<measure.*?</measure>", TUNE)
     inner = [re.sub(r"</?measure[^>]*>", "", bar) for bar in bars]
     outer = [re.findall(r"<measure[^>]*>", bar)[0] for bar in bars]
@@ -153,7 +153,7 @@ def test_a_timewise_file_becomes_partwise() -> None:
     text = re.sub(r"<!DOCTYPE[^>]*>", "", text)
     made = _both(text)
     assert problems(made.source.text.encode()) == []
-    assert "<score-partwise" in made.source.text
+    assert "<score-timewise" in made.source.text
     assert len(made.score.parts[0].bars) == 2
 
 

@@ -23,7 +23,7 @@ def _check(view: View) -> Iterable[Finding]:
     if path is None:
         return
     try:
-        found = problems(document.source.text, path)
+        found = problems(document.tree, path)
     except ValueError as error:
         yield RULE.finding(f"{error}; correct the rule's option schema", START)
         return
