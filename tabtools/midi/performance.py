@@ -8,7 +8,7 @@ from fractions import Fraction
 from tabtools.instrument import heard_harmonic
 from tabtools.playing import played
 from tabtools.record import NamedTuple
-from tabtools.score import ZERO, Instrument, Note, Part, Quarters
+from tabtools.score import ZERO, Feel, Instrument, Note, Part, Quarters
 from tabtools.timeline import Moment, Sound, moments
 
 # How loud notes are, of 127: a note reached by the fretting hand alone is softer than a picked one.
@@ -68,13 +68,44 @@ def perform(part: Part) -> tuple[Tone, ...]:
     by_bar: dict[int, list[Moment]] = {}
     for moment in moments(part):
         by_bar.setdefault(moment.struck[0].where.bar, []).append(moment)
-    starts = part.starts
+    starts, feels = part.starts, _feels(part)
     tones: list[Tone] = []
     for step in played_bars(part):
-        shift = step.start - starts[step.bar]
+        shift, feel = step.start - starts[step.bar], feels[step.bar]
         for moment, lead in _with_leads(by_bar.get(step.bar, [])):
-            tones += _of_moment(moment, shift, lead)
+            tones += (
+                tone._replace(
+                    start=step.start + felt(tone.start - step.start, feel),
+                    end=step.start + felt(tone.end - step.start, feel),
+                )
+                for tone in _of_moment(moment, shift, lead)
+            )
     return tuple(_joined(_cut(sorted(tones, key=lambda tone: (tone.start, tone.midi)))))
+
+
+def felt(time: Quarters, feel: Feel | None) -> Quarters:
+    """A time from the start of a bar as it is played: in swing, the second note of each pair comes late.
+
+    Times between the two move in proportion; those of written triplets stay, as they are swung already.
+    """
+    if feel is None or feel.first == feel.second:
+        return time
+    pair = 2 * feel.unit
+    number, inside = divmod(time, pair)
+    if (inside / pair).denominator % 3 == 0:
+        return time
+    first = pair * Fraction(feel.first, feel.first + feel.second)
+    if inside <= feel.unit:
+        return number * pair + inside * first / feel.unit
+    return number * pair + first + (inside - feel.unit) * (pair - first) / feel.unit
+
+
+def _feels(part: Part) -> list[Feel | None]:
+    """How notes are felt in each bar as written."""
+    feels: list[Feel | None] = []
+    for bar in part.bars:
+        feels.append(bar.feel or (feels[-1] if feels else None))
+    return feels
 
 
 def heard_midi(note: Note, instrument: Instrument) -> int | None:

@@ -13,9 +13,9 @@ from hypothesis import given, settings
 from music21 import midi
 
 from tabtools.midi.losses import midi_losses
-from tabtools.midi.performance import Playing, perform
+from tabtools.midi.performance import Playing, felt, perform
 from tabtools.midi.writing import write_midi
-from tabtools.score import Score
+from tabtools.score import Feel, Score
 from tabtools.source import Source
 from tabtools.text.reader import read_text
 from tests.musicxml.samples import LICK, REPEATS
@@ -102,6 +102,20 @@ def test_a_slide_passes_the_frets_between() -> None:
     assert {0, 1, 2, 3} >= set(heights) >= {1, 2}
     assert heights[-1] == 0, "the next note begins unbent"
     assert [pitch for _, pitch in struck(data)] == [64, 67]
+
+
+def test_in_swing_the_second_eighth_of_a_beat_comes_on_its_last_third() -> None:
+    """Two to one, as handbooks of jazz give it for medium tempos; from memory."""
+    score = page("Time: 4/4\nSwing feel\n\n   e  e  e  e  q     q\nG|-2--4--5--4--2-----4-----|\n")
+    onsets = [tone.start for tone in perform(score.parts[0])]
+    third = Fraction(1, 3)
+    assert onsets == [0, 2 * third, 1, 1 + 2 * third, 2, 3]
+
+
+def test_written_triplets_stay_where_they_are_in_swing() -> None:
+    swing = Feel("swing", 2, 1)
+    assert [felt(Fraction(n, 3), swing) for n in range(4)] == [Fraction(n, 3) for n in range(4)]
+    assert felt(Fraction(3, 2), None) == felt(Fraction(3, 2), Feel("straight")) == Fraction(3, 2)
 
 
 def test_what_the_fretting_hand_does_alone_is_softer() -> None:
