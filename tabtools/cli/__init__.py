@@ -21,7 +21,19 @@ USAGE = 2  # wrong option or path, or an output that can't be written
 FAULT = 3  # our own fault
 STOPPED = 130  # interrupted from the keyboard
 
-COMMANDS = ("check", "convert", "explain", "finger", "format", "forms", "nearest", "new", "palette", "signs")
+COMMANDS = (
+    "check",
+    "convert",
+    "explain",
+    "finger",
+    "format",
+    "forms",
+    "nearest",
+    "new",
+    "palette",
+    "sheet",
+    "signs",
+)
 
 
 class _Commands(click.Group):

@@ -7,7 +7,7 @@ import sys
 import time
 from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from tabtools.cli.files import Input
 from tabtools.cli.load import Checked, check_data, failure
@@ -27,6 +27,8 @@ KNOWN, KNOWN_ALONE = 100_000, 1_000
 MANY = 64  # from so many unknown inputs on several processes pay
 CHUNK = 4
 PROGRESS_AFTER = 1.0  # seconds
+
+Result = TypeVar("Result")
 
 
 class Mode(NamedTuple):
@@ -69,7 +71,7 @@ def run(entries: Sequence[Input], settings: Settings, mode: Mode, caches: Caches
             tasks.append(_Task(index, entry.name, data, resolved, mode.fix))
         else:
             results[index] = Checked(known)
-    for task, checked in zip(tasks, _progress(_work(tasks, mode.jobs), len(tasks)), strict=True):
+    for task, checked in zip(tasks, progress(_work(tasks, mode.jobs), len(tasks)), strict=True):
         results[task.place] = checked
         if checked.text is None:
             caches.put(task.resolved, task.data, checked.file)
@@ -126,7 +128,7 @@ def _check_there(job: tuple[str, bytes, int, str | None]) -> Checked:
     return check_data(name, data, _plans[number], fix)
 
 
-def _progress(results: Iterable[Checked], total: int) -> Iterator[Checked]:
+def progress(results: Iterable[Result], total: int) -> Iterator[Result]:
     """Count on standard error while a long run goes on, where that is a terminal."""
     started, shown = time.monotonic(), False
     for done, result in enumerate(results, 1):

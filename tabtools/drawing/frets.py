@@ -44,10 +44,11 @@ def fret_shape(note: Note, x: float, key: str, font: str = "fret") -> Shape:
     faint = ' fill-opacity=".7"' if note.tied or note.has("tie") else ""
     middle = f'x="{number(x)}" y="{number(y + _BASELINE * FONTS[font].size)}" text-anchor="middle"'
     start = f'<text class="{font}" {middle}{faint}'
+    place = f"{note.string}.{note.fret}"
     box = text_box(x, y, words, font, "middle")
     half = FONTS[font].size * 0.37
     return Shape(
-        f'{start} data-n="{key}">{content(words)}</text>',
+        f'{start} data-n="{key}" data-s="{place}">{content(words)}</text>',
         Box(box.left, y - half, box.right, y + half),
         "text",
     )

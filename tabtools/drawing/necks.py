@@ -84,12 +84,14 @@ def first_pictures(
     score: Score, segments: Iterable[Segment], *, left_handed: bool = False
 ) -> Iterator[tuple[Segment, str, Picture]]:
     """Each form and box where it first comes: the segment, what it is called, and its neck."""
-    shown: set[tuple[int, str]] = set()
+    shown: set[tuple[object, ...]] = set()
     for segment in segments:
         reading, words = segment.reading, segment_words(segment)
-        if reading is None or (segment.part, words + reading.symbol) in shown:
+        box = segment.box and (segment.box.number, segment.frets)
+        place = (segment.part, reading, box)
+        if reading is None or place in shown:
             continue
-        shown.add((segment.part, words + reading.symbol))
+        shown.add(place)
         picture = segment_picture(score.parts[segment.part].instrument, segment, left_handed=left_handed)
         if picture is not None:
             chord = f"{reading.symbol}: " if segment.box is None else ""

@@ -10,7 +10,7 @@ from tabtools.drawing.widths import text_width
 from tabtools.record import NamedTuple
 
 # What XML 1.0 can't hold, escaped or not.
-_FORBIDDEN = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+FORBIDDEN = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _ASCENT, _DESCENT = 0.76, 0.22  # of a line of text, in font sizes
 
 SANS = "Arial,'Liberation Sans','DejaVu Sans',sans-serif"
@@ -85,9 +85,9 @@ class Picture(NamedTuple):
     width: float
     height: float
 
-    def svg(self, title: str, defs: str = "") -> str:
-        """The picture as an SVG file of its own."""
-        style = f"<style>{stylesheet()}</style>"
+    def svg(self, title: str, defs: str = "", family: str = SANS) -> str:
+        """The picture as an SVG file of its own; ``family`` are the fonts of its text."""
+        style = f"<style>{stylesheet(family)}</style>"
         paper = '<rect width="100%" height="100%" fill="#fff"/>'
         return self.inline(title, 'xmlns="http://www.w3.org/2000/svg" color="#111"', style + defs + paper)
 
@@ -111,12 +111,12 @@ def _short(value: float) -> str:
 
 def content(text: str) -> str:
     """Text as it may stand between tags."""
-    return escape(_FORBIDDEN.sub("\ufffd", text), quote=False)
+    return escape(FORBIDDEN.sub("\ufffd", text), quote=False)
 
 
 def attribute(text: str) -> str:
     """Text as it may stand in double quotes in a tag."""
-    return escape(_FORBIDDEN.sub("\ufffd", text), quote=True)
+    return escape(FORBIDDEN.sub("\ufffd", text), quote=True)
 
 
 def text_box(x: float, y: float, words: str, font: str, anchor: str = "start") -> Box:
@@ -190,9 +190,9 @@ _PENS = {
 ROLES = {"root": "#a84300", "third": "#005a8c", "fifth": "#006b4f", "seventh": "#8a3a6a", "other": "#555"}
 
 
-def stylesheet() -> str:
-    """The style sheet of all pictures; for a page, each rule holds inside its drawings only."""
-    rules = [f".drawn text{{font-family:{SANS};fill:currentColor}}"]
+def stylesheet(family: str = SANS) -> str:
+    """The style sheet of all pictures; each rule holds inside drawings only."""
+    rules = [f".drawn text{{font-family:{family};fill:currentColor}}"]
     for name, font in FONTS.items():
         weight = ";font-weight:bold" if font.bold else ""
         slope = ";font-style:italic" if font.italic else ""
@@ -201,6 +201,7 @@ def stylesheet() -> str:
     for name, width in _PENS.items():
         rules.append(f".drawn .{name}{{fill:none;stroke:currentColor;stroke-width:{width}}}")
     rules.append(".drawn .dashed{stroke-dasharray:4 3}.drawn .barre{stroke-linecap:round;stroke-opacity:.3}")
+    rules.append(".drawn .bar{fill:none;pointer-events:all}")
     rules.append(".drawn .ink{fill:currentColor}.drawn .inlay{fill:currentColor;fill-opacity:.18}")
     rules += (f".drawn .{name}{{fill:{colour}}}" for name, colour in ROLES.items())
     rules.append(".drawn text.degree{fill:#fff}")

@@ -29,11 +29,22 @@ class Stack:
         self._edge = edge
         self.shapes: list[Shape] = []
 
-    def row(self, items: Sequence[Item], gap: float = 3, apart: float = 4) -> None:
-        """Put items on one line; those that would come closer than ``apart`` to a neighbour go on the next.
+    def row(
+        self,
+        items: Sequence[Item],
+        gap: float = 3,
+        apart: float = 4,
+        *,
+        one_line: bool = False,
+        clear: bool = False,
+    ) -> None:
+        """Put items on one line; those that would come closer than ``apart`` to a neighbour go on the next,
+        or are left out if there is to be ``one_line``.
 
-        ``gap`` is the space to what is below, both in pixels.
+        ``gap`` is the space to what is below, both in pixels. A ``clear`` row stands over all that is there.
         """
+        if clear and items:
+            self._taken.append((float("-inf"), float("inf"), self.end))
         waiting = sorted(items, key=lambda item: item.left)
         while waiting:
             tier: list[Item] = []
@@ -42,7 +53,7 @@ class Stack:
                 fits = not tier or item.left >= tier[-1].right + apart
                 (tier if fits else later).append(item)
             self._tier(tier, gap, apart)
-            waiting = later
+            waiting = [] if one_line else later
 
     def _tier(self, tier: list[Item], gap: float, apart: float) -> None:
         height = max(item.height for item in tier)

@@ -25,16 +25,17 @@ def tab_staff(
     part_joins: Sequence[Join],
     *,
     stems: bool = False,
-    closes: bool = False,
+    end: str = "plain",
 ) -> list[Shape]:
     """The tab staff of a system, with what stands over and under it.
 
-    ``part_joins`` are those of the whole part; ``stems`` adds the rhythm below, ``closes`` a final bar line.
+    ``part_joins`` are those of the whole part; ``stems`` adds the rhythm below; ``end`` is the
+    last bar line: ``plain``, ``double`` or ``final``.
     """
     notes = list(_numbers(places.columns))
     numbers = [note.shape for note in notes]
     shapes = [*_strings(places, strings, numbers), *_clef(places, strings)]
-    shapes += _bar_lines(places, strings, closes)
+    shapes += _bar_lines(places, strings, end)
     shapes += numbers
     shapes += _between(places, part_joins, notes)
     stack = Stack([shape.box for shape in shapes if shape.kind != "staff"], -STEP / 2)
@@ -114,7 +115,7 @@ def _clef(places: SystemPlaces, strings: int) -> Iterator[Shape]:
         yield text(places.left + _CLEF_X, middle + place * step + 3.8, letter, "clef", "middle")
 
 
-def _bar_lines(places: SystemPlaces, strings: int, closes: bool) -> Iterator[Shape]:
+def _bar_lines(places: SystemPlaces, strings: int, end: str) -> Iterator[Shape]:
     bottom = fret_y(strings)
     yield _upright(places.left, bottom)
     for place in places.bars:
@@ -123,9 +124,12 @@ def _bar_lines(places: SystemPlaces, strings: int, closes: bool) -> Iterator[Sha
         last = place is places.bars[-1]
         if place.bar.repeat_times:
             yield from _repeat(place.right, bottom, opens=False)
-        elif closes and last:
+        elif end == "final" and last:
             yield _upright(place.right - 5, bottom)
             yield _upright(place.right - 1.6, bottom, "thick")
+        elif end == "double" and last:
+            yield _upright(place.right - 4, bottom)
+            yield _upright(place.right, bottom)
         elif last or not _opens_next(places.bars, place):
             yield _upright(place.right, bottom)
 

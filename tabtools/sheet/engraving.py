@@ -13,6 +13,8 @@ from tabtools.drawing.joins import in_time
 from tabtools.drawing.shapes import FONTS
 from tabtools.drawing.widths import text_width
 from tabtools.musicxml.writer import write_musicxml
+from tabtools.musicxml.writing.attributes import notation_clef
+from tabtools.record import NamedTuple
 from tabtools.score import Bar, Event, Instrument, Note, Part, Score, Technique
 from tabtools.theory.spelling import spell
 
@@ -24,8 +26,15 @@ GRACE_ROOM = 14.0  # from the number of a grace note to that of its note
 _LETTER, LETTER_WIDTH = "i", 1.95
 
 
-def engraver_input(part: Part) -> str:
-    """A part as MusicXML for the engraver.
+class Cut(NamedTuple):
+    """What a stretch of a part lacks at its ends: ``begins`` and ``ends`` are those of the part."""
+
+    begins: bool = True
+    ends: bool = True
+
+
+def engraver_input(part: Part, cut: Cut) -> str:
+    """A stretch of a part as MusicXML for the engraver.
 
     A note's id is ``n0.`` with bar, event and note. Syllables that are never shown hold notes apart: the
     engraver moves notes for words, not for what it does not know.
@@ -35,13 +44,35 @@ def engraver_input(part: Part) -> str:
     root = ElementTree.fromstring(write_musicxml(Score((plain,)), ids=True))
     for name in root.iter("part-name"):
         name.text = ""
+    _put_clef(root, part)
     notes = {note.get("id", ""): note for note in root.iter("note")}
     for index, bar in enumerate(part.bars):
         for event, verse, width in (*_numbers(bar), *_symbols(bar)):
             note = notes.get(f"n0.{index}.{event}.0")
             if note is not None:
                 _put_syllable(note, verse, width)
+    _mend_ends(root, cut)
     return ElementTree.tostring(root, encoding="unicode")
+
+
+def _mend_ends(root: ElementTree.Element, cut: Cut) -> None:
+    """In the middle of a part no metre is printed anew, and the last bar line is a double one."""
+    time = root.find("part/measure/attributes/time")
+    if not cut.begins and time is not None:
+        time.set("print-object", "no")
+    barline = root.find("part/measure[last()]/barline[@location='right']")
+    if not cut.ends and barline is not None and barline.find("repeat") is None:
+        for style in barline.iter("bar-style"):
+            style.text = "light-light"
+
+
+def _put_clef(root: ElementTree.Element, part: Part) -> None:
+    """The clef of the instrument, so that all passages have the same, whatever the range of each."""
+    attributes, clef = root.find("part/measure/attributes"), root.find("part/measure/attributes/clef")
+    if attributes is not None and clef is not None and part.instrument.tuning:
+        usual = ElementTree.fromstring(notation_clef(part, tab=True).xml)
+        del usual.attrib["number"]
+        attributes[list(attributes).index(clef)] = usual
 
 
 def _put_syllable(note: ElementTree.Element, verse: int, width: float) -> None:

@@ -8,7 +8,7 @@ from tabtools.drawing.frets import STEP, fret_y
 from tabtools.drawing.heading import Labels, bar_number, heading_rows, label
 from tabtools.drawing.joins import Join, joins
 from tabtools.drawing.places import SystemPlaces
-from tabtools.drawing.shapes import Picture, Shape, line
+from tabtools.drawing.shapes import Box, Picture, Shape, line, number
 from tabtools.drawing.stack import Stack
 from tabtools.drawing.tab import on_staff, tab_staff
 from tabtools.record import NamedTuple
@@ -34,11 +34,13 @@ def draw_passage(part: Part, first: int, end: int, width: float, staves: str, fo
     Raises UnreadableError for music that the engraver can't take.
     """
     bars = part.bars[first:end]
-    engraving: Engraving = engrave(part._replace(bars=bars), width, first)
+    engraving: Engraving = engrave(part, width, first, end)
     part_joins = joins(bars, first)
     last = len(engraving.systems) - 1
     pictures = tuple(
-        _picture(system, part, part_joins, staves, forms, first=first, closes=place == last)
+        _picture(
+            system, part, part_joins, staves, forms, first=first, end=end if place == last else 0, room=width
+        )
         for place, system in enumerate(engraving.systems)
     )
     return Drawn(pictures, engraving.glyphs if staves != "tab" else {})
@@ -52,7 +54,8 @@ def _picture(
     forms: Labels,
     *,
     first: int,
-    closes: bool,
+    end: int,
+    room: float,
 ) -> Picture:
     places = system.places
     strings = len((places.bars[0].bar.instrument or part.instrument).tuning)
@@ -60,7 +63,7 @@ def _picture(
     bottom = system.bottom
     placed = on_staff(places.columns, strings) or not places.columns
     if strings and staves != "notation" and (placed or staves == "tab"):
-        tab = tab_staff(places, strings, part_joins, stems=staves == "tab", closes=closes)
+        tab = tab_staff(places, strings, part_joins, stems=staves == "tab", end=_end(part, end))
         down = 0.0
         if shapes:
             below = max([system.bottom, *(shape.box.bottom for shape in shapes)])
@@ -72,14 +75,33 @@ def _picture(
     top = min(shape.box.top for shape in shapes) - _MARGIN
     height = max(shape.box.bottom for shape in shapes) - top + _MARGIN
     width = max(places.right + 1, *(shape.box.right for shape in shapes))
-    return Picture(tuple(moved(shapes, -top)), width, height)
+    return Picture((*moved(shapes, -top), *_bars(places, height)), max(width, room), height)
+
+
+def _end(part: Part, end: int) -> str:
+    """The bar line at the end of a system, of which ``end`` is the end of a passage, or 0."""
+    return "plain" if not end else "final" if end == len(part.bars) else "double"
+
+
+def _bars(places: SystemPlaces, height: float) -> list[Shape]:
+    """The room of each bar, to be pressed on and lit."""
+    shapes = []
+    for place in places.bars:
+        left = max(place.left, places.left)
+        size = f'width="{number(place.right - left)}" height="{number(height)}"'
+        rect = f'<rect class="bar" data-b="{place.at}" x="{number(left)}" y="0" {size}/>'
+        shapes.append(Shape(rect, Box(left, 0, place.right, height), "bar"))
+    return shapes
 
 
 def _above(shapes: Sequence[Shape], places: SystemPlaces, forms: Labels, first: int) -> list[Shape]:
     stack = Stack([shape.box for shape in shapes], -STEP / 2)
-    number = bar_number(places, first)
-    if number:
-        stack.row(list(label(places.left, number, "number", places)), gap=1.5)
-    for row in heading_rows(places, forms):
-        stack.row(row, gap=4, apart=8)
+    printed = bar_number(places, first)
+    if printed:
+        stack.row(list(label(places.left, printed, "number", places)), gap=1.5)
+    names, *rows, openings = heading_rows(places, forms)
+    stack.row(names, gap=4, apart=8, one_line=True)
+    for row in rows:
+        stack.row(row, gap=4, apart=6)
+    stack.row(openings, gap=5, apart=8, clear=True)
     return stack.shapes

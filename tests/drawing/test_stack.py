@@ -50,3 +50,15 @@ def test_a_row_is_one_line_where_it_can_be() -> None:
     first, second, third = (shape.box for shape in stack.shapes)
     assert first.bottom == second.bottom == -22
     assert third.bottom < second.top
+
+
+def test_what_has_no_room_on_the_one_line_is_left_out() -> None:
+    stack = Stack([], 0)
+    stack.row([_item(0, 10, 8), _item(5, 10, 8), _item(20, 10, 8)], one_line=True)
+    assert [shape.box.left for shape in stack.shapes] == [0, 20]
+
+
+def test_a_clear_row_stands_over_everything() -> None:
+    stack = Stack([Box(100, -50, 110, 0)], 0)
+    stack.row([_item(0, 10, 8)], gap=2, clear=True)
+    assert stack.shapes[0].box.bottom == -52

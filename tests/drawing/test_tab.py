@@ -35,8 +35,8 @@ def _places(*moments: tuple[Note, ...], **changes: object) -> SystemPlaces:
     return SystemPlaces(0, right, 40, (BarPlace(0, bar, 0, right, 40),), columns)
 
 
-def _staff(places: SystemPlaces, strings: int = 6, **wishes: bool) -> list[Shape]:
-    return tab_staff(places, strings, joins((places.bars[0].bar,)), **wishes)
+def _staff(places: SystemPlaces, strings: int = 6, *, stems: bool = False) -> list[Shape]:
+    return tab_staff(places, strings, joins((places.bars[0].bar,)), stems=stems)
 
 
 def _having(shapes: list[Shape], words: str) -> list[Shape]:

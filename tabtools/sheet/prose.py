@@ -1,0 +1,58 @@
+"""The text of a lesson that is neither music nor a fact about it: what the author says to the reader."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from tabtools.document import Document
+from tabtools.record import NamedTuple
+from tabtools.text.page.clean import Line
+from tabtools.text.page.header import is_header
+
+_REMARK = "tabtools:"
+_NAMED = ("title:", "author:", "composer:", "by ", "song:", "artist:")
+
+
+class Paragraph(NamedTuple):
+    """Lines of prose that stand together; ``offset`` is where they begin in the source."""
+
+    lines: tuple[str, ...]
+    offset: int
+
+    @property
+    def text(self) -> str:
+        return " ".join(line.strip() for line in self.lines)
+
+    @property
+    def laid_out(self) -> bool:
+        """Whether the lines are set by hand, as a table or a list is, and must stay apart."""
+        return any(line[:1].isspace() or "  " in line.strip() or line[:1] in "-*•" for line in self.lines)
+
+
+def paragraphs(document: Document) -> Iterator[Paragraph]:
+    """The prose of a text page in its order; MusicXML has none."""
+    if document.page is None:
+        return
+    waiting: list[Line] = []
+    for line in document.page.prose:
+        if waiting and (line.number != waiting[-1].number + 1 or not _is_prose(document, line)):
+            yield _paragraph(waiting)
+            waiting = []
+        if _is_prose(document, line):
+            waiting.append(line)
+    if waiting:
+        yield _paragraph(waiting)
+
+
+def _paragraph(lines: list[Line]) -> Paragraph:
+    return Paragraph(tuple(line.text.rstrip() for line in lines), lines[0].offset)
+
+
+def _is_prose(document: Document, line: Line) -> bool:
+    """Whether a line says something that the head of the sheet does not say already."""
+    text = line.text.strip()
+    if not any(char.isalnum() for char in text) or is_header(line.text) or _REMARK in text.lower():
+        return False
+    title, author = document.score.title, document.score.composer
+    said = {title, author, f"by {author}"}
+    return text not in said and not text.lower().startswith(_NAMED)
