@@ -14,7 +14,7 @@ PACKAGE = Path(__file__).parents[1] / "tabtools"
 LAYERS = [
     ["tabtools.record", "tabtools.collecting"],
     ["tabtools.source"],
-    ["tabtools.doubts"],
+    ["tabtools.account", "tabtools.doubts"],
     ["tabtools.score"],
     ["tabtools.timeline", "tabtools.playing"],
     ["tabtools.techniques", "tabtools.instrument", "tabtools.theory"],

@@ -154,8 +154,7 @@ def _system(document: Document, number: int) -> Span:
     source = document.source
     spans = []
     for system in document.page.systems if document.page else ():
-        numbers = [line.number for line in (*system.above, *(row.line for row in system.rows), *system.below)]
-        spans.append((min(numbers), max(numbers)))
+        spans.append((system.first, system.last))
     for first, last in sorted(spans):
         if number <= last:
             return Span(_line(source, first).start, _line(source, last).end)

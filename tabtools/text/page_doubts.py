@@ -22,7 +22,8 @@ from tabtools.doubts import (
 from tabtools.record import NamedTuple
 from tabtools.source import Span
 from tabtools.text.page.clean import Line
-from tabtools.text.page.header import Header, is_header, read_header
+from tabtools.text.page.header import Header, header_of
+from tabtools.text.page.kinds import ReadLine
 from tabtools.text.page.layout import System
 from tabtools.text.page.string_names import label_name
 from tabtools.text.page.strings import Strings
@@ -57,19 +58,20 @@ class GridSystem(NamedTuple):
     timed: frozenset[int]
 
 
-def word_doubts(lines: Iterable[Line], first_row: int) -> Iterator[Doubt]:
+def word_doubts(lines: Iterable[ReadLine], first_row: int) -> Iterator[Doubt]:
     """Sentences that ask to let notes ring, and header lines above line ``first_row`` that give another value
     than one before them; the first value counts."""
-    known: dict[str, str] = {}
+    values: dict[str, str] = {}
     for line in lines:
-        if "=" not in line.text and (match := _RING.search(line.text)):
-            yield LetRingSentence(line.span(*match.span()), match.group())
-        if line.number >= first_row or not is_header(line.text):
+        text = line.text
+        if "=" not in text and (match := _RING.search(text)):
+            yield LetRingSentence(line.line.span(*match.span()), match.group())
+        if line.number >= first_row or line.kind != "header":
             continue
-        for fact, value in _said(read_header((line,))):
-            if known.setdefault(fact, value) != value:
-                start = len(line.text) - len(line.text.lstrip())
-                yield HeaderConflict(line.span(start, len(line.text)), fact, known[fact], value)
+        for fact, value in _said(header_of((line,))):
+            if values.setdefault(fact, value) != value:
+                span = line.line.span(len(text) - len(text.lstrip()), len(text))
+                yield HeaderConflict(span, fact, values[fact], value)
 
 
 def _said(header: Header) -> Iterator[tuple[str, str]]:

@@ -8,20 +8,13 @@ from tabtools.document import NO_DEFAULTS, Defaults
 from tabtools.doubts import Doubt, Encoding, TimeInStaff
 from tabtools.score import COMMON_TIME, TimeSignature
 from tabtools.source import Source, Span, UnreadableError
-from tabtools.text.page.clean import Line, clean_lines
+from tabtools.text.page.clean import clean_lines
 from tabtools.text.page.fillers import unify_fillers
 from tabtools.text.page.flat import unflatten
-from tabtools.text.page.header import (
-    Header,
-    later_header,
-    names_tuning,
-    read_header,
-    with_defaults,
-    without_tuning,
-)
-from tabtools.text.page.layout import Page, System, find_systems
-from tabtools.text.page.legend import read_legend
-from tabtools.text.page.licks import lick_names
+from tabtools.text.page.header import Header, header_of, later_header, with_defaults, without_tuning
+from tabtools.text.page.kinds import ReadLine
+from tabtools.text.page.layout import Page, System, find_blocks
+from tabtools.text.page.licks import piece_names
 from tabtools.text.page.marks import Legend, marks_for
 from tabtools.text.page.refusal import why_no_tab
 from tabtools.text.page.strings import Strings, choose_strings, labels_deny
@@ -41,15 +34,16 @@ from tabtools.text.rows.lookalikes import lookalike_doubts
 from tabtools.text.rows.mending import mend, staff_metre, with_even_labels
 from tabtools.text.system_doubts import note_doubts, string_doubts
 from tabtools.text.timed import timed
-from tabtools.text.words.attach import Attached, attach, sections_between
+from tabtools.text.words.attach import Attached, attach
 from tabtools.text.words.surroundings import (
-    header_lines,
-    legend_lines,
     lines_within,
     passes_before,
-    passes_said,
+    passes_below,
+    section_between,
     title_of,
+    words_of,
 )
+from tabtools.text.words.telling import told
 
 _BASS: Legend = (("T", "slap"),)
 LOSSY = ("cp1252", "latin-1")
@@ -62,17 +56,18 @@ def read_page(source: Source, defaults: Defaults = NO_DEFAULTS) -> ReadPage:
     """
     whole, flat = unflatten(clean_lines(source))
     lines, wraps = join_wraps(unify_fillers(whole))
-    page = find_systems(lines)
-    if not page.systems:
+    blocks = find_blocks(lines)
+    if not blocks:
         lossy = "; the file is not UTF-8 either, so it may be no text at all"
         raise UnreadableError(why_no_tab(lines) + (lossy if source.encoding in LOSSY else ""))
-    header = with_defaults(read_header(header_lines(page)), defaults)
+    page, legend, conflicts = told(lines, blocks)
+    words = words_of(page)
+    header = with_defaults(header_of(words), defaults)
     if _said_too_late(page, header):
         header = without_tuning(header)
-    legend, conflicts = read_legend(legend_lines(page))
     first_row = page.systems[0].rows[0].line.number
     said = (
-        *word_doubts(legend_lines(page), first_row),
+        *word_doubts(words, first_row),
         *passes_before(page),
         *height_doubts(page.systems),
     )
@@ -97,16 +92,16 @@ def _said_too_late(page: Page, header: Header) -> bool:
 def _read_systems(source: Source, page: Page, header: Header, legend: Legend) -> Iterable[ReadSystem]:
     labels: tuple[str, ...] = ()
     floor = 0
-    lines = header_lines(page)
-    licks = lick_names(page)
+    lines = words_of(page)
+    pieces = piece_names(page)
     above: ReadSystem | None = None
     chosen: tuple[tuple[str, ...], Header, Strings] | None = None
     for number, system in enumerate(page.systems):
         former, labels = labels, _labels(system, labels)
         first = system.rows[0].line.number
         between = lines_within(lines, floor + 1, first)
-        if number and any(names_tuning(line.text) for line in between):
-            header = later_header(header, read_header(between))
+        if number and any(fact.name == "tuning" for line in between for fact in line.facts):
+            header = later_header(header, header_of(between))
         if chosen is None or chosen[:2] != (labels, header):
             chosen = (labels, header, choose_strings(labels, header))
         strings = chosen[2]
@@ -124,11 +119,11 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
             bars, attached = whole, attach(system, whole, marks)
         if time:
             attached.times.setdefault(0, time)
-        if licks:
-            attached.part = attached.part or licks[number]
+        if pieces:
+            attached.part = attached.part or pieces[number]
         if above is not None:
             _share_chords(above, system, attached, bars)
-        section, passes = sections_between(line.text for line in between)
+        section, passes = section_between(between)
         if attached.section is None:
             attached.passes = attached.passes or passes
         section = attached.section or section
@@ -144,12 +139,12 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
         yield _with_count(above, lines_within(lines, floor + 1, following), last=following is None)
 
 
-def _with_count(system: ReadSystem, below: list[Line], *, last: bool) -> ReadSystem:
+def _with_count(system: ReadSystem, below: list[ReadLine], *, last: bool) -> ReadSystem:
     """The system with the repeat count that stands below it, if any; between two systems it is doubtful."""
     if system.attached.passes:
         return system
     touching = system.system.rows[-1].line.number + 1
-    doubt = passes_said(system.attached, below, touching)
+    doubt = passes_below(system.attached, below, touching)
     return system if doubt is None or last else system._replace(remarks=(*system.remarks, doubt))
 
 

@@ -9,14 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tabtools.source import Source
-from tabtools.text.page import header, header_words, legend, licks, tuning_words
+from tabtools.text.page import facts, header_words, legend, licks, tuning_words
 from tabtools.text.reader import read_text
 from tabtools.text.words import annotations as around
 
 SYSTEM = "\n".join(f"{name}|-5-7-|" for name in "eBGDAE")
 PATTERNS = {
     f"{module.__name__.rpartition('.')[2]}.{name}": value.pattern
-    for module in (header, header_words, tuning_words, legend, licks, around)
+    for module in (facts, header_words, tuning_words, legend, licks, around)
     for name, value in vars(module).items()
     if not isinstance(value, type) and isinstance(getattr(value, "pattern", None), str)
 }

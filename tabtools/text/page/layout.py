@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from tabtools.record import NamedTuple
 from tabtools.source import UnreadableError
 from tabtools.text.page.clean import Line
-from tabtools.text.page.header import are_chords, is_header
+from tabtools.text.page.kinds import ReadLine
 from tabtools.text.page.string_row import Row, mend_rows, read_row
 from tabtools.text.patterns import lazy
 
@@ -24,12 +23,31 @@ _BRACKETS = lazy(r"[ ]+(?:[-|\[\] ]*-[ ]?3(?=[ ]?-))+[-|\[\] ]*")
 _NECK = lazy(r"(?<=[-|])[oR*](?=[-|])")
 
 
+class Block(NamedTuple):
+    """String rows that sound together, top row first, and the indexes of their first line and of the one
+    behind the last."""
+
+    first: int
+    end: int
+    rows: tuple[Row, ...]
+
+
 class System(NamedTuple):
-    """String rows that sound together, top row first, with the lines right above and below them."""
+    """A block of string rows with the lines right above and below them."""
 
     rows: tuple[Row, ...]
-    above: tuple[Line, ...] = ()
-    below: tuple[Line, ...] = ()
+    above: tuple[ReadLine, ...] = ()
+    below: tuple[ReadLine, ...] = ()
+
+    @property
+    def first(self) -> int:
+        """The number of its first line, those over the rows included."""
+        return self.above[0].number if self.above else self.rows[0].line.number
+
+    @property
+    def last(self) -> int:
+        """The number of its last line, those under the rows included."""
+        return self.below[-1].number if self.below else self.rows[-1].line.number
 
 
 class Page(NamedTuple):
@@ -37,35 +55,21 @@ class Page(NamedTuple):
 
     lines: tuple[Line, ...]
     systems: tuple[System, ...]
-    prose: tuple[Line, ...]
+    prose: tuple[ReadLine, ...]
 
 
-def find_systems(lines: tuple[Line, ...]) -> Page:
-    """Group the lines of a page into systems and prose.
+def find_blocks(lines: tuple[Line, ...]) -> tuple[Block, ...]:
+    """The blocks of string rows of a page, in order.
 
     Raises UnreadableError for more rows below each other than any instrument has strings.
     """
     rows = [read_row(line) for line in lines]
     mend_rows(lines, rows)
-    bounds = [bound for run in _runs(rows) for bound in _split_run(rows, *run)]
-    taken: set[int] = set()
-    for first, last in bounds:
-        taken.update(range(first, last))
-    systems: list[System] = []
-    floor = 0
-    for index, (first, last) in enumerate(bounds):
-        ceiling = bounds[index + 1][0] if index + 1 < len(bounds) else len(lines)
-        above = _neighbours(lines, range(first - 1, floor - 1, -1))[::-1]
-        if not systems:
-            above = above[_heading(above) :]
-        below = _neighbours(lines, range(last, ceiling))
-        if last + len(below) == ceiling and index + 1 < len(bounds):
-            below = below[: _hanging(below)]
-        floor = last + len(below)
-        taken.update(range(first - len(above), floor))
-        systems.append(System(tuple(_present(rows[first:last])), tuple(above), tuple(below)))
-    prose = tuple(line for index, line in enumerate(lines) if index not in taken and line.text.strip())
-    return Page(lines, tuple(systems), prose)
+    return tuple(
+        Block(first, end, tuple(_present(rows[first:end])))
+        for run in _runs(rows)
+        for first, end in _split_run(rows, *run)
+    )
 
 
 def _present(rows: list[Row | None]) -> list[Row]:
@@ -141,29 +145,3 @@ def _split_run(rows: list[Row | None], first: int, end: int) -> list[tuple[int, 
             first + 1,
         )
     return [(first, end)]
-
-
-def _neighbours(lines: tuple[Line, ...], indexes: range) -> list[Line]:
-    """The lines at these places up to the first blank one."""
-    found = []
-    for index in indexes:
-        if not lines[index].text.strip():
-            break
-        found.append(lines[index])
-    return found
-
-
-def _heading(lines: list[Line]) -> int:
-    """How many lines right over the first system are the heading of the page: those down to a header line,
-    where no chords stand among them."""
-    said = [number for number, line in enumerate(lines, 1) if is_header(line.text)]
-    heading = lines[: said[-1]] if said else []
-    return 0 if any(are_chords(line.text) for line in heading) else len(heading)
-
-
-def _hanging(lines: list[Line]) -> int:
-    """How many lines between two systems, no blank among them, belong to the upper one: the counts."""
-    count = 0
-    while count < len(lines) and re.match(r"\s*1\s+[&+e2.]", lines[count].text):
-        count += 1
-    return count

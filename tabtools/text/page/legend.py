@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
-from functools import lru_cache
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from tabtools.doubts import Doubt, LegendConflict
+from tabtools.record import NamedTuple
 from tabtools.techniques import TECHNIQUES
 from tabtools.text.page.clean import Line
 from tabtools.text.page.marks import IGNORED, Legend
@@ -69,31 +69,39 @@ _SIZES = tuple(
 _AGREEING = {"pinch": ("pinch", "artificial"), "slide": ("slide", "slide-in", "slide-out")}
 
 
-def read_legend(lines: Iterable[Line]) -> tuple[Legend, tuple[Doubt, ...]]:
-    """The (mark, technique) pairs by which a page's legend differs from the table of marks, and its doubts:
-    a mark with two meanings."""
-    found: dict[str, str] = {}
+class Entry(NamedTuple):
+    """One entry of a legend: the mark, the technique that it stands for, and the columns from the mark to its
+    end."""
+
+    mark: str
+    name: str
+    start: int
+    end: int
+
+
+def legend_of(lines: Iterable[tuple[Line, Sequence[Entry]]]) -> tuple[Legend, tuple[Doubt, ...]]:
+    """The (mark, technique) pairs by which a page's legend differs from the table of marks, from its lines
+    with their entries, and its doubts: a mark with two meanings."""
+    names: dict[str, str] = {}
     doubts: list[Doubt] = []
-    for line in lines:
-        for mark, name, start, end in _entries(line.text):
-            if mark in found and found[mark] != name:
-                first, second = found[mark] or "a remark", name or "a remark"
+    for line, entries in lines:
+        for mark, name, start, end in entries:
+            if mark in names and names[mark] != name:
+                first, second = names[mark] or "a remark", name or "a remark"
                 doubts.append(LegendConflict(line.span(start, end), mark, first, second))
-            found.setdefault(mark, name)
-    thumb = "slap" if "pop" in found.values() else IGNORED
-    found = {mark: thumb if name == _THUMB else name for mark, name in found.items()}
-    own = {mark: name for mark, name in found.items() if not _usual(mark, name)}
-    return tuple(own.items()), tuple(doubts)
+            names.setdefault(mark, name)
+    thumb = "slap" if "pop" in names.values() else IGNORED
+    names = {mark: thumb if name == _THUMB else name for mark, name in names.items()}
+    special = {mark: name for mark, name in names.items() if not _usual(mark, name)}
+    return tuple(special.items()), tuple(doubts)
 
 
-@lru_cache(maxsize=1024)
-def _entries(text: str) -> tuple[tuple[str, str, int, int], ...]:
-    """Mark, technique and columns of every entry of a line; the same counts and chords stand over many
-    systems."""
-    return tuple(_found_entries(text))
+def entries_of(text: str) -> tuple[Entry, ...]:
+    """The entries of a legend that a line holds; none where it is no legend."""
+    return tuple(_entries(text))
 
 
-def _found_entries(text: str) -> Iterator[tuple[str, str, int, int]]:
+def _entries(text: str) -> Iterator[Entry]:
     intro = _INTRO.match(text) if ":" in text else None
     at = intro.end() if intro else len(text) - len(text.lstrip())
     cuts = [at, *(match.end() for match in _PARTS.finditer(text, at)), len(text)]
@@ -104,7 +112,7 @@ def _found_entries(text: str) -> Iterator[tuple[str, str, int, int]]:
         name = _technique(match["meaning"].partition("  ")[0])
         mark = _mark(match["mark"])
         if name is not None and mark:
-            yield mark, name, start, match.end("mark")
+            yield Entry(mark, name, start, match.end("mark"))
 
 
 def _mark(written: str) -> str:
@@ -114,7 +122,6 @@ def _mark(written: str) -> str:
     return _MARK_LETTERS.sub("", written)
 
 
-@lru_cache(maxsize=256)
 def _technique(meaning: str) -> str | None:
     places = [(match.start(), name) for pattern, name in _MEANINGS if (match := pattern.search(meaning))]
     if not places:

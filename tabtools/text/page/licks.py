@@ -16,13 +16,19 @@ _HEADING = lazy(
 )
 
 
-def lick_names(page: Page) -> list[str | None]:
+def piece_named(text: str) -> str | None:
+    """The name of the piece that a line begins, as in ``Lick 2: over the turnaround``; None for other
+    lines."""
+    match = _HEADING.match(text)
+    return match["name"] if match else None
+
+
+def piece_names(page: Page) -> list[str | None]:
     """The name of the piece that every system of a page belongs to; empty unless two or more are named."""
     over = (line for system in page.systems for line in system.above)
-    lines = sorted(
-        {line.number: line for line in (*over, *page.prose)}.values(), key=lambda line: line.number
+    headings = sorted(
+        (line.number, str(name)) for line in (*over, *page.prose) if (name := line.fact("piece")) is not None
     )
-    headings = [(line.number, match["name"]) for line in lines if (match := _HEADING.match(line.text))]
     if len({name.lower() for _, name in headings}) < 2:
         return []
     numbers = [number for number, _ in headings]

@@ -1,4 +1,4 @@
-"""The lines around a system: chord names, counts, duration letters, marks, sections, remarks."""
+"""What tells the lines around a system apart: chord names, counts, duration letters, marks, sections."""
 
 from __future__ import annotations
 
@@ -6,10 +6,8 @@ import re
 from collections.abc import Callable
 from functools import lru_cache
 
-from tabtools.record import NamedTuple
-from tabtools.text.page.clean import Line
-from tabtools.text.page.header import is_header
-from tabtools.text.page.marks import ARTICULATIONS, Marks, marks_for
+from tabtools.text.page.kinds import Token
+from tabtools.text.page.marks import ARTICULATIONS, Marks
 from tabtools.text.patterns import lazy
 from tabtools.text.rows.amounts import BEND_SIZES
 from tabtools.text.words.count_row import count_words_in
@@ -98,8 +96,6 @@ _THREE = "3"
 _DOTTED = lazy(r"[^.]+\.*|\.+")
 # The number of an ending, among chords.
 PASS = lazy(r"(?<!\S)(?P<pass>[1-9])\.[_-]*(?!\S)")
-# What opens or closes a block of plain text on a page of Markdown.
-_FENCE = "```"
 _DOTS = lazy(r"\s*(?:\.(?:\s+\.)*|_(?:\s+_)*|m(?:\s+m)+)\s*")
 _REACH = r"(?P<reach>(?:[ ]{0,3}[-~_.])+(?:[ ]{0,3}[|>\])])?)?"
 
@@ -108,42 +104,9 @@ _REACH = r"(?P<reach>(?:[ ]{0,3}[-~_.])+(?:[ ]{0,3}[|>\])])?)?"
 _BETWEEN_CHORDS = frozenset(("|", "||", "%", "->", "/", "(same)", "(sim.)", "(simile)", "etc."))
 
 
-class Token(NamedTuple):
-    """A word of an annotation line with its columns."""
-
-    text: str
-    start: int
-    end: int
-
-
-class Annotation(NamedTuple):
-    """A line near a system: what kind it is, and its words.
-
-    Kinds: ``chords``, ``counts``, ``fingers``, ``letters`` (durations, brackets among them),
-    ``tuplets`` (brackets alone), ``marks``
-    (techniques, the token's text is the technique's name), ``amounts`` (bend sizes), ``endings``,
-    ``section``, ``part`` (whose the system is), ``times`` (a repeat count), ``header`` and ``words``.
-    """
-
-    kind: str
-    line: Line
-    tokens: tuple[Token, ...]
-
-
-def classify(line: Line, marks: Marks | None = None) -> Annotation:
-    """Say what a line near a system is by the marks of its page; a line that is nothing else is ``words``."""
-    text = line.text
-    kind, tokens = _plain_kind(text)
-    if kind in _AFTER_MARKS and (found := _marks(text, marks or marks_for())):
-        kind, tokens = "marks", found
-    return Annotation(kind, line, tokens)
-
-
-@lru_cache(maxsize=1024)
-def _plain_kind(text: str) -> tuple[str, tuple[Token, ...]]:
-    """The kind of a line and its words, whatever the marks of its page."""
-    if text.lstrip().startswith(_FENCE):
-        return "header", ()
+def around_kind(text: str) -> tuple[str, tuple[Token, ...]]:
+    """The kind of a line near a system, a key of `KINDS`, and its words, whatever the marks of its page; a
+    line that is nothing else is ``words``."""
     words = tuple(Token(m.group(), m.start(), m.end()) for m in _WORD.finditer(text))
     for kind, test in _TESTS:
         if tokens := test(text, words):
@@ -197,10 +160,6 @@ def section_said(text: str) -> str | None:
     """The name of a section also where words or a repeat count stand behind it: ``[Riff A] softly``."""
     match = _LABELLED.match(text)
     return section_name(match["label"]) if match else section_times(text)[0]
-
-
-def _header(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
-    return words if is_header(text) else ()
 
 
 def section_times(text: str) -> tuple[str | None, int]:
@@ -311,18 +270,18 @@ def _said_after(text: str) -> int:
     return last.start() if repeat_count(last.group()) is not None else 0
 
 
-def _marks(text: str, marks: Marks) -> tuple[Token, ...]:
-    """Technique marks, bend sizes among them; a row of single dots, strokes or m says palm mute."""
+def marks_in(text: str, marks: Marks) -> tuple[Token, ...]:
+    """The marks of techniques on a line as they are written, bend sizes among them, none where it is
+    another; a row of single dots, strokes or m says palm mute."""
     if _DOTS.fullmatch(text):
-        name = marks.above.get(text.strip()[0], "palm-mute")
-        return tuple(Token(name, m.start(), m.end()) for m in _WORD.finditer(text))
+        return tuple(Token(m.group(), m.start(), m.end()) for m in _WORD.finditer(text))
     pattern = _mark_pattern(tuple(marks.above))
     found = []
     rest = text
     for match in pattern.finditer(text):
         # The stroke that closes a span is not part of what it covers.
         end = match.end() - (1 if match.group()[-1] in "|>])" else 0)
-        found.append(Token(marks.above.get(match["mark"], match["mark"]), match.start(), end))
+        found.append(Token(match["mark"], match.start(), end))
         rest = rest[: match.start()] + " " * len(match.group()) + rest[match.end() :]
     named = any(token.text not in BEND_SIZES for token in found)
     return tuple(found) if named and not _POSITION.sub("", rest).strip() else ()
@@ -334,10 +293,7 @@ def _mark_pattern(above: tuple[str, ...]) -> re.Pattern[str]:
     return re.compile(rf"(?<!\S)(?P<mark>{'|'.join(map(re.escape, words))}){_REACH}(?=\s|$)")
 
 
-# Technique marks go before these.
-_AFTER_MARKS = frozenset(("amounts", "endings", "words"))
 _TESTS: tuple[tuple[str, Callable[[str, tuple[Token, ...]], tuple[Token, ...]]], ...] = (
-    ("header", _header),
     ("section", _section),
     ("part", _part),
     ("times", _times),

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
+from typing import cast
 
 from tabtools.score import Technique, TimeSignature
 from tabtools.source import Span
-from tabtools.text.page.clean import Line
+from tabtools.text.page.kinds import ReadLine, Token
 from tabtools.text.page.layout import System
 from tabtools.text.page.marks import ARTICULATIONS, IGNORED, Marks, marks_for
 from tabtools.text.patterns import lazy
@@ -15,14 +16,9 @@ from tabtools.text.rows.amounts import BEND_SIZES
 from tabtools.text.rows.columns import Column, RawBar
 from tabtools.text.words.annotations import (
     PASS,
-    Annotation,
-    Token,
-    classify,
     repeat_beside,
     repeat_count,
     section_name,
-    section_said,
-    section_times,
 )
 from tabtools.text.words.fingers import give_fingers
 
@@ -35,6 +31,8 @@ _FEWEST_HITS = 2
 _SWEEP = 3
 # What a mark reaches over: a line, or a row of dots that is more than the stop of an abbreviation.
 _STROKE = lazy(r"[-~_]$|[. ]\.$")
+# Signs of which each stands for one damped note.
+_DOTS = (".", "_", "m")
 _UNITS = ("1", "2", "4", "8", "16", "32")
 
 
@@ -54,7 +52,19 @@ class Attached:
         self.passes = 0
 
 
-def _numbers_bars(annotation: Annotation, bars: list[RawBar]) -> bool:
+def _named(annotation: ReadLine, marks: Marks) -> ReadLine:
+    """The marks of a line with the names of their techniques; lone dots, strokes and m say palm mute."""
+    tokens = annotation.tokens
+    dots = len(tokens) > 0 and all(token.text in _DOTS for token in tokens)
+    return annotation._replace(
+        tokens=tuple(
+            token._replace(text=marks.above.get(token.text, "palm-mute" if dots else token.text))
+            for token in tokens
+        )
+    )
+
+
+def _numbers_bars(annotation: ReadLine, bars: list[RawBar]) -> bool:
     """Whether what looks like counts numbers the bars: one number for each, and no more."""
     if annotation.kind != "counts" or len(bars) < 2:
         return False
@@ -67,18 +77,18 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
     """Give every word above and below a system to its bar, and technique marks to the notes under them."""
     found = Attached()
     known = marks or marks_for()
-    for above, line in _lines(system):
-        annotation = classify(line, known)
+    for above, annotation in _lines(system):
+        line = annotation.line
         if not bars and annotation.kind not in ("section", "part", "times"):
             continue
         if annotation.kind in ("marks", "amounts"):
             if not (above and "." not in known.above and set(line.text) <= {".", " "}):
-                _mark(annotation, bars)
+                _mark(_named(annotation, known), bars)
         elif annotation.kind == "fingers":
             give_fingers([(token.text, token.start) for token in annotation.tokens], bars)
         elif annotation.kind == "section":
             found.section = annotation.tokens[0].text
-            found.passes = found.passes or section_times(line.text)[1]
+            found.passes = found.passes or passes_of(annotation)
         elif annotation.kind == "part":
             found.part = annotation.tokens[0].text
         elif annotation.kind == "times":
@@ -90,7 +100,7 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
             for match in PASS.finditer(line.text):
                 found.endings[bar_at(bars, match.start())] = int(match["pass"])
             _by_column(found, annotation, bars)
-        elif annotation.kind == "words":
+        elif annotation.kind in ("words", "direction", "piece", "legend", "lyrics"):
             _words(found, annotation, bars, above=above)
         elif _numbers_bars(annotation, bars):
             continue
@@ -102,7 +112,7 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
     return found
 
 
-def _are_strokes(annotation: Annotation, bars: list[RawBar]) -> bool:
+def _are_strokes(annotation: ReadLine, bars: list[RawBar]) -> bool:
     """Whether a row of D says strokes, down with every one: several over one bar, each over its notes."""
     if {token.text for token in annotation.tokens} != {"D"}:
         return False
@@ -111,13 +121,12 @@ def _are_strokes(annotation: Annotation, bars: list[RawBar]) -> bool:
     return len(set(over)) < len(over) and all(token.start in struck for token in annotation.tokens)
 
 
-def sections_between(lines: Iterable[str]) -> tuple[str | None, int]:
-    """The last section label among lines of prose, and the number of passes that is said behind it, or 0."""
-    names = [(name, section_times(line)[1]) for line in lines if (name := section_said(line)) is not None]
-    return names[-1] if names else (None, 0)
+def passes_of(line: ReadLine) -> int:
+    """The number of passes that a line says, or 0."""
+    return cast("int", line.fact("passes") or 0)
 
 
-def _lines(system: System) -> Iterator[tuple[bool, Line]]:
+def _lines(system: System) -> Iterator[tuple[bool, ReadLine]]:
     yield from ((True, line) for line in system.above)
     yield from ((False, line) for line in system.below)
 
@@ -127,7 +136,7 @@ def bar_at(bars: list[RawBar], column: int) -> int:
     return max(bisect_right(bars, column, key=lambda bar: bar.start - 1) - 1, 0)
 
 
-def _by_column(found: Attached, annotation: Annotation, bars: list[RawBar]) -> None:
+def _by_column(found: Attached, annotation: ReadLine, bars: list[RawBar]) -> None:
     for token in annotation.tokens:
         index = bar_at(bars, token.start)
         if annotation.kind == "chords":
@@ -152,7 +161,7 @@ def _hung(bars: list[RawBar], index: int, token: Token) -> int:
     return index + 1 if early else index
 
 
-def _words(found: Attached, annotation: Annotation, bars: list[RawBar], *, above: bool) -> None:
+def _words(found: Attached, annotation: ReadLine, bars: list[RawBar], *, above: bool) -> None:
     """Remarks over a system; below it stand lyrics and the like, which the score does not hold."""
     for token in annotation.tokens:
         name = section_name(token.text) if token.text[0] == "[" and token.start < bars[0].start else None
@@ -168,7 +177,7 @@ def _words(found: Attached, annotation: Annotation, bars: list[RawBar], *, above
             found.words.setdefault(index, []).append((token.start, token.text, span))
 
 
-def _mark(annotation: Annotation, bars: list[RawBar]) -> None:
+def _mark(annotation: ReadLine, bars: list[RawBar]) -> None:
     columns = [column for bar in bars for column in bar.columns]
     lone = [token for token in annotation.tokens if _is_lone(annotation, token)]
     shift = _hanging(columns, lone)
@@ -188,7 +197,7 @@ def _mark(annotation: Annotation, bars: list[RawBar]) -> None:
             _add(column, Technique(token.text))
 
 
-def _is_lone(annotation: Annotation, token: Token) -> bool:
+def _is_lone(annotation: ReadLine, token: Token) -> bool:
     """Whether a mark has no stroke that reaches over several notes."""
     return _STROKE.search(annotation.line.text, token.start, token.end) is None
 

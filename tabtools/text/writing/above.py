@@ -6,11 +6,10 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from tabtools.score import ZERO, Bar, Event, Quarters
 from tabtools.techniques import BY_NAME
-from tabtools.text.page.clean import Line
 from tabtools.text.patterns import lazy
 from tabtools.text.rows.amounts import bend_word
-from tabtools.text.words.annotations import classify
 from tabtools.text.words.fingers import NONE, REMARK
+from tabtools.text.words.telling import read_above
 from tabtools.text.words.values import duration_word
 from tabtools.text.writing.spacing import BarText, Placed
 from tabtools.theory.chord import parse_chord
@@ -91,7 +90,7 @@ def _bar_words(rows: Rows, bar: Bar, before: Bar | None, text: BarText, placed: 
 
 def _remark(text: str) -> str:
     """A remark as it is, in quotation marks where a reader would take it for something else."""
-    plain = classify(Line(1, f"   {text}", 0)).kind == "words" and not _FRACTION.fullmatch(text)
+    plain = read_above(f"   {text}").kind == "words" and not _FRACTION.fullmatch(text)
     return text if plain else f'"{text}"'
 
 

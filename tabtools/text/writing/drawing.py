@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from tabtools.record import NamedTuple
 from tabtools.source import Source
 from tabtools.text.page.clean import Line
+from tabtools.text.page.kinds import ReadLine
 from tabtools.text.page.string_row import Row
 from tabtools.text.read import ReadSystem
 from tabtools.text.rows.columns import RawBar
-from tabtools.text.words.annotations import Annotation, classify
 from tabtools.text.writing.laying import LaidBar, lay_out
 from tabtools.text.writing.moving import FIXED, Around
 from tabtools.text.writing.pieces import Drawing
@@ -58,7 +58,7 @@ def _frame(source: Source, system: ReadSystem, words: Mapping[int, str]) -> _Fra
     if kinds:
         return f"not everything in it is certain: see what check says under {', '.join(sorted(kinds))}"
     rows = _plain(source, [row.line for row in system.system.rows])
-    first, last = _reach(system)
+    first, last = system.system.first, system.system.last
     around = tuple(_around(source, system, words))
     if rows is None or len(around) + len(rows) < last + 1 - first:
         return "tab characters, colour codes or markup stand between its columns"
@@ -97,23 +97,21 @@ def _plain(source: Source, lines: Sequence[Line]) -> tuple[PlainLine, ...] | Non
     return plain if len(plain) == len(found) and len({line.skip for line in plain}) == 1 else None
 
 
-def _reach(system: ReadSystem) -> tuple[int, int]:
-    """The numbers of a system's first and last line, those around it included."""
-    rows, above, below = system.system
-    return (*above, rows[0].line)[0].number, (rows[-1].line, *below)[-1].number
-
-
 def _around(source: Source, system: ReadSystem, words: Mapping[int, str]) -> Iterator[Around]:
     """The lines over and under the rows; one that the reader leaves out, a remark to this program, stays as
     it is."""
     rows, above, below = system.system
-    first, last = _reach(system)
-    known = {line.number: line for line in (*above, *below)}
+    first, last = system.system.first, system.system.last
+    known = {note.number: note for note in (*above, *below)}
     numbers = [*range(first, rows[0].line.number), *range(rows[-1].line.number + 1, last + 1)]
     for number in numbers:
-        line = known.get(number) or Line(number, source.line(number), source.line_starts[number - 1])
+        line = (
+            known[number].line
+            if number in known
+            else Line(number, source.line(number), source.line_starts[number - 1])
+        )
         plain = plain_line(source, line)
-        note = classify(line) if number in known else Annotation("header", line, ())
+        note = known.get(number) or ReadLine("header", line)
         if plain is None or (note.tokens and note.tokens[0].start < plain.skip):
             if note.kind not in FIXED:
                 continue

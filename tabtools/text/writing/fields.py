@@ -35,7 +35,9 @@ def tidy_words(source: Source, page: Page) -> dict[int, str]:
 
 def _header_runs(page: Page) -> Iterator[Sequence[Line]]:
     """Neighbouring lines, at the margin, each of which is one field and nothing else."""
-    lines = [line for line in page.prose if _FIELD.fullmatch(line.text.rstrip()) and line.columns is None]
+    lines = [
+        line.line for line in page.prose if _FIELD.fullmatch(line.text.rstrip()) and line.line.columns is None
+    ]
     for _, run in groupby(enumerate(lines), key=lambda item: item[1].number - item[0]):
         yield [line for _, line in run]
 
@@ -46,7 +48,7 @@ def _sections(source: Source, page: Page) -> Iterator[tuple[int, str]]:
     lines = [*page.prose, *(line for system in page.systems for line in system.above)]
     for line in lines:
         name = section_name(line.text)
-        if name is None or line.text[:1] == " " or line.columns is not None:
+        if name is None or line.text[:1] == " " or line.line.columns is not None:
             continue
         alone = not {line.number - 1, line.number + 1} & numbers
         text = f"[{name}]"

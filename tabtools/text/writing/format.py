@@ -133,9 +133,7 @@ def _write(
         done = max(last + 1, done)  # several systems may stand on one line
 
     for place, system in enumerate(systems):
-        rows = system.system.rows
-        first = (*system.system.above, rows[0].line)[0].number
-        last = (rows[-1].line, *system.system.below)[-1].number
+        first, last = system.system.first, system.system.last
         level = levels.get(place, _LEFT)
         copy(first - 1)
         if level == _LEFT:

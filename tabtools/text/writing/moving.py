@@ -6,22 +6,24 @@ from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 
 from tabtools.record import NamedTuple
+from tabtools.text.page.kinds import ReadLine, Token
 from tabtools.text.rows.columns import RawBar
-from tabtools.text.words.annotations import Annotation, Token
 from tabtools.text.words.attach import bar_at
 from tabtools.text.writing.above import spread
 from tabtools.text.writing.plain import PlainLine
 from tabtools.text.writing.spacing import LEAD
 
 # Lines whose words belong to no column.
-FIXED = ("header", "section", "part", "times")
+FIXED = ("header", "section", "part", "times", "furniture")
+# Running words, some of which may belong to single notes.
+WORDS = ("words", "lyrics", "direction", "piece", "legend")
 _NEAR = 2
 
 
 class Around(NamedTuple):
     """A line over or under a system: what it says, and its characters."""
 
-    note: Annotation
+    note: ReadLine
     line: PlainLine
     below: bool
 
@@ -41,7 +43,7 @@ def is_fixed(around: Around, bars: Sequence[RawBar]) -> bool:
     begins at the margin."""
     tokens = around.note.tokens
     return around.note.kind in FIXED or (
-        around.note.kind == "words" and len(tokens) == 1 and tokens[0].start < bars[0].start - 1
+        around.note.kind in WORDS and len(tokens) == 1 and tokens[0].start < bars[0].start - 1
     )
 
 
@@ -71,10 +73,10 @@ def room(raw: RawBar, following: RawBar | None, around: Around) -> int:
 
 def _apart(around: Around) -> int:
     """Two blanks part remarks, which may hold single ones."""
-    return 2 if around.note.kind == "words" and not around.below else 1
+    return 2 if around.note.kind in WORDS and not around.below else 1
 
 
-def _word_anchors(note: Annotation, stretch: Stretch) -> dict[int, int]:
+def _word_anchors(note: ReadLine, stretch: Stretch) -> dict[int, int]:
     """Where words stand that belong to notes, exactly: a letter over each note, a chord over its onset."""
     found: dict[int, int] = {}
     for index in range(stretch.first, stretch.last + 1):
@@ -123,7 +125,7 @@ def _words(around: Around, bars: Sequence[RawBar]) -> Iterator[Token]:
     if around.note.kind == "fingers":
         yield from around.note.tokens
         return
-    if around.note.kind != "words":
+    if around.note.kind not in WORDS:
         yield from _split(around.line, around.line.skip, None, frozenset())
         return
     parted: frozenset[int] | None = None

@@ -8,11 +8,14 @@ import pytest
 
 from tabtools.source import Source
 from tabtools.text.page.clean import clean_lines
-from tabtools.text.page.header import Header, is_header, later_header, read_header
+from tabtools.text.page.facts import facts_of, is_header
+from tabtools.text.page.header import Header, header_of, later_header
+from tabtools.text.page.kinds import ReadLine
 
 
 def header(text: str) -> Header:
-    return read_header(clean_lines(Source("page", text)))
+    lines = clean_lines(Source("page", text))
+    return header_of([ReadLine("prose", line, (), facts_of(line.text)) for line in lines])
 
 
 @pytest.mark.parametrize(
@@ -171,8 +174,9 @@ FIRST = "Title: A page\nTuning: E A D G B E\nCapo: 2\nKey: G\nTime: 3/4\n"
 
 
 def later(text: str) -> Header:
-    found = clean_lines(Source("page", FIRST + text))
-    return later_header(read_header(found[:5]), read_header(found[5:]))
+    lines = clean_lines(Source("page", FIRST + text))
+    told = [ReadLine("prose", line, (), facts_of(line.text)) for line in lines]
+    return later_header(header_of(told[:5]), header_of(told[5:]))
 
 
 def test_another_tuning_begins_another_instrument() -> None:

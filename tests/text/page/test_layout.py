@@ -6,12 +6,14 @@ import pytest
 
 from tabtools.source import Source, UnreadableError
 from tabtools.text.page.clean import clean_lines
-from tabtools.text.page.layout import Page, find_systems
+from tabtools.text.page.layout import Page, find_blocks
 from tabtools.text.page.string_row import read_row
+from tabtools.text.words.telling import told
 
 
 def page(text: str) -> Page:
-    return find_systems(clean_lines(Source("page", text)))
+    lines = clean_lines(Source("page", text))
+    return told(lines, find_blocks(lines)).page
 
 
 def labels(text: str) -> list[str]:

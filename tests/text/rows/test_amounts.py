@@ -6,9 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from tabtools.text.page.clean import Line
 from tabtools.text.rows.amounts import BEND_SIZES, amount_behind, bend_word
-from tabtools.text.words.annotations import classify
+from tabtools.text.words.telling import read_above
 
 
 @pytest.mark.parametrize("size", sorted({size for size in BEND_SIZES.values() if size.denominator > 1}))
@@ -16,7 +15,7 @@ def test_every_bend_between_two_frets_reads_back(size: Fraction) -> None:
     word = bend_word(size)
     assert word is not None
     assert BEND_SIZES[word] == size
-    assert classify(Line(1, f"   {word}", 0)).kind == "amounts"
+    assert read_above(f"   {word}").kind == "amounts"
 
 
 def test_a_fret_says_whole_semitones() -> None:

@@ -7,12 +7,14 @@ import pytest
 from tabtools.doubts import Doubt
 from tabtools.source import Source
 from tabtools.text.page.clean import clean_lines
-from tabtools.text.page.layout import find_systems
+from tabtools.text.page.layout import find_blocks
 from tabtools.text.rows.columns import RawBar, read_bars
+from tabtools.text.words.telling import told
 
 
 def read(*rows: str) -> tuple[list[RawBar], list[Doubt]]:
-    page = find_systems(clean_lines(Source("rows", "\n".join(rows))))
+    lines = clean_lines(Source("rows", "\n".join(rows)))
+    page = told(lines, find_blocks(lines)).page
     return read_bars(page.systems[0])
 
 

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from tabtools.text.page.clean import Line
-from tabtools.text.words.annotations import classify, repeat_count, section_name
+from tabtools.text.words.annotations import repeat_count, section_name
+from tabtools.text.words.telling import read_above
 
 
 def kind(text: str) -> str:
-    return classify(Line(1, text, 0)).kind
+    return read_above(text).kind
 
 
 def words(text: str) -> list[str]:
-    return [token.text for token in classify(Line(1, text, 0)).tokens]
+    return [token.text for token in read_above(text).tokens]
 
 
 @pytest.mark.parametrize(
@@ -63,8 +63,8 @@ def test_remarks_keep_their_single_blanks() -> None:
 
 
 def test_the_closing_stroke_is_not_part_of_a_span() -> None:
-    token = classify(Line(1, "   PM--|", 0)).tokens[0]
-    assert (token.text, token.start, token.end) == ("palm-mute", 3, 7)
+    token = read_above("   PM--|").tokens[0]
+    assert (token.text, token.start, token.end) == ("PM", 3, 7)
 
 
 @pytest.mark.parametrize(
