@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from tabtools.document import Document
 from tabtools.record import NamedTuple
-from tabtools.text.page.clean import Line
-from tabtools.text.page.header import is_header
+from tabtools.text.page.kinds import ReadLine
 
+# Kinds of lines that say nothing to a reader, or only what the head of the sheet says already.
+_SAID = ("header", "title", "furniture", "decoration")
 _REMARK = "tabtools:"
 _NAMED = ("title:", "author:", "composer:", "by ", "song:", "artist:")
 
@@ -33,7 +34,7 @@ def paragraphs(document: Document) -> Iterator[Paragraph]:
     """The prose of a text page in its order; MusicXML has none."""
     if document.page is None:
         return
-    waiting: list[Line] = []
+    waiting: list[ReadLine] = []
     for line in document.page.prose:
         if waiting and (line.number != waiting[-1].number + 1 or not _is_prose(document, line)):
             yield _paragraph(waiting)
@@ -44,14 +45,14 @@ def paragraphs(document: Document) -> Iterator[Paragraph]:
         yield _paragraph(waiting)
 
 
-def _paragraph(lines: list[Line]) -> Paragraph:
-    return Paragraph(tuple(line.text.rstrip() for line in lines), lines[0].offset)
+def _paragraph(lines: list[ReadLine]) -> Paragraph:
+    return Paragraph(tuple(line.text.rstrip() for line in lines), lines[0].line.offset)
 
 
-def _is_prose(document: Document, line: Line) -> bool:
+def _is_prose(document: Document, line: ReadLine) -> bool:
     """Whether a line says something that the head of the sheet does not say already."""
     text = line.text.strip()
-    if not any(char.isalnum() for char in text) or is_header(line.text) or _REMARK in text.lower():
+    if line.kind in _SAID or _REMARK in text.lower():
         return False
     title, author = document.score.title, document.score.composer
     said = {title, author, f"by {author}"}
