@@ -14,6 +14,7 @@ gc.set_threshold(100_000, 20, 20)
 
 def run() -> NoReturn:
     """Run the command line, and end without taking the interpreter apart; all output is written by then."""
+    _open_closed_streams()
     from tabtools.cli import main
 
     code: object = 0
@@ -25,6 +26,17 @@ def run() -> NoReturn:
         with contextlib.suppress(OSError, ValueError):
             stream.flush()
     os._exit(code if isinstance(code, int) else int(code is not None))
+
+
+def _open_closed_streams() -> None:
+    """Give whoever closed standard input, output or error an empty one: files that are opened later must not
+    get its number, and be written to by mistake."""
+    while (number := os.open(os.devnull, os.O_RDWR)) <= 2:
+        pass
+    os.close(number)
+    sys.stdin = sys.stdin or open(0, encoding="utf-8", closefd=False)  # noqa: SIM115
+    sys.stdout = sys.stdout or open(1, "w", encoding="utf-8", closefd=False)  # noqa: SIM115
+    sys.stderr = sys.stderr or open(2, "w", encoding="utf-8", closefd=False)  # noqa: SIM115
 
 
 if __name__ == "__main__":

@@ -185,8 +185,9 @@ def _check_keys(
             _check_value(known[name], value, origin, where)
         elif name not in tables:
             raise ConfigError(f"{origin}: {where}{_unknown(name, [*known, *tables])}")
-        elif not isinstance(value, dict | list):
-            raise ConfigError(f"{origin}: {where}{name} must be a table")
+        elif not isinstance(value, list if name == "paths" else dict):
+            wanted = "tables, each headed [[paths]]" if name == "paths" else "a table"
+            raise ConfigError(f"{origin}: {where}{name} must be {wanted}")
 
 
 def _check_value(option: Option, value: object, origin: str, where: str) -> None:

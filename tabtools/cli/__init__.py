@@ -12,7 +12,7 @@ from typing import Any, NoReturn
 import click
 
 from tabtools import __version__
-from tabtools.cli.output import complain
+from tabtools.cli.output import complain, complain_of
 
 # Exit codes, the same for every command.
 DONE = 0  # nothing at or above --fail-on
@@ -79,7 +79,7 @@ class _Commands(click.Group):
             complain("tabtools: stopped")
             return STOPPED
         except OSError as error:
-            complain(f"tabtools: {error.filename or 'input or output'}: {error.strerror or error}")
+            complain_of(error)
             return USAGE
         except Exception as error:
             words = " ".join(str(error).split())[:200]

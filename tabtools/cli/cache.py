@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import sys
 import time
 from collections.abc import Callable
@@ -30,6 +31,7 @@ except ImportError:  # no interpreter that we know of
     from hashlib import blake2b
 
 KEEP = 30 * 24 * 3600  # seconds that a cache file of another configuration stays
+_OURS = re.compile(r"[0-9a-f]{24}\.json")  # the files of a cache
 _TAG = (
     "Signature: 8a477f597d28d172789f06886806bc55\n"  # by the cache directory tagging specification
     "# Findings of tabtools; delete it at any time.\n"
@@ -117,17 +119,32 @@ def _origin(rule: Rule) -> tuple[str, int, int]:
 
 
 def _prepare(directory: str) -> None:
-    """Make the directory, tagged for backup programs, and clear out what nobody has used for long."""
+    """Make the directory, tagged for backup programs, and clear out what nobody has used for long.
+
+    Raises FileExistsError where it holds other files: nothing is put among them, nor deleted.
+    """
+    if holds_other_files(directory):
+        raise FileExistsError(directory)
     os.makedirs(directory, exist_ok=True)
     for name, text in (("CACHEDIR.TAG", _TAG), (".gitignore", "*\n")):
         with suppress(FileExistsError), open(os.path.join(directory, name), "x", encoding="utf-8") as file:
             file.write(text)
     limit = time.time() - KEEP
     with os.scandir(directory) as entries:
-        old = [e.path for e in entries if e.name.endswith(".json") and e.stat().st_mtime < limit]
+        ours = [entry for entry in entries if _OURS.fullmatch(entry.name)]
+        old = [entry.path for entry in ours if entry.stat(follow_symlinks=False).st_mtime < limit]
     for path in old:
         with suppress(FileNotFoundError):  # another run was first
             os.unlink(path)
+
+
+def holds_other_files(directory: str) -> bool:
+    """Whether a directory holds anything and is not tagged as one of these caches."""
+    try:
+        with open(os.path.join(directory, "CACHEDIR.TAG"), encoding="utf-8", errors="replace") as tag:
+            return tag.read(len(_TAG)) != _TAG
+    except OSError:
+        return os.path.isdir(directory) and bool(os.listdir(directory))
 
 
 def _read(file: str) -> dict[str, Any]:

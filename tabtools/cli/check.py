@@ -8,16 +8,16 @@ from collections.abc import Callable, Sequence
 
 import click
 
-from tabtools.cli import DONE
-from tabtools.cli.files import MAX_MEGABYTES, SUFFIXES, Input, below, discover, write_atomic
+from tabtools.cli import DONE, USAGE
+from tabtools.cli.files import MAX_MEGABYTES, SUFFIXES, Input, below, discover, refuse_inputs, write_atomic
 from tabtools.cli.load import Checked
-from tabtools.cli.output import complain, say, say_bytes
+from tabtools.cli.output import complain, complain_of, say, say_bytes
 from tabtools.cli.plugins import all_rules
 from tabtools.cli.reporting import FORMATS, Output, exit_code, outputs, write_outputs
 from tabtools.cli.run import Caches, Mode, plans, run
 from tabtools.cli.settings import Settings
 from tabtools.lint.finding import FileFindings, Severity
-from tabtools.source import Source
+from tabtools.source import UnreadableError
 
 SEVERITIES = [severity.word for severity in sorted(Severity, reverse=True)]
 
@@ -118,6 +118,7 @@ class _Check:
         self.diff, self.statistics, self.stdin_name = diff, statistics, stdin_filename
         self.baseline, self.write_baseline, self.since = baseline, write_baseline, since
         self.rules, self.limit = all_rules(), limit
+        self.trouble = DONE  # the exit code that files ask for that could not be written
 
     def files(self) -> list[str]:
         """The files that are checked now, and those that configure it."""
@@ -133,6 +134,9 @@ class _Check:
         entries = self._entries(settings)
         if not entries:
             complain(f"tabtools: no files to check: none ends in {', '.join(SUFFIXES)}")
+            if self.since is None:
+                return USAGE
+        _spare_inputs(self.outs, self.write_baseline, entries)
         caches = Caches(self.cache, len(entries))
         results = run(entries, settings, self.mode, caches)
         to_stderr = self._write(entries, results)
@@ -141,7 +145,7 @@ class _Check:
             from tabtools.lint.engine import compare
 
             files = compare(files, plans(settings, entries))
-        code = self._report(files, to_stderr=to_stderr)
+        code = max(self._report(files, to_stderr=to_stderr), self.trouble)
         caches.save()  # last, so that nobody waits for it
         return code
 
@@ -176,7 +180,12 @@ class _Check:
                 _write_stdin(result)
                 taken = True
             elif entry.path and result.text is not None and result.before is not None:
-                _write_file(entry.path, result.before, result.text)
+                try:
+                    _write_file(entry.path, result)
+                except OSError as error:  # the other files are repaired all the same
+                    complain_of(error)
+                    self.trouble = USAGE
+                    continue
                 complain(f"{entry.name}: repaired: {_counted(result.repaired)}")
         return taken
 
@@ -204,6 +213,8 @@ class _Check:
         try:
             with open(path, "rb") as file:
                 accepted = known(json.load(file))
+        except RecursionError:
+            raise click.UsageError(f"{path}: it is nested too deeply to be a baseline.") from None
         except ValueError as error:
             raise click.UsageError(f"{path}: {error}.") from None
         fresh, gone = new(files, accepted, _path_of(path))
@@ -217,6 +228,10 @@ def _cache_directory(no_cache: bool, cache_dir: str | None) -> str | None:
     if no_cache:
         return None
     if cache_dir:
+        from tabtools.cli.cache import holds_other_files
+
+        if holds_other_files(cache_dir):
+            raise click.UsageError(f"--cache-dir: {cache_dir} holds other files: name an empty directory.")
         return cache_dir
     base = os.environ.get("XDG_CACHE_HOME")  # as the XDG base directory specification says
     return os.path.join(base or os.path.expanduser("~/.cache"), "tabtools")
@@ -233,21 +248,37 @@ def _path_of(baseline: str) -> Callable[[str], str]:
     return path_of
 
 
-def _write_file(path: str, source: Source, text: str) -> None:
+def _spare_inputs(outs: Sequence[Output], baseline: str | None, entries: Sequence[Input]) -> None:
+    """Raises UsageError for a report or a baseline that would take the place of an input, or of any file that
+    is no baseline."""
+    refuse_inputs([file for _, file in outs if file] + ([baseline] if baseline else []), entries)
+    if baseline and os.path.exists(baseline):
+        from tabtools.lint.baseline import FORMAT
+
+        with open(baseline, "rb") as file:
+            head = file.read(1000)
+        if head and FORMAT.encode() not in head:
+            raise click.UsageError(f"--write-baseline: {baseline} is no baseline: name another file.")
+
+
+def _write_file(path: str, checked: Checked) -> None:
     """Write a repaired text; MusicXML that came in a package goes back into it.
 
-    Raises OSError for a file that was changed after it was read: somebody else's work must not get lost.
+    Raises OSError for a file that was changed after it was read, for somebody else's work must not get lost,
+    and for a package that can't be packed again.
     """
-    with open(path, "rb") as file:
-        now = file.read()
-    data = source.encode(text)
-    if now.startswith(b"PK"):
+    assert checked.before is not None
+    assert checked.text is not None
+    assert checked.data is not None
+    data = checked.before.encode(checked.text)
+    if checked.data.startswith(b"PK"):
         from tabtools.musicxml.package import repack
 
-        data = repack(now, data)
-    elif now != source.encode(source.text):
-        raise OSError(errno.EBUSY, "the file was changed meanwhile and was not repaired", path)
-    write_atomic(path, data)
+        try:
+            data = repack(checked.data, data)
+        except UnreadableError as error:
+            raise OSError(errno.EINVAL, f"it was not repaired: {error.reason}", path) from None
+    write_atomic(path, data, before=checked.data)
 
 
 def _write_stdin(result: Checked) -> None:

@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 from functools import partial
 
 import click
 
-from tabtools.cli.files import MAX_MEGABYTES, SUFFIXES, Input, discover, make_folder_of, write_atomic
+from tabtools.cli import DONE, USAGE
+from tabtools.cli.files import (
+    MAX_MEGABYTES,
+    SUFFIXES,
+    Input,
+    below,
+    discover,
+    make_folder_of,
+    refuse_inputs,
+    write_atomic,
+)
 from tabtools.cli.load import failure
-from tabtools.cli.output import complain, say_bytes
+from tabtools.cli.output import complain, complain_of, say_bytes
 from tabtools.cli.reporting import exit_code, show
 from tabtools.document import Defaults, Document
 from tabtools.interop.formats import format_by_content
@@ -135,23 +145,23 @@ def command(
     kind = _format(output, out_dir, target)
     write = _writer(kind, speed, count_in)
     jobs = _jobs(discover(inputs, limit=limit), output, out_dir, FORMATS[kind][1][0])
-    for entry, path in jobs:
-        if (
-            path is not None
-            and entry.path is not None
-            and os.path.exists(path)
-            and os.path.samefile(path, entry.path)
-        ):
-            raise click.UsageError(f"{path} is the input itself, and a result may hold less: name another.")
-    failed = []
+    refuse_inputs([path for _, path in jobs if path], [entry for entry, _ in jobs])
+    if out_dir is not None:
+        _check_inside(out_dir, [path for _, path in jobs if path])
+    failed, code = [], DONE
     wishes = Wishes(kind == "text", both_staves, fit_octave, hold)
     for entry, path in jobs:
-        problem = _convert(entry, path, kind, write, wishes, forms=shown == "forms")
+        try:
+            problem = _convert(entry, path, kind, write, wishes, forms=shown == "forms")
+        except OSError as error:
+            complain_of(error)
+            code = USAGE
+            continue
         if problem is not None:
             failed.append(problem)
     if failed:
         show(failed, to_stderr=output == STDOUT)
-    return exit_code(failed)
+    return max(code, exit_code(failed))
 
 
 def _writer(kind: str, speed: Fraction | None, count_in: int | None) -> Writer:
@@ -203,6 +213,14 @@ def _jobs(
             raise click.UsageError(f"{jobs[path].name} and {entry.name} would both be written to {path}.")
         jobs[path] = entry
     return [(entry, path) for path, entry in jobs.items()]
+
+
+def _check_inside(directory: str, paths: Iterable[str]) -> None:
+    """Raises UsageError for a result that a link in the directory would put elsewhere."""
+    top = os.path.realpath(directory)
+    for path in paths:
+        if below(os.path.realpath(path), top) is None:
+            raise click.UsageError(f"{path} is or lies behind a link that leads out of {directory}.")
 
 
 def _load(entry: Input) -> Document:

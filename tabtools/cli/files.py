@@ -6,12 +6,13 @@ import errno
 import os
 import stat
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from typing import BinaryIO
 
 import click
 
+from tabtools.cli.output import complain
 from tabtools.reading import HEAD, holds_root
 from tabtools.record import NamedTuple
 from tabtools.source import MAX_BYTES, too_large
@@ -137,45 +138,62 @@ def _walk(
                 continue
             if is_directory:
                 waiting.append(((*names, entry.name), ignored))
-            elif _is_meant(entry):
+            elif _is_meant(entry, base):
                 yield (*names, entry.name)
 
 
-def _is_meant(entry: os.DirEntry[str]) -> bool:
-    """Regular files only, and of ``.xml``, which may hold anything, those that hold a score."""
-    if not entry.is_file():
+def _is_meant(entry: os.DirEntry[str], top: str) -> bool:
+    """Regular files only, no links that lead out of the directory, and of ``.xml``, which may hold anything,
+    those that hold a score."""
+    try:
+        if not entry.is_file():
+            return False
+    except OSError:  # a link in a circle
+        return False
+    if entry.is_symlink() and below(os.path.realpath(entry.path), os.path.realpath(top)) is None:
+        complain(f"{entry.path}: left out: the link leads out of {top}")
         return False
     if not entry.name.lower().endswith(".xml"):
         return True
-    with open(entry.path, "rb") as opened:
-        return holds_root(opened.read(HEAD))
+    try:
+        with open(entry.path, "rb") as opened:
+            return holds_root(opened.read(HEAD))
+    except OSError:
+        return True  # whoever reads it says why it can't be read
 
 
-def write_atomic(path: str, data: bytes, *, durable: bool = True) -> None:
+def write_atomic(path: str, data: bytes, *, durable: bool = True, before: bytes | None = None) -> None:
     """Write a file whole or not at all: to a new file beside it that then takes its place.
 
-    An existing file keeps its mode; a link keeps pointing to the file that is written; a device is written
-    to directly. One that is not ``durable`` may be gone after a power cut. Raises OSError, also for a file
-    that is marked read-only.
+    An existing file keeps its mode, and its owner where that may be set; a link keeps pointing to the file
+    that is written; a device is written to directly. One that is not ``durable`` may be gone after a power
+    cut. ``before`` is what the file must still hold.
+
+    Raises OSError, also for a file that is marked read-only, that has other names (hard links), which would
+    keep the old content, or that no longer holds ``before``.
     """
     target = os.path.realpath(path)
-    mode = _mode(target)
-    if mode is not None and not stat.S_ISREG(mode):
+    state = _state(target)
+    if state is not None and not stat.S_ISREG(state.st_mode):
         with open(target, "wb") as device:
             device.write(data)
         return
-    if mode is not None and not (mode & 0o222 and os.access(target, os.W_OK)):
-        raise PermissionError(errno.EACCES, "the file is read-only", path)
-    folder, name = os.path.split(target)
-    beside = os.path.join(folder, f".{name}.{os.getpid()}.tmp")
+    if state is not None:
+        _check_writable(path, target, state)
+    # A short name, and one that no other run can choose: a killed run leaves its file behind.
+    beside = os.path.join(os.path.dirname(target), f".tabtools-{os.urandom(8).hex()}.tmp")
     try:
         with open(beside, "xb") as file:
             file.write(data)
             file.flush()
             if durable:
                 os.fsync(file.fileno())
-        if mode is not None:
-            os.chmod(beside, stat.S_IMODE(mode))
+        if state is not None:
+            with suppress(PermissionError):
+                os.chown(beside, state.st_uid, state.st_gid)
+            os.chmod(beside, stat.S_IMODE(state.st_mode))
+        if before is not None and _bytes_of(target) != before:
+            raise OSError(errno.EBUSY, "the file was changed meanwhile and was not written")
         os.replace(beside, target)
     except OSError as error:
         error.filename = path  # and not that of the file beside it, which nobody knows
@@ -190,8 +208,40 @@ def make_folder_of(path: str) -> None:
     os.makedirs(os.path.dirname(path) or os.curdir, exist_ok=True)
 
 
-def _mode(path: str) -> int | None:
+def _state(path: str) -> os.stat_result | None:
     try:
-        return os.stat(path).st_mode
+        return os.stat(path)
     except FileNotFoundError:
         return None
+
+
+def _check_writable(path: str, target: str, state: os.stat_result) -> None:
+    if not (state.st_mode & 0o222 and os.access(target, os.W_OK)):
+        raise PermissionError(errno.EACCES, "the file is read-only", path)
+    if state.st_nlink > 1:
+        raise OSError(
+            errno.EMLINK,
+            f"the file has {state.st_nlink} names (hard links), and the others would keep the old content: "
+            "copy it first",
+            path,
+        )
+
+
+def _bytes_of(path: str) -> bytes | None:
+    try:
+        with open(path, "rb") as file:
+            return file.read()
+    except FileNotFoundError:
+        return None
+
+
+def refuse_inputs(outputs: Iterable[str], inputs: Iterable[Input]) -> None:
+    """Raises click.UsageError where a file to be written is one of the inputs, under whatever name."""
+    states = [(entry.name, _state(entry.path)) for entry in inputs if entry.path is not None]
+    names = {(state.st_dev, state.st_ino): name for name, state in states if state is not None}
+    for path in outputs:
+        state = _state(path)
+        if state is not None and (name := names.get((state.st_dev, state.st_ino))):
+            same = os.path.normpath(name) == os.path.normpath(path)
+            which = "the input itself" if same else f"the input {name}"
+            raise click.UsageError(f"{path} is {which}, and what is written may hold less: name another.")

@@ -13,6 +13,7 @@ from tabtools.cli.files import (
     Input,
     discover,
     make_folder_of,
+    refuse_inputs,
     write_atomic,
 )
 from tabtools.cli.load import failure, load_or_report
@@ -117,7 +118,11 @@ def command(
         if alternatives is not None:
             say("".join(_listing(plan, alternatives) for plan in plans))
             return 0
+        if _lays_out_anew(document, plans) and output and output != STDOUT:
+            refuse_inputs([output], entries)
         data = _fingered(document, score, plans)
+    except click.UsageError:
+        raise
     except Exception as error:
         return _refuse(failure(entries[0].name, error, "fingering"), output)
     _write(data, output or STDOUT, entries[0])
@@ -125,6 +130,11 @@ def command(
         for words in _warnings(plan):
             complain(f"{entries[0].name}: {words}")
     return 0
+
+
+def _lays_out_anew(document: Document, plans: list[Plan]) -> bool:
+    """Whether notes of text tab go elsewhere, so that the page is written anew, without most of its words."""
+    return document.tree is None and any(plan.moved for plan in plans)
 
 
 def _check_kind(document: Document, output: str | None) -> None:
@@ -161,7 +171,8 @@ def _fingered(document: Document, score: Score, plans: list[Plan]) -> bytes:
     from tabtools.text.writing.finger_rows import with_finger_rows
     from tabtools.text.writing.writer import write_text
 
-    if any(plan.moved for plan in plans):  # notes that go elsewhere need their columns laid out anew
+    if _lays_out_anew(document, plans):
+        complain(f"{document.source.name}: notes move, and the page is written anew without its remarks")
         return write_text(found).encode("utf-8")
     text, crowded = with_finger_rows(document, found)
     if crowded:

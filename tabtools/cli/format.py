@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
+from typing import TypeVar
 
 import click
 
-from tabtools.cli import DONE, FINDINGS
+from tabtools.cli import DONE, FINDINGS, USAGE
 from tabtools.cli.files import MAX_MEGABYTES, TEXT_SUFFIXES, Input, discover, write_atomic
 from tabtools.cli.load import failure
-from tabtools.cli.output import complain, say, say_bytes
+from tabtools.cli.output import complain, complain_of, say, say_bytes
 from tabtools.cli.output import diff as diff_lines
 from tabtools.cli.reporting import exit_code, show
 from tabtools.lint.finding import FileFindings
@@ -21,12 +22,13 @@ from tabtools.text.writing.spacing import WIDTH
 
 class _Formatted(NamedTuple):
     """An input's source and its text in canonical layout; ``left`` are the lines of systems that stay as
-    they are, with the reason."""
+    they are, with the reason, and ``data`` are the bytes that were read."""
 
     entry: Input
     source: Source
     text: str
     left: tuple[tuple[int, str], ...]
+    data: bytes
 
     @property
     def changed(self) -> bool:
@@ -59,23 +61,43 @@ def command(
     reported, and the exit code is 1.
     """
     entries = discover(paths, TEXT_SUFFIXES, limit=limit)
-    results = [_format(entry, width, counts) for entry in entries]
+    results, troubles = _each(entries, lambda entry: _format(entry, width, counts))
     failed = [result for result in results if isinstance(result, FileFindings)]
     formatted = [result for result in results if isinstance(result, _Formatted)]
-    changed = [result for result in formatted if result.changed]
     for result in formatted:
         for line, why in result.left:
             complain(f"{result.entry.name}:{line}: the system stays as it is: {why}")
     writes = not (check_only or diff)
     to_stdout = writes and any(entry.path is None for entry in entries)
-    for result in formatted if writes else ():
-        _write(result)
-    if not to_stdout:
+    if writes:
+        formatted, unwritten = _each(formatted, _write)
+        troubles += unwritten
+    for trouble in troubles:
+        complain_of(trouble)
+    changed = [result for result in formatted if result.changed]
+    if not to_stdout and (formatted or not troubles):
         lines = _diffs(changed) if diff else _names(changed, "rewritten" if writes else "would be rewritten")
         say("".join(lines))
     if failed:
         show(failed, to_stderr=to_stdout)
-    return exit_code(failed) or (FINDINGS if check_only and changed else DONE)
+    code = exit_code(failed) or (FINDINGS if check_only and changed else DONE)
+    return max(code, USAGE) if troubles else code
+
+
+_In = TypeVar("_In")
+_Out = TypeVar("_Out")
+
+
+def _each(items: Iterable[_In], work: Callable[[_In], _Out]) -> tuple[list[_Out], list[OSError]]:
+    """What became of the items, and why the others can't be read or written: one bad file stops no run."""
+    results: list[_Out] = []
+    troubles: list[OSError] = []
+    for item in items:
+        try:
+            results.append(work(item))
+        except OSError as error:
+            troubles.append(error)
+    return results, troubles
 
 
 def _format(entry: Input, width: int, counts: bool) -> _Formatted | FileFindings:
@@ -87,19 +109,20 @@ def _format(entry: Input, width: int, counts: bool) -> _Formatted | FileFindings
             raise click.UsageError(f"{entry.name} is MusicXML, and only text tab can be formatted.")
         source = decode(entry.name, data, entry.limit)
         formatted = format_text(source, width=width, counts=counts)
-        return _Formatted(entry, source, formatted.text, formatted.left)
+        return _Formatted(entry, source, formatted.text, formatted.left, data)
     except (OSError, click.UsageError):
         raise
     except Exception as error:
         return failure(entry.name, error, "formatting the file")
 
 
-def _write(result: _Formatted) -> None:
+def _write(result: _Formatted) -> _Formatted:
     data = result.source.encode(result.text)
     if result.entry.path is None:
         say_bytes(data)
     elif result.changed:
-        write_atomic(result.entry.path, data)
+        write_atomic(result.entry.path, data, before=result.data)
+    return result
 
 
 def _names(changed: list[_Formatted], verb: str) -> Iterator[str]:

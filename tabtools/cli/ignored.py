@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import os
+import re
+from collections.abc import Iterable
 from typing import Any
 
 from tabtools.record import NamedTuple
 
 NAME = ".gitignore"
+MOST_STARS = 3
+_MANY_STARS = re.compile(r"\*{3,}")
 
 
 class Ignored(NamedTuple):
@@ -52,6 +56,27 @@ def _specs(file: str, base: str) -> tuple[tuple[str, Any], ...]:
             lines = opened.read().splitlines()
     except OSError:
         return ()
+    return ((os.path.join(base, ""), spec_of(lines)),)
+
+
+def spec_of(patterns: Iterable[str]) -> Any:
+    """What matches any of some patterns like those of .gitignore files. A pattern that is none matches
+    nothing, as with git, and so does one of more than MOST_STARS stars, which could take for ever."""
     from pathspec import GitIgnoreSpec
 
-    return ((os.path.join(base, ""), GitIgnoreSpec.from_lines(lines)),)
+    lines = [_MANY_STARS.sub("**", line) for line in patterns]
+    lines = [line for line in lines if line.replace("**", "").count("*") <= MOST_STARS]
+    try:
+        return GitIgnoreSpec.from_lines(lines)
+    except (ValueError, re.error):
+        return GitIgnoreSpec.from_lines(line for line in lines if _is_pattern(line))
+
+
+def _is_pattern(line: str) -> bool:
+    from pathspec import GitIgnoreSpec
+
+    try:
+        GitIgnoreSpec.from_lines([line])
+    except (ValueError, re.error):
+        return False
+    return True

@@ -16,12 +16,14 @@ from tabtools.source import Source, Span, UnreadableError
 
 class Checked(NamedTuple):
     """What was found in an input. Where it was repaired, ``text`` is the new one, ``before`` the old one, and
-    ``repaired`` has the rules whose findings are gone, once for each repair."""
+    ``repaired`` has the rules whose findings are gone, once for each repair, and ``data`` are the bytes that
+    were read."""
 
     file: FileFindings
     before: Source | None = None
     text: str | None = None
     repaired: tuple[str, ...] = ()
+    data: bytes | None = None
 
 
 def load_or_report(entry: Input) -> Document | FileFindings:

@@ -15,12 +15,13 @@ if TYPE_CHECKING:
     from tabtools.source import Source
 
 
-def say(text: str) -> None:
-    """Text for people to standard output; what its encoding lacks is written as an escape."""
+def say(text: str, *, coloured: bool = False) -> None:
+    """Text for people to standard output; what its encoding lacks, and what a terminal would obey, is written
+    as an escape. ``coloured`` text has colour codes of ours and nothing else of the kind."""
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="backslashreplace")
     try:
-        click.echo(text, nl=False)
+        click.echo(text if coloured else _harmless(text), nl=False)
     except BrokenPipeError:
         _stop_output()
 
@@ -37,7 +38,18 @@ def say_bytes(data: bytes) -> None:
 def complain(text: str) -> None:
     """A line to standard error."""
     with contextlib.suppress(BrokenPipeError):
-        click.echo(text, err=True)
+        click.echo(_harmless(text), err=True)
+
+
+def _harmless(text: str) -> str:
+    from tabtools.report.plain import harmless
+
+    return harmless(text)
+
+
+def complain_of(error: OSError) -> None:
+    """A line to standard error about a file that can't be read or written."""
+    complain(f"tabtools: {error.filename or 'input or output'}: {error.strerror or error}")
 
 
 def diff(source: Source, text: str) -> Iterator[str]:

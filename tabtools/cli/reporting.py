@@ -84,7 +84,7 @@ def show(files: Sequence[FileFindings], *, to_stderr: bool = False, statistics: 
     if to_stderr:
         complain(text.rstrip("\n"))
     else:
-        say(text)
+        say(text, coloured=colour)
 
 
 def exit_code(files: Iterable[FileFindings], fail_on: Severity = Severity.WARNING) -> int:

@@ -53,7 +53,7 @@ def run(entries: Sequence[Input], settings: Settings, mode: Mode, caches: Caches
     """What is found in the inputs, in their order; what was repaired is in the results, nothing is written.
 
     What ``caches`` know already is taken from there, what they do not is put there, for the caller to save.
-    Raises OSError for an input that can't be read.
+    An input that can't be read is a finding among those of others; a single one raises OSError.
     """
     alone = len(entries) == 1
     results: list[Checked | None] = [None] * len(entries)
@@ -66,13 +66,19 @@ def run(entries: Sequence[Input], settings: Settings, mode: Mode, caches: Caches
         except UnreadableError as error:
             results[index] = Checked(failure(entry.name, error))
             continue
+        except OSError as error:
+            if alone:
+                raise
+            reason = UnreadableError(f"the file can't be read: {error.strerror or error}")
+            results[index] = Checked(failure(entry.name, reason))
+            continue
         known = caches.get(resolved, data, entry.name)
         if known is None or (mode.fix and any(finding.fixes for finding in known.findings)):
             tasks.append(_Task(index, entry.name, data, resolved, mode.fix))
         else:
             results[index] = Checked(known)
     for task, checked in zip(tasks, progress(_work(tasks, mode.jobs), len(tasks)), strict=True):
-        results[task.place] = checked
+        results[task.place] = checked._replace(data=task.data) if checked.text is not None else checked
         if checked.text is None:
             caches.put(task.resolved, task.data, checked.file)
     return [checked for checked in results if checked is not None]

@@ -69,10 +69,10 @@ class Settings:
 
     def matches(self, patterns: Sequence[str], path: str) -> bool:
         """Whether a path fits any pattern; patterns are those of .gitignore files."""
-        from pathspec import GitIgnoreSpec
+        from tabtools.cli.ignored import spec_of
 
         if patterns not in self._specs:
-            self._specs[patterns] = GitIgnoreSpec.from_lines(patterns)
+            self._specs[patterns] = spec_of(patterns)
         return bool(self._specs[patterns].match_file(path))
 
     def _find(self, directory: str) -> tuple[Config, str]:
@@ -100,11 +100,14 @@ def _read(file: str) -> Table | None:
 
     try:
         table = tomllib.loads(data.decode("utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+    except RecursionError:
+        raise click.UsageError(f"{_shown(file)}: its tables or lists are nested too deeply.") from None
+    except ValueError as error:  # no TOML, no UTF-8, or a number of thousands of digits
         raise click.UsageError(f"{_shown(file)}: {error}.") from None
     if os.path.basename(file) == OWN:
         return table
-    found = table.get("tool", {}).get("tabtools")
+    tools = table.get("tool", {})
+    found = tools.get("tabtools") if isinstance(tools, dict) else None
     if found is not None and not isinstance(found, dict):
         raise click.UsageError(f"{_shown(file)}: tool.tabtools must be a table.")
     return found

@@ -41,6 +41,8 @@ class Option(NamedTuple):
             if self.choices and text not in self.choices:
                 return f"can't be {_shown(text)}: {_hint(str(text), self.choices)}"
         if isinstance(value, int | float):
+            if value != value:
+                return "must be a number, not nan"
             if self.least is not None and value < self.least:
                 return f"must be {self.least} or more, not {value}"
             if self.most is not None and value > self.most:

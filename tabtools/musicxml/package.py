@@ -26,7 +26,7 @@ _CONTAINER_XML = (
 _NO_TIME = (1980, 1, 1, 0, 0, 0)
 _UNIX = 3
 _ENCRYPTED = 1  # bit 0 of an entry's flags (APPNOTE 4.4.4, from memory)
-_DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, OSError)
+_DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, OSError, ValueError)
 
 
 def is_package(data: bytes) -> bool:
@@ -81,8 +81,11 @@ def repack(package: bytes, xml: bytes) -> bytes:
         with zipfile.ZipFile(io.BytesIO(package)) as old, zipfile.ZipFile(buffer, "w") as new:
             score = _score_path(_entry(old, _CONTAINER))
             new.comment = old.comment
+            room = MAX_BYTES
             for info in old.infolist():
-                new.writestr(info, xml if info.filename == score else _inflated(old, info))
+                data = xml if info.filename == score else _attachment(old, info, room)
+                room -= len(data)
+                new.writestr(info, data)
     except _DAMAGED as error:
         raise UnreadableError(f"the .mxl package is damaged: {error}") from None
     return buffer.getvalue()
@@ -122,6 +125,14 @@ def _inflated(archive: zipfile.ZipFile, info: zipfile.ZipInfo, limit: int = MAX_
     if info.file_size > limit:
         raise too_large(limit, info.file_size)
     # No more than the size that was just checked comes out, whatever the compressed data holds.
+    with archive.open(info) as file:
+        return file.read(info.file_size)
+
+
+def _attachment(archive: zipfile.ZipFile, info: zipfile.ZipInfo, room: int) -> bytes:
+    """What goes along with the score, however well it was compressed; all of it takes MAX_BYTES at most."""
+    if info.file_size > max(room, 0):
+        raise UnreadableError(f"the .mxl package holds more than {MAX_BYTES} bytes beside its score")
     with archive.open(info) as file:
         return file.read(info.file_size)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tabtools.lint.finding import FileFindings, Finding, Severity
+from tabtools.report.plain import one_line
 from tabtools.source import Source
 
 COMMANDS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.INFO: "notice"}
@@ -29,7 +30,7 @@ def _command(source: Source, finding: Finding) -> str:
 
 
 def _data(text: str) -> str:
-    return text.replace("%", "%25").replace("\r", "%0D").replace("\n", "%0A")
+    return one_line(text).replace("%", "%25")
 
 
 def _property(text: str) -> str:

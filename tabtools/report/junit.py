@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from xml.sax.saxutils import escape, quoteattr
 
 from tabtools.lint.finding import FileFindings, Finding, Severity
+from tabtools.report.plain import one_line
 
 # What XML 1.0 cannot hold, not even escaped.
 _FORBIDDEN = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -61,4 +62,4 @@ def _attribute(text: str) -> str:
 
 
 def _clean(text: str) -> str:
-    return _FORBIDDEN.sub("\N{REPLACEMENT CHARACTER}", text)
+    return _FORBIDDEN.sub("\N{REPLACEMENT CHARACTER}", one_line(text))

@@ -80,8 +80,8 @@ def _place(source: Source, span: Span) -> dict[str, Any]:
 
 
 def _location(source: Source) -> dict[str, str]:
-    name = source.name.replace("\\", "/")
-    return {"uri": ("file://" if name.startswith("/") else "") + quote(name)}
+    name = source.name.replace("\\", "/").encode("utf-8", "surrogateescape")
+    return {"uri": ("file://" if name.startswith(b"/") else "") + quote(name)}
 
 
 def _region(source: Source, span: Span) -> dict[str, int]:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 
 from tabtools.lint.finding import FileFindings, Finding, Severity, count
+from tabtools.report.plain import one_line
 from tabtools.source import Source, Span
 
 WIDTH = 100  # columns of a source line that are shown
@@ -81,8 +82,8 @@ def _painter(colour: bool) -> Paint:
 def _finding_lines(source: Source, finding: Finding, paint: Paint) -> list[str]:
     line, column = source.position(finding.span.start)
     shade = COLOURS[finding.severity]
-    head = f"{source.name}:{line}:{column}: {paint(finding.severity.word, shade)} {finding.rule}: "
-    return [head + finding.message, *_excerpt(source, finding, lambda marks: paint(marks, shade))]
+    head = f"{one_line(source.name)}:{line}:{column}: {paint(finding.severity.word, shade)} {finding.rule}: "
+    return [head + one_line(finding.message), *_excerpt(source, finding, lambda marks: paint(marks, shade))]
 
 
 def _excerpt(source: Source, finding: Finding, mark: Callable[[str], str]) -> list[str]:
