@@ -23,14 +23,14 @@ def dump_score(document: Document, findings: Iterable[Finding]) -> str:
     MIDI numbers of notes are those that sound, those of the tuning are without capo, last string first.
     """
     score, source = document.score, document.source
-    whole = {
+    dump = {
         "format": FORMAT,
         "version": VERSION,
         "title": score.title,
         "parts": [_part(source, part) for part in score.parts],
         "findings": [finding_object(source, finding) for finding in findings],
     }
-    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+    return json.dumps(dump, indent=2, ensure_ascii=False) + "\n"
 
 
 def _part(source: Source, part: Part) -> dict[str, Any]:

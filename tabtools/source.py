@@ -142,12 +142,12 @@ def decode(name: str, data: bytes, limit: int = MAX_BYTES) -> Source:
 
 def too_large(limit: int, size: int | None = None) -> UnreadableError:
     """The error for a file over a limit: of ``size`` bytes, or None where it was not read to its end."""
-    found = "goes on past" if size is None else f"has {size / 1e6:.1f} MB, over"
+    excess = "goes on past" if size is None else f"has {size / 1e6:.1f} MB, over"
     allow = "more with --max-megabytes"
     if size is not None:
         allow = f"it with --max-megabytes {-(-size // 1_000_000)}"
     return UnreadableError(
-        f"the file {found} the limit of {limit / 1e6:.0f} MB: check that it is a tab file at all, and "
+        f"the file {excess} the limit of {limit / 1e6:.0f} MB: check that it is a tab file at all, and "
         f"split it, or allow {allow}"
     )
 

@@ -15,8 +15,8 @@ def format_by_suffix(name: str) -> str | None:
     from music21 import common
 
     suffix = PurePath(name).suffix.lower().lstrip(".")
-    found: str | None = common.findFormat(suffix)[0] if suffix else None
-    return found
+    format_name: str | None = common.findFormat(suffix)[0] if suffix else None
+    return format_name
 
 
 def read_foreign(data: bytes, kind: str) -> Score:

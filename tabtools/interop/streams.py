@@ -34,12 +34,12 @@ def to_stream(score: Score) -> Any:
 
     data = write_musicxml(_each_note(score, noted))
     stream = music21.converter.parseData(data.decode(), format="musicxml")
-    for place, found in _stream_notes(stream):
+    for place, stream_note in _stream_notes(stream):
         waiting = places.get(place)
         note = waiting.pop(0) if waiting else None
         if note is not None and note.string is not None and note.fret is not None:
-            found.articulations.append(articulations.StringIndication(note.string))
-            found.articulations.append(articulations.FretIndication(note.fret))
+            stream_note.articulations.append(articulations.StringIndication(note.string))
+            stream_note.articulations.append(articulations.FretIndication(note.fret))
     return stream
 
 
@@ -69,8 +69,8 @@ def _without_stopgaps(score: Score) -> Score:
 def _with_strings(score: Score, stream: Any) -> Score:
     """The score with the strings and frets that the stream's notes say, each on its own note."""
     places: defaultdict[_Place, list[tuple[int | None, int | None]]] = defaultdict(list)
-    for place, found in _stream_notes(stream):
-        places[place].append(_string_and_fret(found))
+    for place, stream_note in _stream_notes(stream):
+        places[place].append(_string_and_fret(stream_note))
     if all(pair == (None, None) for pairs in places.values() for pair in pairs):
         return score
 

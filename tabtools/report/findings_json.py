@@ -17,8 +17,8 @@ VERSION = 1
 def render(files: Sequence[FileFindings]) -> str:
     """All findings of all files as one JSON object, with a summary."""
     objects = [finding_object(file.source, finding) for file in files for finding in file.findings]
-    whole = {"format": FORMAT, "version": VERSION, "findings": objects, "summary": _summary(files)}
-    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+    report = {"format": FORMAT, "version": VERSION, "findings": objects, "summary": _summary(files)}
+    return json.dumps(report, indent=2, ensure_ascii=False) + "\n"
 
 
 def finding_object(source: Source, finding: Finding) -> dict[str, Any]:

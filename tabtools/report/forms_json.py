@@ -14,8 +14,8 @@ VERSION = 2
 
 def render(segments: Sequence[Segment]) -> str:
     """All segments as one JSON object; onsets are quarter notes from the bar's start, as text like 3/2."""
-    whole = {"format": FORMAT, "version": VERSION, "segments": [_segment(segment) for segment in segments]}
-    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+    report = {"format": FORMAT, "version": VERSION, "segments": [_segment(segment) for segment in segments]}
+    return json.dumps(report, indent=2, ensure_ascii=False) + "\n"
 
 
 def _segment(segment: Segment) -> dict[str, Any]:
@@ -34,8 +34,8 @@ def _segment(segment: Segment) -> dict[str, Any]:
         "figure": segment.figure,
         "confidence": segment.confidence,
         "notes": [_note(note) for note in segment.notes],
-        "equal_readings": [_reading(other) for other in segment.equal_readings],
-        "readings": [_reading(other) for other in segment.readings],
+        "equal_readings": [_reading(alternative) for alternative in segment.equal_readings],
+        "readings": [_reading(alternative) for alternative in segment.readings],
     }
 
 

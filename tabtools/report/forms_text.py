@@ -25,14 +25,14 @@ def render(name: str, score: Score, segments: Sequence[Segment]) -> str:
     """The table and the pictures of a file; a part's name only where there are several."""
     lines = [name]
     for number, part in enumerate(score.parts):
-        own = [segment for segment in segments if segment.part == number]
+        of_part = [segment for segment in segments if segment.part == number]
         lines += ["", *([part.name] if len(score.parts) > 1 else [])]
-        if not own:
+        if not of_part:
             lines.append("no notes with string and fret")
             continue
         lines += list(_worked_out(part))
-        lines += list(_table(part, own))
-        lines += list(_pictures(part, own))
+        lines += list(_table(part, of_part))
+        lines += list(_pictures(part, of_part))
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
@@ -116,27 +116,31 @@ def _remarks(part: Part, segment: Segment) -> Iterator[str]:
         yield f"[{shape} at {_capo_place(reading)}, sounds {reading.symbol}]"
     for string, by in _retuned(part.instrument, segment):
         yield f"[string {string} is tuned {abs(by)} {'lower' if by < 0 else 'higher'} than the form has it]"
-    for other in segment.equal_readings:
-        yield f"[the same notes: {anchor_words(other)}]"
+    for alternative in segment.equal_readings:
+        yield f"[the same notes: {anchor_words(alternative)}]"
     if reading is not None and segment.box is None and not segment.sure:
-        others = [other for other in segment.readings[:3] if not _completes(reading, other)]
-        if others:
-            fit = ", ".join(f"{other.symbol} ({anchor_words(other)})" for other in others)
+        alternatives = [
+            alternative for alternative in segment.readings[:3] if not _completes(reading, alternative)
+        ]
+        if alternatives:
+            fit = ", ".join(
+                f"{alternative.symbol} ({anchor_words(alternative)})" for alternative in alternatives
+            )
             yield f"[not sure: the notes fit {fit} too]"
 
 
-def _completes(power: Reading, other: Reading) -> bool:
+def _completes(power: Reading, alternative: Reading) -> bool:
     """Whether a chord only adds to a power chord, whose very name leaves its third open."""
-    return power.quality == "5" and other.root == power.root
+    return power.quality == "5" and alternative.root == power.root
 
 
 def _retuned(instrument: Instrument, segment: Segment) -> list[tuple[int, int]]:
     """The strings of a form that are tuned apart from the others, and by how many semitones."""
     if segment.kind != "form":
         return []
-    at = neck(instrument)
+    strings = neck(instrument)
     used = sorted({named.note.string for named in segment.notes if named.note.string}, reverse=True)
-    return [(string, at.retuned(string)) for string in used if at.retuned(string)]
+    return [(string, strings.retuned(string)) for string in used if strings.retuned(string)]
 
 
 def _capo_place(reading: Reading) -> str:
@@ -174,11 +178,11 @@ def _box_notes(instrument: Instrument, segment: Segment) -> list[tuple[int, int,
 
 
 def _grip_notes(instrument: Instrument, reading: Reading) -> list[tuple[int, int, str]]:
-    at = neck(instrument)
-    found = form_grip(at, reading.form, reading.quality, reading.anchor_fret)
-    if found is None:
+    strings = neck(instrument)
+    grip = form_grip(strings, reading.form, reading.quality, reading.anchor_fret)
+    if grip is None:
         return []
-    return [(string, fret, "R" if degree == "1" else degree) for string, fret, degree in found.notes]
+    return [(string, fret, "R" if degree == "1" else degree) for string, fret, degree in grip.notes]
 
 
 def picture(instrument: Instrument, notes: Sequence[tuple[int, int, str]]) -> Iterator[str]:
