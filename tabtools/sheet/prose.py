@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from textwrap import dedent
 
 from tabtools.document import Document
 from tabtools.record import NamedTuple
@@ -46,7 +47,8 @@ def paragraphs(document: Document) -> Iterator[Paragraph]:
 
 
 def _paragraph(lines: list[ReadLine]) -> Paragraph:
-    return Paragraph(tuple(line.text.rstrip() for line in lines), lines[0].line.offset)
+    text = dedent("\n".join(line.text.rstrip() for line in lines))
+    return Paragraph(tuple(text.split("\n")), lines[0].line.offset)
 
 
 def _is_prose(document: Document, line: ReadLine) -> bool:

@@ -233,7 +233,7 @@ def test_no_text_lies_on_another_in_the_browsers_own_fonts(chromium: Any, site: 
     for page in sorted(site.glob("*.html")):
         with _shown(chromium, page, viewport={"width": 900, "height": 900}) as shown:
             assert shown.evaluate(_CLASHES) == [], page.name
-            assert shown.locator(".wide text").count() > 20 or page.name == "index.html"
+            assert shown.locator(".wide text").count() > 5 or page.name == "index.html"
 
 
 def test_a_phone_shows_all_without_scrolling_sideways(chromium: Any, site: Path) -> None:
