@@ -10,6 +10,9 @@ from tabtools.text.read import ReadSystem
 from tabtools.text.rows.columns import RawBar
 from tabtools.text.system_doubts import bar_doubts
 
+# A bar cut in two by the end of a line may be so many columns wider or narrower than the others.
+_SLACK = 2
+
 
 def groups(systems: Sequence[ReadSystem]) -> list[list[ReadSystem]]:
     """Neighbouring systems of one instrument make one part, and so do all systems under one part name."""
@@ -71,16 +74,23 @@ def _goes_on(one: ReadSystem, other: ReadSystem) -> bool:
     first, last = other.bars[0], one.bars[-1]
     if last.closed or not last.opened or not first.closed:
         return False
-    return not first.opened or (
-        any(row.label for row in other.system.rows) and _make_one(one.bars, other.bars)
-    )
+    if other.section or one.attached.passes or other.attached.part != one.attached.part:
+        return False
+    labelled = any(row.label for row in other.system.rows)
+    if len(one.bars) == len(other.bars) == 1 and not first.opened:
+        return True  # one stroke begins and one ends what both together hold
+    return (not first.opened or labelled) and _make_one(one.bars, other.bars)
 
 
 def _make_one(before: Sequence[RawBar], after: Sequence[RawBar]) -> bool:
-    """Whether the last of some bars and the first of the next are together as wide as most of the others."""
+    """Whether the last of some bars and the first of the next are together as wide as most of the others, but
+    for what a writer leaves out at the end of a line, and neither is on its own."""
     widths = Counter(bar.end - bar.start for bar in (*before[:-1], *after[1:]))
+    if not widths:
+        return False
+    usual = max(widths, key=lambda width: (widths[width], width))
     pieces = [bar.end - bar.start for bar in (before[-1], after[0])]
-    return bool(widths) and sum(pieces) == widths.most_common(1)[0][0] and min(pieces) > 2
+    return min(pieces) > 2 and max(pieces) < usual - 1 and abs(sum(pieces) - usual) <= _SLACK
 
 
 def sorted_out(system: ReadSystem) -> ReadSystem:

@@ -43,6 +43,13 @@ _QUOTE = lazy(r"\|?>(?:[ ]?>)*")
 # A stroke down the left side of labelled rows, as of a quotation or a table.
 _FRAMED = lazy(r"\|[ ]?[A-Ha-h][#b]?[ ]?\|[ ]?[-\d]")
 _TAB_STOP = 8
+# Who said a line of a chat, and when: [18:02] Oda: e|--5--|
+_TIME = r"\d{1,2}:\d{2}(?::\d{2})?(?: ?[AaPp]\.?[Mm]\.?)?"
+_DATE = r"\d{1,4}[./-]\d{1,2}[./-]\d{1,4},? "
+_WHO = r"(?P<who>[^\W\d_][^:|\n]{0,23}): ?"
+_STAMPED = lazy(rf"(?:\[(?:{_DATE})?{_TIME}\]|(?:{_DATE}){_TIME}(?: -)?|{_TIME}(?: -)?) *(?:{_WHO})?")
+_SPOKEN = lazy(rf"{_WHO}(?=[A-Ha-h][#b]?[ ]?[|:-])")
+_FEWEST_MESSAGES = 3
 _BEFORE_REMARK = " #;/*("
 
 
@@ -110,7 +117,7 @@ def clean_lines(source: Source) -> tuple[Line, ...]:
             lines += _decoded(line, pattern, markup=markup)
         else:
             lines.append(line)
-    lines = _without_numbers(_without_frames(_without_escapes(_without_quotes(lines))))
+    lines = _without_speakers(_without_numbers(_without_frames(_without_escapes(_without_quotes(lines)))))
     if "abtools:" in text and REMARK.search(source.text):
         lines = [line for line in lines if not REMARK.match(line.text.lstrip(_BEFORE_REMARK))]
     return tuple(lines)
@@ -189,6 +196,22 @@ def _without_quotes(lines: list[Line]) -> list[Line]:
             done.append(lines[index])
             index += 1
     return done
+
+
+def _without_speakers(lines: list[Line]) -> list[Line]:
+    """Cut off who said a line of a chat, and when, where several lines have it."""
+    if not any(":" in line.text[:40] for line in lines):
+        return lines
+    for pattern in (_STAMPED, _SPOKEN):
+        matches = [pattern.match(line.text) for line in lines]
+        speakers = {match["who"] for match in matches if match}
+        if sum(match is not None for match in matches) >= _FEWEST_MESSAGES and (
+            pattern is _STAMPED or len(speakers) == 1
+        ):
+            return [
+                line.cut(match.end()) if match else line for line, match in zip(lines, matches, strict=True)
+            ]
+    return lines
 
 
 def _without_frames(lines: list[Line]) -> list[Line]:

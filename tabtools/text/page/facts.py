@@ -47,7 +47,7 @@ _TUNING = (
 _TUNING_WORDS = tuple(_TUNING.split("|"))
 # One of these is in what else tunes a string.
 _SAYING = ("standard", "=", "string", "lower", "saite", "cuerda", "corda", "corde")
-_FIELDS = lazy(r"\S+(?: \S+)*")
+_FIELDS = lazy(r"\S+(?:(?: |(?<=[:=]) +)\S+)*")
 _SINGLE = lazy(r"\S+")
 _ALL_FACTS = lazy(
     rf"\s*(?:{'|'.join(word for word in INSTRUMENTS if ' ' not in word)})"

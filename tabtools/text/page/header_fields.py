@@ -12,20 +12,20 @@ from tabtools.text.patterns import lazy
 
 # Words that need their colon, since they begin sentences too, by the fact that they name.
 _NAMED = {
-    "title": "title|subject|titulo|título|titel|titre|titolo",
+    "title": "title|subject|titulo|título|titel|titre|titolo|曲名",
     "composer": "composer|author|written by",
     "instrument": "instrument|instrumento|instrumente",
     "tuning": "afinacion|afinación|afinacao|afinaçao|afinacão|afinação|stimmung|accordage|accordatura"
-    "|stroj|strój|ladeni|ladění|ladení|laděni|строй|настройка|strings|saiten|cuerdas|cordes|corde",
+    "|stroj|strój|ladeni|ladění|ladení|laděni|строй|настройка|チューニング|strings|saiten|cuerdas|cordes|corde",
     "key": "ton|tonalidad|tonalidade|tono|tom|tonart|tonalite|tonalité|tonalita|tonalità|tonacja|tonina"
-    "|tónina|тональность",
-    "time": "compas|compás|compasso|takt|taktart|mesure|metrum|misura|размер",
+    "|tónina|тональность|キー",
+    "time": "compas|compás|compasso|takt|taktart|mesure|metrum|misura|размер|拍子",
     "rhythm": "rhythm|feel|grid",
-    "tempo": "velocidad|geschwindigkeit|темп",
+    "tempo": "velocidad|geschwindigkeit|andamento|темп|テンポ|bpm",
 }
 _BARE = {
     "tuning": "tuning|tune|tuned|tune to|tuned to",
-    "capo": "capo",
+    "capo": "capo|カポ",
     "time": "time|time sig|time signature|metre|meter",
     "key": "key|key of",
     "tempo": "tempo",
@@ -38,8 +38,8 @@ def _by_word(words: Mapping[str, str]) -> dict[str, str]:
 
 _BARE_WORDS = _by_word(_BARE)
 _FIELD_WORDS = {**_by_word(_NAMED), **_BARE_WORDS}
-_FIRST_WORDS = lazy(r"[(\[*_]*(?P<one>[^\W\d_]+)(?P<two>[ ][^\W\d_]+)?")
-_VALUE = lazy(r"[*_]*[ ]*(?P<colon>[:=])?[ *_]*(?P<value>.*)")
+_FIRST_WORDS = lazy(r"[(\[*_'|]*[ ]?(?P<one>[^\W\d_]+)(?P<two>[ ][^\W\d_]+)?")
+_VALUE = lazy(r"[*_]*[ ]*(?P<colon>[:=|])?[ *_']*(?P<value>.*)")
 
 
 class Field(NamedTuple):
@@ -62,5 +62,5 @@ def field_of(text: str) -> Field | None:
         rest = _VALUE.match(text, end)
         bare = words in _BARE_WORDS and not (text[end : end + 1].isalnum() or text[end : end + 1] == "_")
         if rest is not None and (rest["colon"] or bare):
-            return Field(_FIELD_WORDS[words], rest["value"].strip(" *_"))
+            return Field(_FIELD_WORDS[words], rest["value"].strip(" *_'|"))
     return None

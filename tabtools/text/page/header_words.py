@@ -16,7 +16,7 @@ TIME = lazy(
     r"|(?:(?:.*\b)?(?:in|im|en|em|à|на) (?:an? )?|count )?"
     r"(?:(?:slow|fast|quick|easy|gentle|lazy|brisk|moderate|medium) )?)"
     r"([2-9]|1\d)/(2|4|8|16)"
-    r"(?:[ -](?:time|feel|waltz|takt|groove|riff|swing|march|jig|shuffle|blues|beat|study))?",
+    r"(?:[ -](?:time|feel|waltz|takt|groove|riff|swing|march|jig|shuffle|blues|beat|study)){0,2}",
     re.IGNORECASE,
     needs=("/",),
 )
@@ -34,6 +34,8 @@ TIME_IN_WORDS = {
     "count in 2": (2, 4), "count in 3": (3, 4), "count in 4": (4, 4), "dreivierteltakt": (3, 4),
     "im dreivierteltakt": (3, 4), "viervierteltakt": (4, 4), "im viervierteltakt": (4, 4),
     "zweivierteltakt": (2, 4), "sechsachteltakt": (6, 8), "im sechsachteltakt": (6, 8),
+    "in waltz time": (3, 4), "three beats in a bar": (3, 4), "à 3 temps": (3, 4), "à trois temps": (3, 4),
+    "four beats in a bar": (4, 4), "two beats in a bar": (2, 4), "in 6": (6, 8), "in six": (6, 8),
     "tempo di valzer": (3, 4), "tempo de vals": (3, 4), "tres por cuatro": (3, 4),
     "compás de tres por cuatro": (3, 4), "mesure à 3 temps": (3, 4), "mesure à trois temps": (3, 4),
     "slow waltz": (3, 4), "common time": (4, 4), "cut time": (2, 2), "time: c": (4, 4), "march": (2, 4),
@@ -46,7 +48,8 @@ WALTZ = lazy(
 )
 _NO = "no|without|sin|ohne|sans|senza|sem"
 _CAPO_WORDS = (
-    r"(?:capo(?:['’]?e?d|tasto|traste|daster|taste)?|kapo(?:daste?r)?|cejilla|cejuela|capodastre|каподастр)"
+    r"(?:capo(?:['’]?e?d|tasto|traste|daster|taste)?|kapo(?:daste?r)?|cejilla|cejuela|capodastre"
+    r"|каподастр|カポ)"
 )
 _ROMAN = ["I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"]
 _ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth"]
@@ -61,7 +64,7 @@ CAPO = lazy(
     + r")(?:st|n?d|rd|th|er|[oaºª])?\b|\b(?P<before>\d{1,2})(?:st|nd|rd|th) fret capo\b"
     rf"|\b(?P<none>(?:{_NO}) {_CAPO_WORDS})\b",
     re.IGNORECASE,
-    needs=("capo", "kapo", "cejilla", "cejuela", "каподастр"),
+    needs=("capo", "kapo", "cejilla", "cejuela", "каподастр", "カポ"),
 )
 BEATS = {"half": Fraction(2), "quarter": Fraction(1), "eighth": Fraction(1, 2)}
 _BEAT_WORDS = {
@@ -76,13 +79,23 @@ TEMPO = lazy(
     r"(?<![\d/])(?P<number>\d{2,3})(?![\d/]|ths?\b)",
     re.IGNORECASE,
 )
+_ROUGHLY = r"(?:ca|circa|approx\w*|about|around|roughly|etwa|ungefähr|environ|unos|aprox\w*)"
 TEMPO_IN_WORDS = lazy(
     r"\d{2,3}\s*bpm|bpm\s*[:=]?\s*\d|\bm\.?m\.?\s*=?\s*\d"
-    r"|\btempo\W{0,3}(?:ca|circa|approx\w*|about|around|etwa|environ)\W{1,3}\d{2,3}(?![\d/])"
-    rf"|(?:dotted |punktierte )?(?:{'|'.join(_BEAT_WORDS.values())})(?: note)?\s*=\s*\d",
+    rf"|\btempo\W{{0,3}}{_ROUGHLY}\W{{1,3}}\d{{2,3}}(?![\d/])"
+    rf"|(?:dotted |punktierte )?(?:{'|'.join(_BEAT_WORDS.values())})(?: note)?\s*=\s*\d"
+    r"|\b\d{2,3} (?:beats (?:a|per|to the) minute|to the minute|à la minute|schläge pro minute)",
     re.IGNORECASE,
-    needs=("bpm", "mm", "m.m", "=", "tempo"),
+    needs=("bpm", "mm", "m.m", "=", "tempo", "minute"),
 )
+# A tempo alone between commas, with a word for a guess: about 110, 140ish.
+TEMPO_GUESSED = lazy(
+    r"(?:[\w' ]{0,24}\b(?:goes|go|play(?:ed)?|take it|count it) )?(?:at )?"
+    rf"(?:(?:{_ROUGHLY}|like) (?P<number>\d{{2,3}})|(?P<ish>\d{{2,3}}) ?ish)",
+    re.IGNORECASE,
+)
+# Two tempos: from one to the other.
+TEMPO_RANGE = lazy(r"\d{2,3}\s*(?:-+>|→|–|-|to|bis|à|a)\s*(?P<last>\d{2,3})\b", re.IGNORECASE)
 _SOL_FA_KEY = (
     r"(?:d[oó]|r[eé]|mi|fa|sol|l[aá]|si)(?: ?(?:#|b)| (?:bemol\w*|b[eé]mol|sostenido|diesis|di[eè]se))?"
     r" (?:min\w+|menor|ma[gjy]\w+|maior)"

@@ -13,6 +13,10 @@ from tabtools.text.patterns import lazy
 
 MOST_STRINGS = 12
 _HIGHEST = 8
+# A lone row without bar lines is so long at least, and has so many frets.
+_LONG = 10
+_FEWEST_FRETS = 2
+_FRET = lazy(r"(?<=-)\d{1,2}(?=-|$)")
 
 # Another row on the same line: the line breaks are lost.
 _FLAT = lazy(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
@@ -97,13 +101,21 @@ def _is_system(run: list[Row]) -> bool:
     bodies = [row.body for row in run]
     if len(run) < 3:
         flat = any(_FLAT.search(row.remark) for row in run)
-        return not flat and any(row.label and "|" in row.body for row in run)
+        return not flat and any(row.label and ("|" in row.body or _is_played(row)) for row in run)
     if not any(row.label or row.body.strip("-") for row in run):
         return False
     if not any("o" in body or "R" in body or "*" in body for body in bodies):
         return True
     signs = sum(len(_NECK.findall(body)) for body in bodies)
     return signs < 3 or any(character.isdigit() for body in bodies for character in body)
+
+
+def _is_played(row: Row) -> bool:
+    """Whether a row without a bar line is music all the same: long, mostly filler, with frets between."""
+    body = row.body
+    return (
+        len(body) >= _LONG and 2 * body.count("-") >= len(body) and len(_FRET.findall(body)) >= _FEWEST_FRETS
+    )
 
 
 def _without_dividers(rows: list[Row | None], first: int, end: int) -> tuple[int, int]:

@@ -10,9 +10,9 @@ from tabtools.text.patterns import lazy
 
 _HEADING = lazy(
     r"[#*_\s]*(?P<name>(?:lick|exercise|example|ex\.?|study|etude|étude|variation|phrase|drill|fig\.?|figure)"
-    r"[ ]?(?:no\.?[ ]?|#)?\d{1,3}[a-z]?)\b",
+    r"[ ]?(?:no\.?[ ]?|#)?(?:\d{1,3}[a-z]?|(?-i:[A-Z]))|take[ ]?\d{1,2})\b",
     re.IGNORECASE,
-    needs=("lick", "ex", "study", "etude", "étude", "variation", "phrase", "drill", "fig"),
+    needs=("lick", "ex", "study", "etude", "étude", "variation", "phrase", "drill", "fig", "take"),
 )
 
 

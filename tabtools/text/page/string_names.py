@@ -45,6 +45,10 @@ def string_names(text: str) -> tuple[StringName, ...]:
 
 def label_names(labels: Sequence[str]) -> list[StringName | None]:
     """The strings that the labels of a system name, one for each."""
+    digits = [label[-1:] for label in labels]
+    upwards = [str(number) for number in range(1, len(labels) + 1)]
+    if len(labels) > 1 and digits in (upwards, upwards[::-1]) and not any(map(str.isdigit, labels)):
+        labels = [label[:-1] for label in labels]  # e1 B2 G3: the numbers of the strings, not octaves
     return _in_german([label_name(label) for label in labels])
 
 

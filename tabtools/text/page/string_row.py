@@ -9,7 +9,7 @@ import re
 
 from tabtools.record import NamedTuple
 from tabtools.text.page.clean import Line
-from tabtools.text.page.labels import GAP, LABEL
+from tabtools.text.page.labels import GAP, LABEL, label_of
 from tabtools.text.page.marks import marks_for
 from tabtools.text.patterns import lazy
 
@@ -27,6 +27,8 @@ _COUNT_AT_END = lazy(r"(?<=\|)[(\[]?(?:[xX]\d+|\d+[xX])[)\]]?$")
 _NO_SIGNS = dict.fromkeys(map(ord, " -|:0123456789hHpPbrsStTvgxX/\\~^<>()[]*=.o%"))
 # A word, that is three letters or more that are not all marks.
 _LETTERS = lazy(r"(?<![A-Za-z])(?!vib(?![a-z]))(?=[A-Za-z]{3})[A-Za-z]*?[acdefijklmnoquwyz]", re.IGNORECASE)
+# A row behind a name that is no usual label.
+_HEADED = lazy(r"[ ]*(?P<head>[^\s|-][^|\n-]{0,11}?)[ ]*(?P<body>[|:]+[-|0-9:].*|-.*)")
 # A row whose label or first bar line is spoilt: told by its filler, and by the rows beside it.
 _SPOILT = lazy(rf"[ ]*+(?:{LABEL}{GAP})?(?P<body>[^\s-]{{1,2}}[-|].*)")
 # A second block to the right of the first, with labels of its own.
@@ -61,7 +63,7 @@ def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
         line = line._replace(text=text)
     match = pattern.match(text)
     if match is None:
-        return None
+        return _oddly_named(line) if pattern is _ROW else None
     start = match.start("body")
     run = _BODY.match(text, start)
     assert run is not None
@@ -79,6 +81,18 @@ def read_row(line: Line, pattern: re.Pattern[str] = _ROW) -> Row | None:
         return read_row(line._replace(text=_without_label(text, block)), pattern)
     label = match["label"] or match["ordinal"] or match["string"] or ""
     return Row(line, label, start, end, text[end:].strip())
+
+
+def _oddly_named(line: Line) -> Row | None:
+    """The row of a line that names its string in another way than most: the name is told by what it says, the
+    row by its shape."""
+    match = _HEADED.match(line.text)
+    if match is None:
+        return None
+    name = label_of(match["head"])
+    start = match.start("body")
+    row = read_row(line._replace(text=" " * start + line.text[start:])) if name else None
+    return None if row is None or name is None else row._replace(line=line, label=name)
 
 
 def _same_sign(word: re.Match[str]) -> str:

@@ -50,9 +50,10 @@ _PLAY_WORD = (
 _TIMES = lazy(
     rf"[(\[]?(?:x ?(?P<x>\d+)|(?P<n>\d+) ?x(?: spielen)?|(?P<bis>bis|twice)"
     rf"|(?:(?:à|a|da|se) )?(?:{_PLAY_WORD}) (?:x ?)?(?P<p>\d+|twice)(?: (?:{_TIMES_WORD})| ?x)?"
-    rf"|(?P<t>\d+) (?:{_TIMES_WORD}))[)\]]?",
+    rf"|(?P<t>\d+) (?:{_TIMES_WORD})|(?:くり?返し|くりかえし|繰り?返し)?(?P<jp>\d+)回(?:\D{{0,8}}))[)\]]?",
     re.IGNORECASE,
     needs=(
+        "回",
         *_PLAY_WORD.split("|"),
         "bis",
         "twice",

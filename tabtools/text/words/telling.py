@@ -28,6 +28,7 @@ from tabtools.text.words.annotations import (
     section_said,
     section_times,
 )
+from tabtools.text.words.headings import heading_of
 
 _MAIL = lazy(r"(?:from|to|date|cc|reply-to|newsgroups|message-id):", re.IGNORECASE, needs=(":",))
 # What opens or closes a block of plain text on a page of Markdown.
@@ -72,6 +73,9 @@ def told(lines: Sequence[Line], blocks: Sequence[Block]) -> Told:
                 kind, tokens = "marks", found
             (above if place == ABOVE else below)[number].append(ReadLine(kind, line, tokens, facts))
         else:
+            if index == title and kind == "section" and section_said(line.text) is None:
+                kind, tokens = "prose", ()
+                facts = tuple(fact for fact in facts if fact.name not in ("passes", "alone"))
             if index == title and kind in ("prose", "piece") and not says_feel(line.text):
                 kind = "title"
             prose.append(ReadLine(kind, line, tokens, facts))
@@ -153,6 +157,9 @@ def _beside(text: str, place: str) -> _Reading:
     if place == BELOW and header and any(map(_is_whole, facts)):
         return "header", (), facts, ()
     kind, tokens = around_kind(text)
+    if kind == "words" and place == ABOVE and (heading := heading_of(text)) is not None:
+        kind, tokens = "section", (Token(heading.name, tokens[0].start, tokens[-1].end),)
+        return kind, tokens, (*_passes(text, heading.passes), *_piece(text)), ()
     entries = entries_of(text) if kind in _LOOSE else ()
     if entries:
         return "legend", tokens, (), entries
@@ -198,6 +205,10 @@ def _away(text: str) -> _Reading:
         facts += _passes(text, section_times(text)[1])
         alone = section_name(text) is not None
         return "section", (Token(name, 0, len(text)),), (*facts, Fact("alone", alone, 0, 0)), entries
+    heading = heading_of(text)
+    if heading is not None:
+        facts += (*_passes(text, heading.passes), Fact("alone", True, 0, 0))
+        return "section", (Token(heading.name, 0, len(text)),), facts, entries
     if passes := _passes(text, repeat_said(text) or 0):
         return "times", (), (*facts, *passes), entries
     if entries:
