@@ -29,7 +29,7 @@ Matches = Callable[[Sequence[str], str], bool]
 ALWAYS = ("internal", "unreadable")
 SEVERITY = Option("severity", "text", None, "How bad its findings are.", choices=("error", "warning", "info"))
 GENERAL = (
-    Option("select", "list", None, "The rules and groups of rules that run; all where it is left out."),
+    Option("only", "list", None, "The rules and groups of rules that run; all where it is left out."),
     Option("ignore", "list", (), "Rules and groups of rules that do not run."),
     Option("level", "text", "advanced", "Who the lessons are for: narrows what counts as a wide stretch or a "
            "fast shift.", choices=tuple(LEVELS)),
@@ -43,8 +43,8 @@ INSTRUMENT = (
     Option("scale-length", "number", None, "From nut to bridge in millimetres.", least=200, most=1200),
     Option("hand", "text", "medium", "The player's hand.", choices=tuple(HAND_SIZES)),
 )  # fmt: skip
-EXCLUDE = Option(
-    "exclude",
+SKIP = Option(
+    "skip",
     "list",
     (),
     "Files that are not looked at in a directory, as patterns like those of .gitignore.",
@@ -64,7 +64,7 @@ class Config(NamedTuple):
     origin: str
     general: Table = MappingProxyType({})
     paths: tuple[tuple[tuple[str, ...], Table], ...] = ()
-    exclude: tuple[str, ...] = ()
+    skip: tuple[str, ...] = ()
 
     def table(self, path: str, matches: Matches) -> Table:
         """What holds for a file; ``path`` is relative to the configuration's directory, with ``/``.
@@ -87,10 +87,10 @@ class Resolved(NamedTuple):
 
 def parse(table: Table, origin: str, rules: Mapping[str, Rule]) -> Config:
     """The configuration that a table says. Raises ConfigError at the first thing that is wrong."""
-    general = {name: value for name, value in table.items() if name not in ("paths", "exclude")}
-    _check_keys(general, (*GENERAL, EXCLUDE), ("instrument", "rules", "paths"), origin, "")
+    general = {name: value for name, value in table.items() if name not in ("paths", "skip")}
+    _check_keys(general, (*GENERAL, SKIP), ("instrument", "rules", "paths"), origin, "")
     _check_tables(general, rules, origin, "")
-    _check_value(EXCLUDE, table.get("exclude", []), origin, "")
+    _check_value(SKIP, table.get("skip", []), origin, "")
     entries = table.get("paths", [])
     if not isinstance(entries, list) or not all(isinstance(entry, dict) for entry in entries):
         raise ConfigError(f"{origin}: paths must be tables, each headed [[paths]]")
@@ -104,14 +104,14 @@ def parse(table: Table, origin: str, rules: Mapping[str, Rule]) -> Config:
         origin,
         general,
         tuple((tuple(entry["match"]), _without(entry, "match")) for entry in entries),
-        tuple(table.get("exclude", ())),
+        tuple(table.get("skip", ())),
     )
 
 
 def resolve(table: Table, rules: Mapping[str, Rule]) -> Resolved:
     """What a checked table, as ``Config.table`` gives it, means."""
     settings = table.get("rules", {})
-    wanted = _named(table["select"], rules) if "select" in table else set(rules)
+    wanted = _named(table["only"], rules) if "only" in table else set(rules)
     unwanted = _named(table.get("ignore", ()), rules)
     names = tuple(name for name in rules if name in ALWAYS or (name in wanted and name not in unwanted))
     severities = {
@@ -143,7 +143,7 @@ def schema(rules: Iterable[Rule]) -> dict[str, Any]:
         "additionalProperties": False,
         "properties": {
             **general,
-            "exclude": EXCLUDE.schema(),
+            "skip": SKIP.schema(),
             "paths": {
                 "description": "What holds for some files only; of tables that match a file, later ones win.",
                 "type": "array",
@@ -170,7 +170,7 @@ def _object(options: Iterable[Option], more: dict[str, Any]) -> dict[str, Any]:
 
 def _properties(options: Iterable[Option], names: Sequence[str] = ()) -> dict[str, Any]:
     properties = {option.name: option.schema() for option in options}
-    for name in ("select", "ignore"):
+    for name in ("only", "ignore"):
         if name in properties:
             properties[name]["items"] = {"enum": names}
     return properties
@@ -205,7 +205,7 @@ def _check_tables(table: Table, rules: Mapping[str, Rule], origin: str, where: s
             raise ConfigError(f"{origin}: {where}rules: {name} must be a table")
         _check_keys(values, (SEVERITY, *rules[name].options), (), origin, f"{where}rules: {name}: ")
     groups = {group_of(name, rules) for name in rules}
-    for key in ("select", "ignore"):
+    for key in ("only", "ignore"):
         for name in table.get(key, ()):
             if name not in rules and name not in groups:
                 raise ConfigError(

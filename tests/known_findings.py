@@ -1,6 +1,6 @@
 """Whether a check of the samples found exactly what is known: `python -m tests.known_findings REPORT.json`.
 
-The report is that of ``tabtools check samples --output-format json``; the known findings are those of
+The report is that of ``tabtools check samples --report json``; the known findings are those of
 ``cases/samples/expected.json``. Exit code 1, with the differences, where they are not the same.
 """
 

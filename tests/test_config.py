@@ -46,10 +46,10 @@ def _names(resolved: Resolved) -> list[str]:
 
 
 WRONG = [
-    ('selct = ["off-beat"]', "there is no key selct: did you mean select?"),
-    ('select = ["off-bet"]', "select: there is no rule or group off-bet: did you mean off-beat?"),
+    ('onyl = ["off-beat"]', "there is no key onyl: did you mean only?"),
+    ('only = ["off-bet"]', "only: there is no rule or group off-bet: did you mean off-beat?"),
     ('ignore = ["internal"]', "ignore: internal can't be switched off"),
-    ('select = "off-beat"', 'select must be a list of texts, not "off-beat"'),
+    ('only = "off-beat"', 'only must be a list of texts, not "off-beat"'),
     ('level = "beginer"', 'level can\'t be "beginer": did you mean beginner?'),
     ('key = "H sharp"', 'key can\'t be "H sharp": that is no key'),
     ('time = "3/5"', 'time can\'t be "3/5": write it as in "3/4"'),
@@ -67,7 +67,7 @@ WRONG = [
     ('[instrument]\nhand = "tiny"', 'hand can\'t be "tiny": it is one of small, medium, large'),
     ('[instrument]\ntuning = "dorp d"', 'tuning can\'t be "dorp d"'),
     ('[[paths]]\nlevel = "beginner"', "paths 1: match is missing"),
-    ('[[paths]]\nmatch = ["a"]\nexclude = ["b"]', "paths 1: there is no key exclude"),
+    ('[[paths]]\nmatch = ["a"]\nskip = ["b"]', "paths 1: there is no key skip"),
     ('[paths]\nmatch = ["a"]', "paths must be tables, each headed [[paths]]"),
     ("rules = 1", "rules must be a table"),
     ("rules.off-beat = 1", "rules: off-beat must be a table"),
@@ -102,11 +102,11 @@ def test_nothing_said_runs_everything_with_its_defaults() -> None:
 @pytest.mark.parametrize(
     ("text", "names"),
     [
-        ('select = ["rhythm"]', ["off-beat", "internal"]),
-        ('select = ["off-neck"]', ["off-neck", "internal"]),
+        ('only = ["rhythm"]', ["off-beat", "internal"]),
+        ('only = ["off-neck"]', ["off-neck", "internal"]),
         ('ignore = ["rhythm", "off-neck"]', ["internal"]),
-        ('select = ["off-beat"]\nignore = ["off-beat"]', ["internal"]),
-        ("select = []", ["internal"]),
+        ('only = ["off-beat"]\nignore = ["off-beat"]', ["internal"]),
+        ("only = []", ["internal"]),
     ],
 )
 def test_rules_are_chosen_by_name_and_group(text: str, names: list[str]) -> None:

@@ -39,7 +39,7 @@ def _packages(modules: set[str]) -> set[str]:
 
 
 @pytest.mark.parametrize(
-    "arguments", [["--version"], ["--help"], ["explain"], ["check", "--no-cache", LICK]], ids=str
+    "arguments", [["--version"], ["--help"], ["explain"], ["check", "--forget", LICK]], ids=str
 )
 def test_nothing_heavy_is_loaded(arguments: list[str | Path]) -> None:
     code, modules = _run(*arguments)
@@ -54,30 +54,30 @@ def test_the_version_needs_no_part_but_the_command_line() -> None:
 
 
 def test_checking_text_tab_loads_no_other_format() -> None:
-    _, modules = _run("check", "--no-cache", LICK)
+    _, modules = _run("check", "--forget", LICK)
     assert not [name for name in modules if name.startswith(("tabtools.musicxml", "tabtools.dump"))]
 
 
 def test_checking_text_tab_declares_its_records_itself_and_takes_paths_as_text() -> None:
-    _, modules = _run("check", "--no-cache", LICK)
+    _, modules = _run("check", "--forget", LICK)
     assert modules & {"dataclasses", "pathlib", "_hashlib"} == set()
 
 
 def test_a_rule_is_loaded_where_it_can_have_something_to_say(tmp_path: Path) -> None:
-    _, modules = _run("check", "--no-cache", LICK)
+    _, modules = _run("check", "--forget", LICK)
     loaded = _rules(modules)
     assert {"wide_stretch", "bar_overfull"} <= loaded
     assert not loaded & {"uneven_lines", "broken_tie", "duplicate_title", "rhythm_unclear", "harmonic_node"}
     page = tmp_path / "page.txt"
     page.write_text(LICK.read_text().replace("-----|", "----|", 1))
-    _, modules = _run("check", "--no-cache", page)
+    _, modules = _run("check", "--forget", page)
     assert "uneven_lines" in _rules(modules)
 
 
 def test_words_that_name_no_form_load_no_forms(tmp_path: Path) -> None:
     page = tmp_path / "page.txt"
     page.write_text(LICK.read_text().replace("   Am ", "   Play it softly\n   Am "))
-    code, modules = _run("check", "--no-cache", page)
+    code, modules = _run("check", "--forget", page)
     assert code == 0
     assert {name for name in modules if name.startswith("tabtools.forms.")} == {"tabtools.forms.written"}
 

@@ -54,7 +54,7 @@ LINT = [
     "suppressions",
     "engine",
     "fixes",
-    "baseline",
+    "accepted",
 ]
 # Inside the package of text tab: its packages, and the modules that put them together.
 TEXT = [

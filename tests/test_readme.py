@@ -57,14 +57,12 @@ def test_the_steps_of_adopting_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     old = tmp_path / "old.txt"
     old.write_text("tabtools: ignore split-number because of an old fault\n" + CLEAN)
     monkeypatch.chdir(tmp_path)
-    (steps,) = re.findall(
-        r"^```sh\n(tabtools check . --statistics.*?)^```$", README, re.MULTILINE | re.DOTALL
-    )
+    (steps,) = re.findall(r"^```sh\n(tabtools check . --count.*?)^```$", README, re.MULTILINE | re.DOTALL)
     codes = []
     for line in steps.splitlines():
         result = run(*shlex.split(line.partition("#")[0])[1:])
         codes.append(result.exit_code)
-        if "--fix" in line:
+        if "--repair" in line:
             assert "old.txt: repaired: unused-ignore 1" in result.stderr
     assert codes == [1, 1, 1, 0, 0]
     assert old.read_text() == CLEAN

@@ -58,7 +58,7 @@ def _length(letter: str) -> Fraction:
 
 
 def _checked() -> list[dict[str, Any]]:
-    result = run("check", _SAMPLES, "--output-format", "json")
+    result = run("check", _SAMPLES, "--report", "json")
     assert result.exit_code == 1
     findings: list[dict[str, Any]] = json.loads(result.stdout)["findings"]
     return findings
@@ -81,7 +81,7 @@ def test_lessons_are_clean_and_drafts_are_not() -> None:
 
 
 def test_lessons_are_in_canonical_layout() -> None:
-    result = run("format", "--check", *(_SAMPLES / name for name in _LESSONS if name.endswith(".txt")))
+    result = run("format", "--tell", *(_SAMPLES / name for name in _LESSONS if name.endswith(".txt")))
     assert (result.exit_code, result.stdout, result.stderr) == (0, "0 files would be rewritten\n", "")
 
 

@@ -15,7 +15,7 @@ from tabtools import __version__
 from tabtools.cli.output import complain, complain_of
 
 # Exit codes, the same for every command.
-DONE = 0  # nothing at or above --fail-on
+DONE = 0  # nothing at or above --fail-from
 FINDINGS = 1  # findings; a file that can't be read as tab or MusicXML is one
 USAGE = 2  # wrong option or path, or an output that can't be written
 FAULT = 3  # our own fault

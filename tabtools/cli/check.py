@@ -29,7 +29,7 @@ def _outputs(context: click.Context, option: click.Parameter, values: tuple[str,
 @click.command("check", short_help="Report what is wrong, each fault at its line and column, and repair it.")
 @click.argument("paths", metavar="PATH...", nargs=-1, type=click.Path(allow_dash=True))
 @click.option(
-    "--output-format",
+    "--report",
     "outs",
     metavar="FORMAT[:FILE]",
     multiple=True,
@@ -37,41 +37,44 @@ def _outputs(context: click.Context, option: click.Parameter, values: tuple[str,
     help=f"How to report, and where to: {', '.join(FORMATS)}; may be given several times.  [default: text]",
 )
 @click.option(
-    "--fail-on",
+    "--fail-from",
     type=click.Choice(SEVERITIES),
     default="warning",
     show_default=True,
     help="The least severity that makes the exit code 1.",
 )
-@click.option("--fix", is_flag=True, help="Make the repairs that can't change what is played.")
-@click.option("--unsafe-fixes", is_flag=True, help="Make the other repairs too; look at the result.")
-@click.option("--diff", is_flag=True, help="Change nothing; print what the repairs would change.")
-@click.option("--baseline", metavar="FILE", help="Leave out the findings that this file accepts.")
-@click.option("--write-baseline", metavar="FILE", help="Accept everything that is found now, in this file.")
+@click.option("--repair", is_flag=True, help="Make the repairs that can't change what is played.")
+@click.option(
+    "--repair-guesses", is_flag=True, help="Make the repairs that are guesses too; look at the result."
+)
+@click.option("--preview", is_flag=True, help="Change nothing; print what the repairs would change.")
+@click.option("--accepted", metavar="FILE", help="Leave out the findings that this file accepts.")
+@click.option("--accept-into", metavar="FILE", help="Accept everything that is found now, in this file.")
 @click.option("--since", metavar="REV", help="Only files that git knows to have changed since a revision.")
-@click.option("--stdin-filename", metavar="NAME", help="What standard input is called, and configured as.")
-@click.option("--statistics", is_flag=True, help="Only count the findings of each rule.")
-@click.option("--show-config", metavar="FILE", help="Print the configuration that holds for a file.")
+@click.option("--input-name", metavar="NAME", help="What standard input is called, and configured as.")
+@click.option("--count", is_flag=True, help="Only count the findings of each rule.")
+@click.option("--settings-of", metavar="FILE", help="Print the settings that hold for a file.")
 @click.option("--watch", is_flag=True, help="Check again whenever a file changes, until interrupted.")
 @click.option(
     "--jobs", metavar="N", type=click.IntRange(0), default=0, help="Processes; 0 for as many as pay."
 )
-@click.option("--no-cache", is_flag=True, help="Forget what was found in the same contents before.")
+@click.option("--forget", is_flag=True, help="Forget what was found in the same contents before.")
 @click.option(
-    "--cache-dir", metavar="DIR", help="Where to remember it.  [default: the user's cache directory]"
+    "--memory-dir", metavar="DIR", help="Where to remember it.  [default: the user's cache directory]"
 )
 @MAX_MEGABYTES
-def command(paths: tuple[str, ...], show_config: str | None, watch: bool, **options: object) -> int:
+def command(paths: tuple[str, ...], settings_of: str | None, watch: bool, **options: object) -> int:
     """Report what is wrong in text tab and MusicXML files, each fault at its line and column.
 
     PATH is a file, a directory (its .txt, .tab, .musicxml and .mxl files and every .xml file that holds a
     score; hidden ones and those that .gitignore names are left out) or - for standard input. A file that
-    can't be read as tab or MusicXML is a finding too. Nothing is changed without --fix or --unsafe-fixes.
+    can't be read as tab or MusicXML is a finding too. Nothing is changed without --repair or
+    --repair-guesses.
 
     Settings come from the nearest tabtools.toml, or the table tool.tabtools of pyproject.toml.
     """
-    if show_config is not None:
-        return _show_config(show_config)
+    if settings_of is not None:
+        return _show_settings(settings_of)
     if not paths:
         raise click.UsageError("Missing argument 'PATH...'.")
     check = _Check(paths, **options)  # type: ignore[arg-type]
@@ -82,7 +85,7 @@ def command(paths: tuple[str, ...], show_config: str | None, watch: bool, **opti
     return check.once()
 
 
-def _show_config(file: str) -> int:
+def _show_settings(file: str) -> int:
     from tabtools.cli.settings import shown
 
     settings = Settings(all_rules())
@@ -98,25 +101,25 @@ class _Check:
         paths: Sequence[str],
         *,
         outs: list[Output],
-        fail_on: str,
-        fix: bool,
-        unsafe_fixes: bool,
-        diff: bool,
-        baseline: str | None,
-        write_baseline: str | None,
+        fail_from: str,
+        repair: bool,
+        repair_guesses: bool,
+        preview: bool,
+        accepted: str | None,
+        accept_into: str | None,
         since: str | None,
-        stdin_filename: str | None,
-        statistics: bool,
+        input_name: str | None,
+        count: bool,
         jobs: int,
-        no_cache: bool,
-        cache_dir: str | None,
+        forget: bool,
+        memory_dir: str | None,
         limit: int,
     ) -> None:
-        self.paths, self.outs, self.fail_on = paths, outs, Severity[fail_on.upper()]
-        kind = "unsafe" if unsafe_fixes else "safe" if fix or diff else None
-        self.mode, self.cache = Mode(kind, jobs), _cache_directory(no_cache, cache_dir)
-        self.diff, self.statistics, self.stdin_name = diff, statistics, stdin_filename
-        self.baseline, self.write_baseline, self.since = baseline, write_baseline, since
+        self.paths, self.outs, self.fail_from = paths, outs, Severity[fail_from.upper()]
+        kind = "unsafe" if repair_guesses else "safe" if repair or preview else None
+        self.mode, self.cache = Mode(kind, jobs), _cache_directory(forget, memory_dir)
+        self.preview, self.count, self.stdin_name = preview, count, input_name
+        self.accepted, self.accept_into, self.since = accepted, accept_into, since
         self.rules, self.limit = all_rules(), limit
         self.trouble = DONE  # the exit code that files ask for that could not be written
 
@@ -136,7 +139,7 @@ class _Check:
             complain(f"tabtools: no files to check: none ends in {', '.join(SUFFIXES)}")
             if self.since is None:
                 return USAGE
-        _spare_inputs(self.outs, self.write_baseline, entries)
+        _spare_inputs(self.outs, self.accept_into, entries)
         caches = Caches(self.cache, len(entries))
         results = run(entries, settings, self.mode, caches)
         to_stderr = self._write(entries, results)
@@ -150,12 +153,12 @@ class _Check:
         return code
 
     def _report(self, files: list[FileFindings], *, to_stderr: bool) -> int:
-        if self.write_baseline:
+        if self.accept_into:
             return self._accept(files)
-        if self.baseline:
+        if self.accepted:
             files = self._fresh(files)
-        write_outputs(self.outs, files, self.rules, statistics=self.statistics, to_stderr=to_stderr)
-        return exit_code(files, self.fail_on)
+        write_outputs(self.outs, files, self.rules, statistics=self.count, to_stderr=to_stderr)
+        return exit_code(files, self.fail_from)
 
     def _entries(self, settings: Settings) -> list[Input]:
         entries = discover(
@@ -169,7 +172,7 @@ class _Check:
 
     def _write(self, entries: Sequence[Input], results: Sequence[Checked]) -> bool:
         """Write what was repaired, or show it; whether standard output is taken by it."""
-        if self.diff:
+        if self.preview:
             from tabtools.cli.output import diff
 
             say("".join(line for r in results if r.text and r.before for line in diff(r.before, r.text)))
@@ -192,10 +195,10 @@ class _Check:
     def _accept(self, files: Sequence[FileFindings]) -> int:
         import json
 
-        from tabtools.lint.baseline import made
+        from tabtools.lint.accepted import made
         from tabtools.report.terminal import plural
 
-        path = str(self.write_baseline)
+        path = str(self.accept_into)
         whole = made(files, _path_of(path))
         write_atomic(path, (json.dumps(whole, indent=1, ensure_ascii=False) + "\n").encode("utf-8"))
         number = sum(sum(counts.values()) for counts in whole["files"].values())
@@ -206,40 +209,42 @@ class _Check:
     def _fresh(self, files: Sequence[FileFindings]) -> list[FileFindings]:
         import json
 
-        from tabtools.lint.baseline import known, new
+        from tabtools.lint.accepted import known, new
         from tabtools.report.terminal import plural
 
-        path = str(self.baseline)
+        path = str(self.accepted)
         try:
             with open(path, "rb") as file:
                 accepted = known(json.load(file))
         except RecursionError:
-            raise click.UsageError(f"{path}: it is nested too deeply to be a baseline.") from None
+            raise click.UsageError(
+                f"{path}: it is nested too deeply to be a list of accepted findings."
+            ) from None
         except ValueError as error:
             raise click.UsageError(f"{path}: {error}.") from None
         fresh, gone = new(files, accepted, _path_of(path))
         if gone:
             said = f"{path} accepts {plural(gone, 'finding')} no longer there"
-            complain(f"{said}: write it anew with --write-baseline")
+            complain(f"{said}: write it anew with --accept-into")
         return fresh
 
 
-def _cache_directory(no_cache: bool, cache_dir: str | None) -> str | None:
-    if no_cache:
+def _cache_directory(forget: bool, memory_dir: str | None) -> str | None:
+    if forget:
         return None
-    if cache_dir:
+    if memory_dir:
         from tabtools.cli.cache import holds_other_files
 
-        if holds_other_files(cache_dir):
-            raise click.UsageError(f"--cache-dir: {cache_dir} holds other files: name an empty directory.")
-        return cache_dir
+        if holds_other_files(memory_dir):
+            raise click.UsageError(f"--memory-dir: {memory_dir} holds other files: name an empty directory.")
+        return memory_dir
     base = os.environ.get("XDG_CACHE_HOME")  # as the XDG base directory specification says
     return os.path.join(base or os.path.expanduser("~/.cache"), "tabtools")
 
 
-def _path_of(baseline: str) -> Callable[[str], str]:
-    """The path of a file as a baseline remembers it: from the directory that the baseline lies in."""
-    base = os.path.dirname(os.path.abspath(baseline))
+def _path_of(accepted: str) -> Callable[[str], str]:
+    """The path of a file as a list of accepted findings has it: from the directory of that list."""
+    base = os.path.dirname(os.path.abspath(accepted))
 
     def path_of(name: str) -> str:
         path = os.path.abspath(name)
@@ -248,17 +253,19 @@ def _path_of(baseline: str) -> Callable[[str], str]:
     return path_of
 
 
-def _spare_inputs(outs: Sequence[Output], baseline: str | None, entries: Sequence[Input]) -> None:
-    """Raises UsageError for a report or a baseline that would take the place of an input, or of any file that
-    is no baseline."""
-    refuse_inputs([file for _, file in outs if file] + ([baseline] if baseline else []), entries)
-    if baseline and os.path.exists(baseline):
-        from tabtools.lint.baseline import FORMAT
+def _spare_inputs(outs: Sequence[Output], accepted: str | None, entries: Sequence[Input]) -> None:
+    """Raises UsageError for a report or a list of accepted findings that would take the place of an input,
+    and for such a list that would take the place of anything else."""
+    refuse_inputs([file for _, file in outs if file] + ([accepted] if accepted else []), entries)
+    if accepted and os.path.exists(accepted):
+        from tabtools.lint.accepted import FORMAT
 
-        with open(baseline, "rb") as file:
+        with open(accepted, "rb") as file:
             head = file.read(1000)
         if head and FORMAT.encode() not in head:
-            raise click.UsageError(f"--write-baseline: {baseline} is no baseline: name another file.")
+            raise click.UsageError(
+                f"--accept-into: {accepted} is no list of accepted findings: name another file."
+            )
 
 
 def _write_file(path: str, checked: Checked) -> None:

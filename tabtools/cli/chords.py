@@ -23,7 +23,8 @@ CAPO = click.option(
     "--capo", type=click.IntRange(0, 12), default=0, metavar="FRET", help="Where the capo is."
 )
 OUTPUT_FORMAT = click.option(
-    "--output-format",
+    "--report",
+    "report_format",
     type=click.Choice(["text", "json"]),
     default="text",
     show_default=True,

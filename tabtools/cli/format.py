@@ -38,9 +38,9 @@ class _Formatted(NamedTuple):
 @click.command("format", short_help="Rewrite text tab in canonical layout.")
 @click.argument("paths", metavar="PATH...", nargs=-1, required=True)
 @click.option(
-    "--check", "check_only", is_flag=True, help="Change nothing; exit code 1 if a file would change."
+    "--tell", is_flag=True, help="Change nothing; name the files that would change, with exit code 1 for any."
 )
-@click.option("--diff", is_flag=True, help="Change nothing; print what would change.")
+@click.option("--preview", is_flag=True, help="Change nothing; print what would change.")
 @click.option(
     "--width",
     type=click.IntRange(min=20),
@@ -50,9 +50,7 @@ class _Formatted(NamedTuple):
 )
 @click.option("--counts", is_flag=True, help="Write a count row (1 & 2 &) where the rhythm is known.")
 @MAX_MEGABYTES
-def command(
-    paths: tuple[str, ...], check_only: bool, diff: bool, width: int, counts: bool, limit: int
-) -> int:
+def command(paths: tuple[str, ...], tell: bool, preview: bool, width: int, counts: bool, limit: int) -> int:
     """Rewrite text tab in canonical layout, without a change to the music or to the words around it.
 
     PATH is a file, a directory (its .txt and .tab files, hidden ones left out) or - to read standard input
@@ -67,7 +65,7 @@ def command(
     for result in formatted:
         for line, why in result.left:
             complain(f"{result.entry.name}:{line}: the system stays as it is: {why}")
-    writes = not (check_only or diff)
+    writes = not (tell or preview)
     to_stdout = writes and any(entry.path is None for entry in entries)
     if writes:
         formatted, unwritten = _each(formatted, _write)
@@ -76,11 +74,13 @@ def command(
         complain_of(trouble)
     changed = [result for result in formatted if result.changed]
     if not to_stdout and (formatted or not troubles):
-        lines = _diffs(changed) if diff else _names(changed, "rewritten" if writes else "would be rewritten")
+        lines = (
+            _diffs(changed) if preview else _names(changed, "rewritten" if writes else "would be rewritten")
+        )
         say("".join(lines))
     if failed:
         show(failed, to_stderr=to_stdout)
-    code = exit_code(failed) or (FINDINGS if check_only and changed else DONE)
+    code = exit_code(failed) or (FINDINGS if tell and changed else DONE)
     return max(code, USAGE) if troubles else code
 
 

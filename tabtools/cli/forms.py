@@ -21,7 +21,8 @@ _SURE = 0.9  # a key that is not written and less sure than this says nothing ab
 @click.command("forms", short_help="Name the chord form of every group of notes.")
 @click.argument("path", metavar="IN")
 @click.option(
-    "--output-format",
+    "--report",
+    "report_format",
     type=click.Choice(["text", "json"]),
     default="text",
     show_default=True,
@@ -29,7 +30,7 @@ _SURE = 0.9  # a key that is not written and less sure than this says nothing ab
 )
 @PICTURE
 @MAX_MEGABYTES
-def command(path: str, output_format: str, output: str | None, limit: int) -> int:
+def command(path: str, report_format: str, output: str | None, limit: int) -> int:
     """Name the movable chord form that every group of notes comes from, and what each note is in it.
 
     IN is a text tab or MusicXML file, or - for standard input. The table gives for each group of notes its
@@ -47,12 +48,12 @@ def command(path: str, output_format: str, output: str | None, limit: int) -> in
         raise click.UsageError(f"{path} holds {len(entries)} files to read: name one.")
     document = load_or_report(entries[0])
     if isinstance(document, FileFindings):
-        return _report([document], output_format)
+        return _report([document], report_format)
     try:
         score = with_key(document.score, _SURE)
         segments: tuple[Segment, ...] = name_forms(score)
     except Exception as error:
-        return _report([failure(entries[0].name, error, "naming the forms")], output_format)
+        return _report([failure(entries[0].name, error, "naming the forms")], report_format)
     if document.doubts:
         complain(f"{entries[0].name}: read with doubts: tabtools check {entries[0].name} shows them")
     if (left := _unplaced(score)) > 0:
@@ -63,7 +64,7 @@ def command(path: str, output_format: str, output: str | None, limit: int) -> in
 
         necks = [(words, picture) for _, words, picture in first_pictures(score, segments)]
         write_necks(output, necks, f"The forms of {entries[0].name}")
-    elif output_format == "json":
+    elif report_format == "json":
         from tabtools.report import forms_json
 
         say_bytes(forms_json.render(segments).encode("utf-8", "backslashreplace"))
@@ -86,6 +87,6 @@ def _unplaced(score: Score) -> int:
     )
 
 
-def _report(failed: list[FileFindings], output_format: str) -> int:
-    show(failed, to_stderr=output_format == "json")
+def _report(failed: list[FileFindings], report_format: str) -> int:
+    show(failed, to_stderr=report_format == "json")
     return exit_code(failed)

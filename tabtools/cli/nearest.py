@@ -25,7 +25,7 @@ from tabtools.forms.words import form_words, place_words
 @OUTPUT_FORMAT
 @PICTURE
 def command(
-    symbols: tuple[str, ...], at: int, tuning: str, capo: int, output_format: str, output: str | None
+    symbols: tuple[str, ...], at: int, tuning: str, capo: int, report_format: str, output: str | None
 ) -> int:
     """The movable forms of a chord, the nearest to FRET first: frets, fingers, and how far the hand moves.
 
@@ -48,7 +48,7 @@ def command(
 
         forms = [form for chord_forms in near for form in chord_forms]
         write_necks(output, list(near_pictures(instrument, forms)), f"{' '.join(symbols)} near fret {at}")
-    elif output_format == "json":
+    elif report_format == "json":
         say_bytes(_json(at, near, way).encode("utf-8"))
     else:
         say("\n".join(_text(at, near, way)) + "\n")

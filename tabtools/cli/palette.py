@@ -46,7 +46,7 @@ def command(
     at: int,
     tuning: str,
     capo: int,
-    output_format: str,
+    report_format: str,
     output: str | None,
 ) -> int:
     """Which notes the chords bring that a scale lacks, over which chord each is at home, and where it lies.
@@ -70,7 +70,7 @@ def command(
         title = f"{found.notes[0]} {found.scale}: what {' '.join(symbols)} add near fret {at}"
         places = [(title, palette_picture(instrument, found))] if found.colours else []
         write_necks(output, places, title)
-    elif output_format == "json":
+    elif report_format == "json":
         say_bytes(_json(key.name, found, at).encode("utf-8"))
     else:
         say("\n".join(_text(found, at)) + "\n")

@@ -87,9 +87,9 @@ def show(files: Sequence[FileFindings], *, to_stderr: bool = False, statistics: 
         say(text, coloured=colour)
 
 
-def exit_code(files: Iterable[FileFindings], fail_on: Severity = Severity.WARNING) -> int:
+def exit_code(files: Iterable[FileFindings], fail_from: Severity = Severity.WARNING) -> int:
     """The exit code that findings ask for; our own fault comes before theirs."""
     findings = [finding for file in files for finding in file.findings]
     if any(finding.rule == internal.RULE.name for finding in findings):
         return FAULT
-    return FINDINGS if any(finding.severity >= fail_on for finding in findings) else DONE
+    return FINDINGS if any(finding.severity >= fail_from for finding in findings) else DONE

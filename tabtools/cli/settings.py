@@ -53,7 +53,7 @@ class Settings:
     def excluded(self, path: str) -> bool:
         """Whether the configuration keeps a file, or a directory, out of what is found in directories."""
         config, base = self.config(path)
-        return bool(config.exclude) and self.matches(config.exclude, _relative(path, base))
+        return bool(config.skip) and self.matches(config.skip, _relative(path, base))
 
     def table(self, path: str | None) -> tuple[str, Table]:
         """The file that the configuration of a path stands in, and what it says for the path."""
@@ -127,7 +127,7 @@ def shown(origin: str, table: Table, resolved: Resolved) -> str:
     lines = [f"# from {origin}" if origin else "# no configuration file: these are the defaults"]
     settings = resolved.plan.settings
     active = resolved.plan.all()
-    lines += [_line("select", list(resolved.plan.names))]
+    lines += [_line("only", list(resolved.plan.names))]
     lines += [_line("level", settings.level)]
     lines += [_line(name, table[name]) for name in ("key", "time") if name in table]
     instrument: dict[str, Any] = dict(table.get("instrument", {}))

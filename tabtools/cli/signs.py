@@ -15,19 +15,20 @@ from tabtools.text.writing.signs import Sign, signs
 
 @click.command("signs", short_help="The signs that text tab may use.")
 @click.option(
-    "--output-format",
+    "--report",
+    "report_format",
     type=click.Choice(["text", "markdown", "json"]),
     default="text",
     show_default=True,
     help="Text for people, a Markdown table, or JSON for programs.",
 )
-def command(output_format: str) -> int:
+def command(report_format: str) -> int:
     """The signs that text tab may use, each with an example and the other ways to type it that are read."""
     listed = signs()
-    if output_format == "json":
+    if report_format == "json":
         say_bytes(_json(listed).encode("utf-8"))
     else:
-        lines = _markdown(listed) if output_format == "markdown" else _text(listed)
+        lines = _markdown(listed) if report_format == "markdown" else _text(listed)
         say("\n".join(lines) + "\n")
     return DONE
 

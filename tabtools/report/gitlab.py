@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
-from tabtools.lint.baseline import fingerprint
+from tabtools.lint.accepted import fingerprint
 from tabtools.lint.finding import FileFindings, Finding, Severity
 from tabtools.source import Source
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 from urllib.parse import quote
 
-from tabtools.lint.baseline import fingerprint
+from tabtools.lint.accepted import fingerprint
 from tabtools.lint.finding import FileFindings, Finding, Fix, Severity
 from tabtools.lint.rule import Rule
 from tabtools.report.explanation import section

@@ -50,7 +50,7 @@ def repairable(files: Sequence[FileFindings]) -> list[str]:
     """A line that says how many findings can be repaired automatically, where any can."""
     offered = [finding.fixes for file in files for finding in file.findings if finding.fixes]
     safe = sum(any(fix.safe for fix in fixes) for fixes in offered)
-    counts = {"--fix": safe, "--unsafe-fixes": len(offered) - safe}
+    counts = {"--repair": safe, "--repair-guesses": len(offered) - safe}
     ways = [f"{number} with {option}" for option, number in counts.items() if number]
     return [f"can be repaired: {', '.join(ways)}"] if ways else []
 

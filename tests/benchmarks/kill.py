@@ -1,6 +1,6 @@
 """Killed while it writes: `python -m tests.benchmarks.kill [TIMES]`.
 
-``check --fix`` and ``format`` run over many files that all need a change, and are killed (SIGKILL) at a
+``check --repair`` and ``format`` run over many files that all need a change, and are killed (SIGKILL) at a
 moment that a seeded generator chooses. Every file must then hold its old bytes or its new ones. Exit code 1
 if one does not.
 """
@@ -22,7 +22,10 @@ TIMES = 200
 FILES = 150
 BURST = 0.03  # seconds that writing them may take
 REMARK = "tabtools: ignore fret-off-neck in file because the neck is long\n"
-COMMANDS = {"check --fix": ["check", "--fix", "--no-cache", "--jobs", "1", "."], "format": ["format", "."]}
+COMMANDS = {
+    "check --repair": ["check", "--repair", "--forget", "--jobs", "1", "."],
+    "format": ["format", "."],
+}
 
 
 def before(command: str) -> dict[str, bytes]:

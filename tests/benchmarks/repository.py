@@ -121,13 +121,13 @@ def main() -> None:
         size = make(whole, number)
         print(f"{number} files of {size / number:.0f} bytes; files a second on the clock (of processor time)")
         for _ in range(PAIRS):
-            (one, spent), (two, both) = (measured(part, "--no-cache", "--jobs", str(jobs)) for jobs in (1, 2))
+            (one, spent), (two, both) = (measured(part, "--forget", "--jobs", str(jobs)) for jobs in (1, 2))
             rates = f"{files / one:.1f} ({files / spent:.1f}) on one core, {files / two:.1f} with two jobs"
             print(f"cold: {rates} ({files / both:.1f}), {one / two:.2f} x")
-        cold, _ = measured(whole, "--cache-dir", cache)
+        cold, _ = measured(whole, "--memory-dir", cache)
         memory = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
         print(f"cold with all cores, filling the cache: {number / cold:.0f}")
-        warm = [measured(whole, "--cache-dir", cache) for _ in range(3)]
+        warm = [measured(whole, "--memory-dir", cache) for _ in range(3)]
         print(f"warm: {number / min(warm)[0]:.0f} ({number / min(spent for _, spent in warm):.0f})")
         print(f"largest process: {memory:.0f} MB")
 

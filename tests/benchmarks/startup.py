@@ -40,9 +40,9 @@ def commands(directory: Path) -> dict[str, tuple[Callable[[int], list[str]], flo
     """The command of each round, and the most that it may take in times of an `import click`."""
     return {
         "--version": (lambda number: [*TABTOOLS, "--version"], 1.7),
-        "check --no-cache": (lambda number: [*CHECK, "--no-cache"], 3.0),
-        "check, first of all": (lambda number: [*CHECK, "--cache-dir", str(directory / str(number))], 3.0),
-        "check, unchanged": (lambda number: [*CHECK, "--cache-dir", str(directory)], 3.0),
+        "check --forget": (lambda number: [*CHECK, "--forget"], 3.0),
+        "check, first of all": (lambda number: [*CHECK, "--memory-dir", str(directory / str(number))], 3.0),
+        "check, unchanged": (lambda number: [*CHECK, "--memory-dir", str(directory)], 3.0),
     }
 
 

@@ -27,17 +27,17 @@ def _cache_files(here: Path) -> list[Path]:
 
 def test_what_is_remembered_is_what_was_found(here: Path) -> None:
     _many()
-    first = run("check", ".", "--output-format", "json")
+    first = run("check", ".", "--report", "json")
     (cache,) = _cache_files(here)
     assert (
         (cache.parent / "CACHEDIR.TAG").read_text().startswith("Signature: 8a477f597d28d172789f06886806bc55")
     )
     known = json.loads(cache.read_text())
     assert len(known) == 12
-    assert run("check", ".", "--output-format", "json").stdout == first.stdout
+    assert run("check", ".", "--report", "json").stdout == first.stdout
     cache.write_text(json.dumps({key: [[], []] for key in known}))
-    assert json.loads(run("check", ".", "--output-format", "json").stdout)["findings"] == []
-    assert run("check", ".", "--output-format", "json", "--no-cache").stdout == first.stdout
+    assert json.loads(run("check", ".", "--report", "json").stdout)["findings"] == []
+    assert run("check", ".", "--report", "json", "--forget").stdout == first.stdout
 
 
 @pytest.mark.parametrize(
@@ -45,11 +45,11 @@ def test_what_is_remembered_is_what_was_found(here: Path) -> None:
 )
 def test_a_corrupt_cache_is_ignored(here: Path, content: str) -> None:
     _many()
-    first = run("check", ".", "--output-format", "json")
+    first = run("check", ".", "--report", "json")
     (cache,) = _cache_files(here)
     key = key_of(Path("000.txt").read_bytes())
     cache.write_text(content.replace("KEY", key))
-    assert run("check", ".", "--output-format", "json").stdout == first.stdout
+    assert run("check", ".", "--report", "json").stdout == first.stdout
     assert len(json.loads(cache.read_text())) >= 12
 
 
@@ -64,7 +64,7 @@ def test_another_configuration_is_another_cache(here: Path) -> None:
 def test_a_cache_that_cannot_be_written_is_no_error(here: Path) -> None:
     _many()
     write("file", "")
-    assert run("check", ".", "--cache-dir", "file/below").exit_code == 1
+    assert run("check", ".", "--memory-dir", "file/below").exit_code == 1
 
 
 def test_everything_of_a_finding_is_remembered(tmp_path: Path) -> None:

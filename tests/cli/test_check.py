@@ -41,7 +41,7 @@ def test_the_byte_order_mark_does_not_move_columns(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "fail_on", "code"),
+    ("text", "fail_from", "code"),
     [
         (CLEAN, "info", 0),
         (RAGGED, "error", 0),
@@ -52,13 +52,13 @@ def test_the_byte_order_mark_does_not_move_columns(tmp_path: Path) -> None:
         (load("colour-note").bad, "warning", 0),
     ],
 )
-def test_fail_on(tmp_path: Path, text: str, fail_on: str, code: int) -> None:
-    assert run("check", "--fail-on", fail_on, _file(tmp_path, text)).exit_code == code
+def test_fail_on(tmp_path: Path, text: str, fail_from: str, code: int) -> None:
+    assert run("check", "--fail-from", fail_from, _file(tmp_path, text)).exit_code == code
 
 
 def test_json_holds_the_same_findings_and_fits_the_schema(tmp_path: Path) -> None:
     path = _file(tmp_path, OFF_NECK)
-    result = run("check", "--output-format", "json", path)
+    result = run("check", "--report", "json", path)
     assert result.exit_code == 1
     whole = json.loads(result.stdout)
     assert_valid("findings", result.stdout)
@@ -88,7 +88,7 @@ def test_standard_input() -> None:
     ],
 )
 def test_a_file_that_cannot_be_read_is_one_finding(tmp_path: Path, data: bytes, words: str) -> None:
-    result = run("check", "--output-format", "json", _file(tmp_path, data))
+    result = run("check", "--report", "json", _file(tmp_path, data))
     assert (result.exit_code, result.stderr) == (1, "")
     (finding,) = json.loads(result.stdout)["findings"]
     assert (finding["rule"], finding["severity"]) == ("unreadable", "error")
@@ -122,7 +122,7 @@ def test_windows_text_gives_one_warning(tmp_path: Path) -> None:
 def test_a_directory_stands_for_the_tab_files_in_it(tmp_path: Path) -> None:
     for name in ("b.tab", "a.TXT", "sub/c.txt", ".hidden/d.txt", ".e.txt", "f.md", "other.xml"):
         _file(tmp_path, OFF_NECK, name)
-    result = run("check", "--output-format", "json", tmp_path)
+    result = run("check", "--report", "json", tmp_path)
     whole = json.loads(result.stdout)
     found = [finding["path"].removeprefix(f"{tmp_path}/") for finding in whole["findings"]]
     assert found == ["a.TXT", "b.tab", "sub/c.txt"]

@@ -15,7 +15,7 @@ def _git(*arguments: str) -> None:
 
 
 def _checked(*paths: str) -> list[str]:
-    result = run("check", *paths, "--output-format", "junit")
+    result = run("check", *paths, "--report", "junit")
     return [line.split('"')[1] for line in result.stdout.splitlines() if "<testsuite " in line]
 
 
@@ -42,7 +42,7 @@ def test_ignore_files_are_respected(here: Path) -> None:
 
 
 def test_the_configuration_excludes(here: Path) -> None:
-    write("tabtools.toml", 'exclude = ["drafts/", "*.old.txt"]\n')
+    write("tabtools.toml", 'skip = ["drafts/", "*.old.txt"]\n')
     for name in ("a.txt", "a.old.txt", "drafts/b.txt", "c/drafts/d.txt"):
         write(name, CLEAN)
     assert _checked(".") == ["a.txt"]
@@ -59,7 +59,7 @@ def test_since_a_revision(here: Path) -> None:
     write("b.txt", OFF_NECK)
     write("sub/new.txt", CLEAN)
     Path("gone.txt").unlink()
-    result = run("check", ".", "--since", "HEAD", "--output-format", "junit")
+    result = run("check", ".", "--since", "HEAD", "--report", "junit")
     assert [line.split('"')[1] for line in result.stdout.splitlines() if "<testsuite " in line] == [
         "b.txt",
         "sub/new.txt",
@@ -71,5 +71,5 @@ def test_since_a_revision(here: Path) -> None:
 def test_standard_input_has_a_name(here: Path) -> None:
     write("sub/tabtools.toml", 'ignore = ["fret-off-neck"]\n')
     assert run("check", "-", stdin=OFF_NECK).exit_code == 1
-    result = run("check", "-", "--stdin-filename", "sub/a.txt", stdin=OFF_NECK)
+    result = run("check", "-", "--input-name", "sub/a.txt", stdin=OFF_NECK)
     assert (result.exit_code, result.stdout) == (0, "1 file: 0 errors, 0 warnings, 0 infos\n")

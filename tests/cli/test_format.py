@@ -48,16 +48,16 @@ def test_rewrites_in_place_and_only_once(loose: Path, canonical: str) -> None:
 
 
 def test_check_changes_nothing_and_fails(loose: Path) -> None:
-    result = run("format", "--check", loose)
+    result = run("format", "--tell", loose)
     assert result.exit_code == 1
     assert result.stdout == f"{loose}: would be rewritten\n1 file would be rewritten\n"
     assert loose.read_text() == LOOSE
     run("format", loose)
-    assert run("format", "--check", loose).exit_code == 0
+    assert run("format", "--tell", loose).exit_code == 0
 
 
 def test_diff_changes_nothing_and_shows_the_change(loose: Path, canonical: str) -> None:
-    result = run("format", "--diff", loose)
+    result = run("format", "--preview", loose)
     assert result.exit_code == 0
     assert result.stdout.startswith(f"--- {loose}\n+++ {loose}\n@@ ")
     for line in LOOSE.splitlines():
@@ -65,7 +65,7 @@ def test_diff_changes_nothing_and_shows_the_change(loose: Path, canonical: str) 
     for line in canonical.splitlines():
         assert f"+{line}\n" in result.stdout or f" {line}\n" in result.stdout
     assert loose.read_text() == LOOSE
-    assert run("format", "--diff", "--check", loose).exit_code == 1
+    assert run("format", "--preview", "--tell", loose).exit_code == 1
 
 
 def test_standard_input_goes_to_standard_output(canonical: str) -> None:
@@ -134,7 +134,7 @@ def test_musicxml_is_not_formatted(tmp_path: Path) -> None:
     assert result.exit_code == 2
     assert "is MusicXML, and only text tab can be formatted" in result.stderr
     (tmp_path / "b.txt").write_text(CLEAN)
-    assert run("format", "--check", tmp_path).stderr == ""
+    assert run("format", "--tell", tmp_path).stderr == ""
 
 
 def test_a_width_cuts_systems_at_bar_lines(tmp_path: Path) -> None:
@@ -150,4 +150,4 @@ def test_a_width_cuts_systems_at_bar_lines(tmp_path: Path) -> None:
 def test_counts_are_written_under_the_strings(loose: Path) -> None:
     assert run("format", "--counts", loose).exit_code == 0
     assert loose.read_text().splitlines()[-1].split() == ["1", "2", "3", "4"]
-    assert run("format", "--counts", "--check", loose).exit_code == 0
+    assert run("format", "--counts", "--tell", loose).exit_code == 0

@@ -18,14 +18,14 @@ def test_forms_as_text_and_json() -> None:
     result = run("forms", _LICK)
     assert (result.exit_code, result.stderr) == (0, "")
     assert "D form of G, anchor at fret 5" in result.stdout
-    named = run("forms", _LICK, "--output-format", "json")
+    named = run("forms", _LICK, "--report", "json")
     assert json.loads(named.stdout)["segments"][1]["form"] == "D"
 
 
 def test_text_tab_and_musicxml_alike(tmp_path: Path) -> None:
     other = tmp_path / "lick.musicxml"
     assert run("convert", _LICK, "-o", other).exit_code == 0
-    outputs = [run("forms", path, "--output-format", "json").stdout for path in (_LICK, other)]
+    outputs = [run("forms", path, "--report", "json").stdout for path in (_LICK, other)]
     assert outputs[0] == outputs[1]
 
 
@@ -60,7 +60,7 @@ def test_notes_without_a_place_are_said_to_need_fingering(tmp_path: Path) -> Non
     result = run("forms", page)
     assert result.exit_code == 0
     assert "3 notes have no string and fret, so no form: run tabtools finger first" in result.stderr
-    assert json.loads(run("forms", page, "--output-format", "json").stdout)["segments"] == []
+    assert json.loads(run("forms", page, "--report", "json").stdout)["segments"] == []
     fingered = tmp_path / "fingered.musicxml"
     assert run("finger", page, "-o", fingered).exit_code == 0
     assert "run tabtools finger" not in run("forms", fingered).stderr
@@ -73,7 +73,7 @@ def test_a_file_that_is_no_tab(tmp_path: Path) -> None:
     result = run("forms", page)
     assert result.exit_code == 1
     assert "unreadable" in result.stdout
-    assert run("forms", page, "--output-format", "json").stdout == ""
+    assert run("forms", page, "--report", "json").stdout == ""
     assert run("forms", _SAMPLES).exit_code == 2
     assert run("forms", tmp_path / "none.txt").exit_code == 2
 
@@ -104,7 +104,7 @@ def test_nearest_as_text_and_json() -> None:
         result.stdout
     )
     assert "The way with the least movement, 0 frets in all" in result.stdout
-    whole = json.loads(run("nearest", "G", "--at", "5", "--output-format", "json").stdout)
+    whole = json.loads(run("nearest", "G", "--at", "5", "--report", "json").stdout)
     assert whole["chords"][0]["forms"][0]["frets"] == [None, None, 5, 7, 8, 7]
     assert whole["path"] == []
 
@@ -130,7 +130,7 @@ def test_palette_as_text_and_json() -> None:
         "F#  the seventh of the key; at home as the third of D\n"
         "    near fret 3 (string:fret): 6:2, 4:4, 2:7, 1:2\n"
     )
-    whole = json.loads(run("palette", "--key", "G", "G", "C", "D", "--output-format", "json").stdout)
+    whole = json.loads(run("palette", "--key", "G", "G", "C", "D", "--report", "json").stdout)
     assert [colour["note"] for colour in whole["colours"]] == ["C", "F#"]
     assert "bring no note" in run("palette", "--key", "G", "--scale", "major", "C").stdout
 
@@ -149,14 +149,14 @@ def test_palette_as_text_and_json() -> None:
     ids=" ".join,
 )
 def test_the_json_fits_its_schema(arguments: tuple[str, ...]) -> None:
-    assert_valid(arguments[0], run(*arguments, "--output-format", "json").stdout)
+    assert_valid(arguments[0], run(*arguments, "--report", "json").stdout)
 
 
 def test_the_schemas_hold_the_form_and_nothing_else() -> None:
-    near = run("nearest", "G", "C", "--at", "5", "--output-format", "json").stdout
+    near = run("nearest", "G", "C", "--at", "5", "--report", "json").stdout
     for where in ([], ["chords", 0], ["chords", 0, "forms", 0], ["path", 1]):
         assert_strict("nearest", near, where)
-    colours = run("palette", "--key", "G", "C", "--output-format", "json").stdout
+    colours = run("palette", "--key", "G", "C", "--report", "json").stdout
     for where in ([], ["colours", 0], ["colours", 0, "at_home", 0], ["colours", 0, "places", 0]):
         assert_strict("palette", colours, where)
 
@@ -181,7 +181,7 @@ def test_a_tuning_may_be_spelled_by_its_strings() -> None:
     spelled = run("nearest", "D", "--at", "0", "--tuning", "D A D G A D")
     assert spelled.exit_code == 0
     assert spelled.stdout == run("nearest", "D", "--at", "0", "--tuning", "dadgad").stdout
-    lowered = run("nearest", "C", "--at", "0", "--tuning", "C A D G B E", "--output-format", "json")
+    lowered = run("nearest", "C", "--at", "0", "--tuning", "C A D G B E", "--report", "json")
     (chord,) = json.loads(lowered.stdout)["chords"]
     held = {form["form"]: form["frets"] for form in chord["forms"]}
     assert held["A"] == [None, 3, 5, 5, 5, 3]

@@ -22,7 +22,7 @@ _TAB = b"e|-3-|\nB|-0-|\nG|-0-|\nD|-0-|\nA|-2-|\nE|-3-|\n" + b"Remarks " * 130_0
 @pytest.mark.parametrize(
     "command",
     [
-        ("check", "--no-cache"),
+        ("check", "--forget"),
         ("forms",),
         ("finger", "-o", "-"),
         ("convert", "-o", "-", "--to", "json"),
@@ -44,7 +44,7 @@ def test_a_large_score_is_refused_unless_it_is_allowed(
 def test_large_text_is_refused_unless_it_is_allowed(tmp_path: Path) -> None:
     path = tmp_path / "a.txt"
     path.write_bytes(_TAB)
-    for arguments in (("format", "--check"), ("check", "--no-cache", "--fail-on", "error")):
+    for arguments in (("format", "--tell"), ("check", "--forget", "--fail-from", "error")):
         assert "over the limit of 1 MB" in run(*arguments, "--max-megabytes", "1", path).stdout
         assert "over the limit" not in run(*arguments, "--max-megabytes", "2", path).stdout
 
@@ -58,5 +58,5 @@ def test_what_is_repaired_in_a_large_file_may_be_large(tmp_path: Path) -> None:
     made = tmp_path / "b.musicxml"
     assert run("convert", "--max-megabytes", "2", path, "-o", made).exit_code == 0
     assert b"<beam/>" not in made.read_bytes()
-    run("check", "--no-cache", "--fix", "--max-megabytes", "2", path)
+    run("check", "--forget", "--repair", "--max-megabytes", "2", path)
     assert b"<beam/>" not in path.read_bytes()

@@ -46,7 +46,7 @@ def test_no_command_shows_the_help_and_is_wrong() -> None:
         (["nonsense"], "No such command 'nonsense'"),
         (["check"], "Missing argument 'PATH...'"),
         (["check", "--nonsense", "x"], "--nonsense"),
-        (["check", "--fail-on", "never", "x"], "--fail-on"),
+        (["check", "--fail-from", "never", "x"], "--fail-from"),
         (["check", "not/there.txt"], "not/there.txt: No such file or directory"),
         (["explain", "bar-over-full"], "Did you mean bar-overfull?"),
         (["convert", "not-there.txt"], "--out-dir"),
@@ -88,7 +88,7 @@ def test_a_crash_in_a_reader_is_a_finding_and_other_files_go_on(
     monkeypatch.setattr("tabtools.cli.load.read", broken)
     (tmp_path / "a.txt").write_text(CLEAN)
     (tmp_path / "b.txt").write_text(OFF_NECK)
-    result = run("check", "--no-cache", tmp_path)
+    result = run("check", "--forget", tmp_path)
     assert result.exit_code == 3
     assert "a.txt:1:1: error internal: reading the file failed with RecursionError: too deep" in result.stdout
     assert "fret-off-neck" in result.stdout
@@ -107,7 +107,7 @@ def test_interrupt_is_no_traceback(tmp_path: Path, monkeypatch: pytest.MonkeyPat
 def test_a_closed_pipe_is_silent_and_keeps_the_exit_code(tmp_path: Path) -> None:
     path = tmp_path / "a.txt"
     path.write_text(OFF_NECK.replace("27", "27-28-29-30") * 300)
-    for arguments in (["check", path], ["check", "--output-format", "json", path]):
+    for arguments in (["check", path], ["check", "--report", "json", path]):
         command = [sys.executable, "-m", "tabtools", *map(str, arguments)]
         process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
         assert process.stdout is not None
@@ -130,7 +130,7 @@ def test_an_output_that_knows_ascii_only(tmp_path: Path) -> None:
 def test_the_same_input_gives_the_same_bytes_whatever_the_hash_seed_and_locale(tmp_path: Path) -> None:
     (tmp_path / "a.txt").write_text(OFF_NECK)
     outputs = {
-        _process("check", "a.txt", "--output-format", form, cwd=tmp_path, env=env).stdout
+        _process("check", "a.txt", "--report", form, cwd=tmp_path, env=env).stdout
         for form in ("json",)
         for env in ({"PYTHONHASHSEED": "1", "LC_ALL": "C"}, {"PYTHONHASHSEED": "2", "LC_ALL": "C.UTF-8"})
     }

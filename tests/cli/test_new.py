@@ -61,7 +61,7 @@ def test_a_file_that_exists_stays(tmp_path: Path) -> None:
 
 def test_a_new_page_has_no_findings(tmp_path: Path) -> None:
     assert run("new", tmp_path / "a.txt", "--tuning", "ukulele", "--time", "3/4").exit_code == 0
-    result = run("check", tmp_path, "--no-cache")
+    result = run("check", tmp_path, "--forget")
     assert result.stdout == "1 file: 0 errors, 0 warnings, 0 infos\n"
 
 
@@ -71,12 +71,12 @@ def test_a_metre_must_be_one(value: str) -> None:
 
 
 def test_the_signs_fit_their_schema() -> None:
-    text = run("signs", "--output-format", "json").stdout
+    text = run("signs", "--report", "json").stdout
     assert_valid("signs", text)
     assert_strict("signs", text, ["signs", 0])
 
 
 def test_the_signs_as_text_and_as_a_table() -> None:
     assert "  5h7           hammer-on: reached without picking again" in run("signs").stdout
-    table = run("signs", "--output-format", "markdown").stdout.splitlines()
+    table = run("signs", "--report", "markdown").stdout.splitlines()
     assert {line.replace("\\|", "").count("|") for line in table} == {5}

@@ -19,7 +19,7 @@ def test_a_cache_goes_into_no_directory_that_holds_other_files(here: Path) -> No
     write("a.txt", CLEAN)
     write("package.json", "{}")
     os.utime("package.json", (0, 0))
-    result = run("check", "a.txt", "--cache-dir", ".")
+    result = run("check", "a.txt", "--memory-dir", ".")
     assert result.exit_code == 2
     assert "holds other files" in result.stderr
     assert sorted(os.listdir()) == ["a.txt", "package.json"]
@@ -27,18 +27,18 @@ def test_a_cache_goes_into_no_directory_that_holds_other_files(here: Path) -> No
 
 def test_a_cache_deletes_nothing_but_its_own_old_files(here: Path) -> None:
     write("a.txt", CLEAN)
-    assert run("check", "a.txt", "--cache-dir", "cache").exit_code == 0
+    assert run("check", "a.txt", "--memory-dir", "cache").exit_code == 0
     write("cache/notes.json", "{}")
     write(f"cache/{'0' * 24}.json", "{}")
     for name in ("notes.json", f"{'0' * 24}.json"):
         os.utime(f"cache/{name}", (0, 0))
     write("a.txt", CLEAN + "\n")
-    assert run("check", "a.txt", "--cache-dir", "cache").exit_code == 0
+    assert run("check", "a.txt", "--memory-dir", "cache").exit_code == 0
     assert (here / "cache" / "notes.json").exists()
     assert not (here / "cache" / f"{'0' * 24}.json").exists()
 
 
-@pytest.mark.parametrize("option", ["--write-baseline={}", "--output-format=json:{}"])
+@pytest.mark.parametrize("option", ["--accept-into={}", "--report=json:{}"])
 @pytest.mark.parametrize("other_name", [False, True])
 def test_a_lesson_is_no_place_for_a_report(here: Path, option: str, other_name: bool) -> None:
     write("a.txt", OFF_NECK)
@@ -49,13 +49,13 @@ def test_a_lesson_is_no_place_for_a_report(here: Path, option: str, other_name: 
     assert (here / "a.txt").read_text() == OFF_NECK
 
 
-def test_a_baseline_takes_the_place_of_nothing_but_a_baseline(here: Path) -> None:
+def test_an_accepted_list_takes_the_place_of_nothing_but_one(here: Path) -> None:
     write("a.txt", OFF_NECK)
     write("list.json", "[1]")
-    assert run("check", "a.txt", "--write-baseline", "list.json").exit_code == 2
+    assert run("check", "a.txt", "--accept-into", "list.json").exit_code == 2
     assert (here / "list.json").read_text() == "[1]"
     for _ in range(2):
-        assert run("check", "a.txt", "--write-baseline", "baseline.json").exit_code == 0
+        assert run("check", "a.txt", "--accept-into", "accepted.json").exit_code == 0
 
 
 def test_a_lesson_is_not_replaced_by_one_without_its_words(here: Path) -> None:
@@ -77,7 +77,7 @@ def test_a_result_takes_the_place_of_no_other_input(here: Path) -> None:
     assert (here / "a.json").read_text() == CLEAN
 
 
-@pytest.mark.parametrize("command", [("check", "--fix", "--no-cache"), ("format",)])
+@pytest.mark.parametrize("command", [("check", "--repair", "--forget"), ("format",)])
 def test_what_was_changed_meanwhile_stays(
     here: Path, command: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -101,7 +101,7 @@ def test_one_bad_file_stops_no_run(here: Path) -> None:
     write("a.txt", REPAIRABLE)
     write("b.txt", REPAIRABLE)
     (here / "a.txt").chmod(0o444)
-    result = run("check", ".", "--fix", "--no-cache")
+    result = run("check", ".", "--repair", "--forget")
     assert "a.txt: the file is read-only" in result.stderr
     assert "b.txt: repaired" in result.stderr
     assert result.exit_code == 2
@@ -119,7 +119,7 @@ def test_a_file_that_goes_meanwhile_is_a_finding(here: Path, monkeypatch: pytest
         return really(entry)
 
     monkeypatch.setattr(files.Input, "read", read)
-    result = run("check", ".", "--no-cache")
+    result = run("check", ".", "--forget")
     assert result.exit_code == 1
     assert "a.txt:1:1: error unreadable: the file can't be read" in result.stdout
     assert "b.txt" in result.stdout
@@ -145,7 +145,7 @@ def test_hard_links_are_not_parted(here: Path) -> None:
 def test_what_is_packed_with_a_score_does_not_stop_its_repair(here: Path) -> None:
     package = Path(__file__).parents[1] / "cases" / "breakers" / "04-fix-exit3-compressible-attachment.mxl"
     (here / "a.mxl").write_bytes(package.read_bytes())
-    result = run("check", "--fix", "--no-cache", "a.mxl")
+    result = run("check", "--repair", "--forget", "a.mxl")
     assert result.exit_code in (0, 1), result.stderr
     with zipfile.ZipFile("a.mxl") as after, zipfile.ZipFile(package) as before:
         names = [name for name in before.namelist() if not name.endswith(".xml")]

@@ -50,7 +50,7 @@ def test_it_is_configured_and_silenced_like_our_own(plugin: Path) -> None:
 
 def test_several_processes_run_it_too(plugin: Path) -> None:
     Path("b.txt").write_text(BAD)
-    assert run("check", ".", "--jobs", "2", "--statistics").stdout.startswith("2  no-dead-end\n")
+    assert run("check", ".", "--jobs", "2", "--count").stdout.startswith("2  no-dead-end\n")
 
 
 @pytest.mark.parametrize(

@@ -24,19 +24,19 @@ def _many(number: int = 12) -> None:
 
 def test_more_processes_give_the_same_bytes(here: Path) -> None:
     _many(20)
-    alone = run("check", ".", "--no-cache", "--jobs", "1").stdout
-    assert run("check", ".", "--no-cache", "--jobs", "3").stdout == alone
+    alone = run("check", ".", "--forget", "--jobs", "1").stdout
+    assert run("check", ".", "--forget", "--jobs", "3").stdout == alone
 
 
 def test_several_reports_at_once(here: Path) -> None:
     write("a.txt", OFF_NECK)
     files = [f"{form}:out.{form}" for form in ("json", "sarif", "junit", "github", "gitlab", "text")]
-    result = run("check", "a.txt", *(part for file in files for part in ("--output-format", file)))
+    result = run("check", "a.txt", *(part for file in files for part in ("--report", file)))
     assert result.stdout.endswith("1 file: 1 error, 0 warnings, 0 infos\n")
     for form in ("json", "sarif", "junit", "github", "gitlab", "text"):
         assert "fret-off-neck" in Path(f"out.{form}").read_text("utf-8")
-    assert run("check", "a.txt", "--output-format", "xml").exit_code == 2
-    both = run("check", "a.txt", "--output-format", "json", "--output-format", "sarif")
+    assert run("check", "a.txt", "--report", "xml").exit_code == 2
+    both = run("check", "a.txt", "--report", "json", "--report", "sarif")
     assert (both.exit_code, both.stderr.count("\n")) == (2, 1)
 
 

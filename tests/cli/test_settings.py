@@ -38,7 +38,7 @@ def test_tables_for_paths_and_severities(here: Path) -> None:
     write("tabtools.toml", '[[paths]]\nmatch = ["old/"]\n[paths.rules.fret-off-neck]\nseverity = "info"\n')
     write("old/a.txt", OFF_NECK)
     write("new/a.txt", OFF_NECK)
-    result = run("check", ".", "--statistics")
+    result = run("check", ".", "--count")
     assert result.stdout == "2  fret-off-neck\n2 files: 1 error, 0 warnings, 1 info\n"
 
 
@@ -67,13 +67,13 @@ def test_show_config_is_toml_that_says_the_same(here: Path) -> None:
         "tabtools.toml",
         'level = "beginner"\nignore = ["encoding"]\n[rules.bar-overfull]\nseverity = "info"\n',
     )
-    shown = run("check", "--show-config", "sub/a.txt").stdout
+    shown = run("check", "--settings-of", "sub/a.txt").stdout
     assert shown.startswith("# from tabtools.toml\n")
     table = tomllib.loads(shown)
     assert table["level"] == "beginner"
     assert table["rules"]["bar-overfull"]["severity"] == "info"
-    assert "encoding" not in table["select"]
+    assert "encoding" not in table["only"]
     write("tabtools.toml", shown)
-    assert run("check", "--show-config", "sub/a.txt").stdout == shown
+    assert run("check", "--settings-of", "sub/a.txt").stdout == shown
     Path("tabtools.toml").unlink()
-    assert run("check", "--show-config", "a.txt").stdout.startswith("# no configuration file")
+    assert run("check", "--settings-of", "a.txt").stdout.startswith("# no configuration file")

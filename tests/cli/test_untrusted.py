@@ -39,10 +39,7 @@ def test_a_folder_shaped_like_a_repository_runs_no_command(here: Path) -> None:
     subprocess.run(["git", "status"], cwd="lessons", capture_output=True, check=False)
     assert marker.exists(), "the trap itself works"
     marker.unlink()
-    assert (
-        run("check", ".", "--since", "HEAD", "--statistics").stdout
-        == "1 file: 0 errors, 0 warnings, 0 infos\n"
-    )
+    assert run("check", ".", "--since", "HEAD", "--count").stdout == "1 file: 0 errors, 0 warnings, 0 infos\n"
     assert not marker.exists()
 
 
@@ -60,7 +57,7 @@ def test_the_action_imports_nothing_of_the_checked_repository() -> None:
     assert all(" -I " in line for line in action.splitlines() if "-m pip" in line or "-m venv" in line)
 
 
-@pytest.mark.parametrize("name", ["--write-baseline=x.txt", "*.txt"])
+@pytest.mark.parametrize("name", ["--accept-into=x.txt", "*.txt"])
 def test_the_actions_own_words_are_no_names_of_files(here: Path, name: str) -> None:
     write(name, OFF_NECK)
     (here / "bin").mkdir()
@@ -75,14 +72,14 @@ def test_the_actions_own_words_are_no_names_of_files(here: Path, name: str) -> N
         text=True,
         check=True,
     )
-    assert told.stdout == "check|--output-format|github|--|*|"
+    assert told.stdout == "check|--report|github|--|*|"
 
 
 def test_what_a_terminal_would_obey_is_shown_as_an_escape(here: Path) -> None:
     name = "a\x1b]0;own\x07\n::error::x.txt"
     write(name, OFF_NECK.replace("Key: A minor", "Key: A minor\x1b[2J"))
     for report in ("text", "github", "gitlab", "junit"):
-        said = run("check", ".", "--no-cache", "--output-format", report).stdout
+        said = run("check", ".", "--forget", "--report", report).stdout
         assert not any(sign in said for sign in "\x1b\x07\x9b\u202e")
         assert not any(line.startswith("::error::") for line in said.splitlines())
     assert "\x1b" not in run("format", ".").stdout
@@ -100,7 +97,7 @@ def test_links_out_of_a_directory_are_left_out(here: Path) -> None:
     (here / "in" / "out.txt").symlink_to(here / "outside.txt")
     (here / "in" / "loop.txt").symlink_to(here / "in" / "loop.txt")
     (here / "in" / "same.txt").symlink_to(here / "in" / "real.txt")
-    result = run("check", "in", "--no-cache", "--statistics")
+    result = run("check", "in", "--forget", "--count")
     assert result.stdout == "2 files: 0 errors, 0 warnings, 0 infos\n"
     assert "out.txt: left out: the link leads out of" in result.stderr
 
@@ -121,7 +118,7 @@ def test_a_pattern_that_is_none_ends_nothing(here: Path, line: str) -> None:
     write(".gitignore", f"{line}\nattic.txt\n")
     write("a" * 60 + ".txt", CLEAN)
     write("attic.txt", CLEAN)
-    result = run("check", ".", "--no-cache", "--statistics")
+    result = run("check", ".", "--forget", "--count")
     ignored_all = line == "******"
     assert result.exit_code == (2 if ignored_all else 0)
     assert ignored_all or result.stdout.startswith("1 file:")
@@ -133,7 +130,7 @@ def test_a_pattern_that_is_none_ends_nothing(here: Path, line: str) -> None:
         ("tabtools.toml", "[[rules]]\nx = 1\n"),
         ("tabtools.toml", "[instrument]\nscale-length = nan\n"),
         ("tabtools.toml", f"[instrument]\nfrets = {'9' * 5000}\n"),
-        ("tabtools.toml", f"select = {'[' * 3000}{']' * 3000}\n"),
+        ("tabtools.toml", f"only = {'[' * 3000}{']' * 3000}\n"),
         ("pyproject.toml", 'tool = "tabtools"\n'),
         ("pyproject.toml", "[tool]\ntabtools = 3\n"),
         ("tabtools.toml", "instrument = []\n"),
@@ -143,16 +140,16 @@ def test_a_pattern_that_is_none_ends_nothing(here: Path, line: str) -> None:
 def test_settings_of_the_wrong_kind_are_no_fault_of_ours(here: Path, name: str, text: str) -> None:
     write(name, text)
     write("a.txt", CLEAN)
-    assert run("check", "a.txt", "--no-cache").exit_code in (0, 2)
+    assert run("check", "a.txt", "--forget").exit_code in (0, 2)
 
 
 @pytest.mark.parametrize(
-    "text", ["[" * 100_000, "9" * 5000, '{"format": "tabtools-baseline", "version": nan}', ""]
+    "text", ["[" * 100_000, "9" * 5000, '{"format": "tabtools-accepted", "version": nan}', ""]
 )
-def test_a_baseline_of_the_wrong_kind_is_no_fault_of_ours(here: Path, text: str) -> None:
-    write("baseline.json", text)
+def test_an_accepted_list_of_the_wrong_kind_is_no_fault_of_ours(here: Path, text: str) -> None:
+    write("accepted.json", text)
     write("a.txt", CLEAN)
-    assert run("check", "a.txt", "--no-cache", "--baseline", "baseline.json").exit_code == 2
+    assert run("check", "a.txt", "--forget", "--accepted", "accepted.json").exit_code == 2
 
 
 def test_a_name_that_is_no_utf8_is_reported(here: Path) -> None:
@@ -162,14 +159,14 @@ def test_a_name_that_is_no_utf8_is_reported(here: Path) -> None:
     except OSError:
         pytest.skip("this file system takes no such name")
     for report in ("text", "json", "sarif", "junit", "github", "gitlab"):
-        assert run("check", ".", "--no-cache", "--output-format", report).exit_code == 1
+        assert run("check", ".", "--forget", "--report", report).exit_code == 1
 
 
 @pytest.mark.parametrize("closed", ["<&-", ">&-", "2>&-", "<&- >&- 2>&-"])
 def test_closed_streams_change_no_exit_code(here: Path, closed: str) -> None:
     write("a.txt", CLEAN)
     write("b.txt", OFF_NECK)
-    command = f'"{sys.executable}" -m tabtools check --no-cache'
+    command = f'"{sys.executable}" -m tabtools check --forget'
     for name, code in (("a.txt", 0), ("b.txt", 1)):
         ended = subprocess.run(
             ["bash", "-c", f"{command} {name} {closed}"],

@@ -14,7 +14,7 @@ from typing import Any
 from tabtools.lint.finding import FileFindings, Finding
 from tabtools.source import Source
 
-FORMAT = "tabtools-baseline"
+FORMAT = "tabtools-accepted"
 VERSION = 1
 # Our own faults are never accepted.
 _NEVER = ("internal",)
@@ -31,7 +31,7 @@ def fingerprint(source: Source, finding: Finding) -> str:
 
 
 def made(files: Iterable[FileFindings], path_of: Callable[[str], str]) -> dict[str, Any]:
-    """The baseline that accepts all findings; ``path_of`` gives the path under which a file is remembered."""
+    """The list that accepts all findings; ``path_of`` gives the path under which a file is remembered."""
     known = {
         path_of(file.source.name): dict(
             sorted(
@@ -52,23 +52,25 @@ def made(files: Iterable[FileFindings], path_of: Callable[[str], str]) -> dict[s
 
 
 def known(whole: object) -> Known:
-    """The findings of a baseline by file. Raises ValueError for anything else."""
+    """The findings of a list of accepted ones, by file. Raises ValueError for anything else."""
     if not isinstance(whole, dict) or whole.get("format") != FORMAT or whole.get("version") != VERSION:
-        raise ValueError("it is no baseline of this version: write it anew with --write-baseline")
+        raise ValueError(
+            "it is no list of accepted findings of this version: write it anew with --accept-into"
+        )
     files: dict[str, dict[str, int]] = whole.get("files", {})
     good = isinstance(files, dict) and all(
         isinstance(counts, dict) and all(isinstance(number, int) for number in counts.values())
         for counts in files.values()
     )
     if not good:
-        raise ValueError("it is damaged: write it anew with --write-baseline")
+        raise ValueError("it is damaged: write it anew with --accept-into")
     return files
 
 
 def new(
     files: Sequence[FileFindings], accepted: Known, path_of: Callable[[str], str]
 ) -> tuple[list[FileFindings], int]:
-    """The files with the findings that the baseline does not hold, and how many it holds that are gone."""
+    """The files with the findings that the list does not hold, and how many it holds that are gone."""
     gone = 0
     kept = []
     for file in files:
