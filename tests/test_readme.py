@@ -46,7 +46,7 @@ def test_the_library_example(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Cap
     (example,) = re.findall(r"^```python\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
     names: dict[str, object] = {}
     exec(example, names)
-    assert "G# is the third of E" in capsys.readouterr().out
+    assert "G# is the major third of E" in capsys.readouterr().out
     assert str(names["xml"]).startswith("b'<?xml")
 
 

@@ -27,6 +27,7 @@ from tabtools.record import NamedTuple
 LAST_POSITION = 19
 _WORSE = 1.5  # a hand takes no grip that costs so much more than the easiest one of the same notes
 _HALF = 4  # strings of a half barre at most
+LOW = 7  # the fret from which on a lead player has room on both sides
 BODY = 12  # the fret where the neck of a classical guitar meets the body
 _HIGH = 7  # above this fret finger 4 may reach a fret further
 
@@ -229,7 +230,9 @@ def _alone(own: int, finger: int, *, marked: bool) -> Sequence[int]:
 
 def _height(neck: Neck, weights: Weights, fret: int) -> float:
     """What it costs to be up the neck, whichever finger is there."""
-    return weights.height * neck.along[fret] / 100 + weights.body * max(0, fret - BODY)
+    below = max(0.0, neck.along[LOW] - neck.along[fret])
+    along = weights.height * neck.along[fret] + weights.low * below
+    return along / 100 + weights.body * max(0, fret - BODY)
 
 
 def _free(shape: Shape, cost: int) -> list[State]:

@@ -20,6 +20,7 @@ class Weights(NamedTuple):
     off_window_chord: float = 0.1  # the same where several are down and another position suits them [fitted]
     little: float = 0.15  # finger 4 on its own [fitted]
     height: float = 0.06  # the lowest finger, for each 100 mm from the nut [fitted]
+    low: float = 0.0  # each 100 mm that the lowest finger is nearer to the nut than fret 7 [fitted]
     body: float = 0.0  # each fret of it beyond the place where the neck meets the body [fitted]
     open_string: float = 0.1  # an open string; what the profiles differ in most [fitted]
     barre: float = 0.8  # five strings or six newly put under one finger [practice]

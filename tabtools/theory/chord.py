@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from tabtools.record import NamedTuple
+from tabtools.theory.intervals import interval_words
 from tabtools.theory.line_of_fifths import (
     degree_parts,
     degree_place,
@@ -124,14 +125,15 @@ def tone(chord: Chord, pitch: int) -> tuple[str, str] | None:
 
 
 def role(chord: Chord, pitch: int) -> str | None:
-    """What a pitch class is in a chord: ``root``, ``third``, ``flat fifth``, ``ninth``, ``bass``; or None.
+    """What a pitch class is in a chord: ``root``, ``minor third``, ``diminished fifth``, ``major ninth``,
+    ``bass``; or None.
 
-    Thirds and sevenths go without flat; ``bass`` is a note after the slash that is no chord tone.
+    ``bass`` is a note after the slash that is no chord tone.
     """
-    chord_tone = tone(chord, pitch)
-    if chord_tone is None or chord_tone[0] == "bass":
-        return chord_tone and "bass"
-    return degree_words(chord_tone[0].lstrip("b") if chord_tone[0].endswith(("3", "7")) else chord_tone[0])
+    found = tone(chord, pitch)
+    if found is None or found[0] == "bass":
+        return found and "bass"
+    return interval_words(found[0])
 
 
 def degree_words(name: str) -> str:

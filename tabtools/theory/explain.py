@@ -70,7 +70,8 @@ def _places(verdict: Verdict, chord: Chord | None, key: Key | None) -> list[str]
         places.append(f"the {verdict.role} of {_text(chord)}")
     if key is not None and verdict.degree and _in_key(verdict, key):
         places.append(f"the {degree_of_key(verdict.degree, key)}")
-    return places if len(set(places)) == len(places) else places[:1]
+    same = chord is not None and key is not None and _key(key) == _text(chord)
+    return places[:1] if same else places
 
 
 def _in_key(verdict: Verdict, key: Key) -> bool:

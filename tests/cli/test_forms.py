@@ -127,7 +127,7 @@ def test_palette_as_text_and_json() -> None:
         "G major pentatonic: G A B D E\n"
         "C   the fourth of the key; at home as the root of C\n"
         "    near fret 3 (string:fret): 5:3, 3:5\n"
-        "F#  the seventh of the key; at home as the third of D\n"
+        "F#  the seventh of the key; at home as the major third of D\n"
         "    near fret 3 (string:fret): 6:2, 4:4, 2:7, 1:2\n"
     )
     whole = json.loads(run("palette", "--key", "G", "G", "C", "D", "--report", "json").stdout)

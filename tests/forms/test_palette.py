@@ -27,7 +27,7 @@ def test_the_colours_of_g() -> None:
     assert (found.scale, found.notes) == ("major pentatonic", ("G", "A", "B", "D", "E"))
     assert [(c.note, c.degree, c.homes) for c in found.colours] == [
         ("C", "4", (("C", "root"),)),
-        ("F#", "7", (("D", "third"),)),
+        ("F#", "7", (("D", "major third"),)),
     ]
     assert found.colours[0].places == ((5, 3), (3, 5))
 
@@ -42,7 +42,7 @@ def test_in_every_major_key_the_fourth_and_the_seventh(at: int) -> None:
     found = palette(neck(GUITAR), key, "pentatonic", chords, 5)
     assert [(c.degree, c.homes) for c in found.colours] == [
         ("4", ((symbol(chords[1]), "root"),)),
-        ("7", ((symbol(chords[2]), "third"),)),
+        ("7", ((symbol(chords[2]), "major third"),)),
     ]
 
 
@@ -54,7 +54,7 @@ def test_a_minor_key_with_a_major_dominant() -> None:
 
 def test_a_note_that_several_chords_share() -> None:
     found = palette(neck(GUITAR), _key("G"), "pentatonic", _chords("D", "Bm"), 0)
-    assert found.colours[0].homes == (("D", "third"), ("Bm", "fifth"))
+    assert found.colours[0].homes == (("D", "major third"), ("Bm", "perfect fifth"))
 
 
 @pytest.mark.parametrize("fret", [0, 3, 9, 24])

@@ -41,25 +41,31 @@ def say(
 @pytest.mark.parametrize(
     ("said", "sentence"),
     [
-        (say("F#4", "D", "G"), "F# is the third of D and the seventh of G; G major pentatonic lacks it"),
+        (
+            say("F#4", "D", "G"),
+            "F# is the major third of D and the seventh of G; G major pentatonic lacks it",
+        ),
         (say("C4", "C", "G"), "C is the root of C and the fourth of G; G major pentatonic lacks it"),
         (
             say("F4", "Dm", "Am"),
-            "F is the third of Dm and the flat sixth of A minor; A minor pentatonic lacks it",
+            "F is the minor third of Dm and the flat sixth of A minor; A minor pentatonic lacks it",
         ),
         (
             say("G#4", "E", "Am"),
-            "G# is the third of E and the raised seventh of A minor; A minor pentatonic lacks it",
+            "G# is the major third of E and the raised seventh of A minor; A minor pentatonic lacks it",
         ),
-        (say("C#4", "A7", "G"), "C# is the third of A7; it is outside G major, and A7 leads to D"),
-        (say("Eb4", "Cm", "G"), "Eb is the third of Cm; it is outside G major"),
+        (say("C#4", "A7", "G"), "C# is the major third of A7; it is outside G major, and A7 leads to D"),
+        (say("Eb4", "Cm", "G"), "Eb is the minor third of Cm; it is outside G major"),
         (say("Bb4", "C/Bb", "G"), "Bb is the bass of C/Bb; it is outside G major"),
         (say("G#4", "Am", "Am"), "G# is the raised seventh of A minor"),
         (say("G#4", "Em", "Am"), "G# is the raised seventh of A minor, against the G of Em"),
         (say("Bb4", "G", "G", blues=True), "Bb is the flat third of G, a blue note"),
         (say("Eb4", "Am", "Am", blues=True), "Eb is the flat fifth of A minor, a blue note"),
         (say("Bb4", "G5", "G"), "Bb is the minor third of G5, which has no third of its own"),
-        (say("D5 C#5 A4", "G", "G", after="A7"), "C# is the third of A7, the next chord: it comes early"),
+        (
+            say("D5 C#5 A4", "G", "G", after="A7"),
+            "C# is the major third of A7, the next chord: it comes early",
+        ),
         (say("C5 C#5 D5", "G", "G"), "C# is a chromatic passing note"),
         (say("D5 C#5 D5", "G", "G"), "C# is a chromatic neighbour note"),
         (say("G4 A#4 B4", "G", "G"), "A# is a chromatic approach to the next note"),
@@ -67,10 +73,10 @@ def say(
         (say("C#5", "N.C.", "G"), "C# is not in G major"),
         (say("C#5", None, "G"), "C# is not in G major"),
         (say("C#5", "G", None), "C# is not in the chord G"),
-        (say("B4", "G", None), "B is the third of G"),
-        (say("B4", "G", "G"), "B is the third of G"),
+        (say("B4", "G", None), "B is the major third of G"),
+        (say("B4", "G", "G"), "B is the major third of G"),
         (say("A4", "G", "G"), "A is the second of G"),
-        (say("G4", "Em", "G"), "G is the third of Em and the tonic of G"),
+        (say("G4", "Em", "G"), "G is the minor third of Em and the tonic of G"),
     ],
 )
 def test_sentences(said: str, sentence: str) -> None:
@@ -105,4 +111,4 @@ def test_a_longer_bend_is_named_by_its_target() -> None:
     key = parse_key("G")
     (verdict,) = judge([note], key)
     assert verdict is not None
-    assert explain(verdict, note, key).startswith("F# is the third of D")
+    assert explain(verdict, note, key).startswith("F# is the major third of D")

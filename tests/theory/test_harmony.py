@@ -213,7 +213,7 @@ def test_anticipation_is_at_most_a_beat_early() -> None:
 
 def test_facts_of_a_verdict() -> None:
     (verdict,) = judge(lick("F#4", "D"), Key("G", 0, "major"))
-    assert verdict == Verdict("colour", "F#", "third", "7")
+    assert verdict == Verdict("colour", "F#", "major third", "7")
     (verdict,) = judge(lick("A#4", "C/Bb"), Key("G", 0, "major"))
     assert verdict == Verdict("colour-chromatic", "Bb", "bass", "b3")
     assert judge([], None) == []
