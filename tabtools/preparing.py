@@ -8,7 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tabtools.document import Document
-from tabtools.fingering.resolve import resolve
+from tabtools.fingering.plan import plan
+from tabtools.fingering.resolve import resolved
+from tabtools.fingering.texture import suited
 from tabtools.record import NamedTuple
 from tabtools.score import Note, Part, Score
 from tabtools.theory.holding import hold
@@ -78,8 +80,14 @@ def _placed(score: Score) -> Score:
     parts: list[Part] = []
     for part in score.parts:
         lacking = any(note.pitch and note.string is None for note in _notes(Score((part,))))
-        parts += resolve(Score((part,))).parts if lacking else [part]
+        parts.append(_resolved(part) if lacking else part)
     return score._replace(parts=tuple(parts))
+
+
+def _resolved(part: Part) -> Part:
+    from tabtools.forms.hand_hints import hand_hints
+
+    return resolved(plan(part, profile=suited(part).profile, hints=hand_hints(part)))
 
 
 def _with_staves(document: Document, score: Score) -> Document:

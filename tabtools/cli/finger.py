@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 import click
@@ -22,14 +24,46 @@ from tabtools.cli.reporting import exit_code, show
 from tabtools.document import Document
 from tabtools.lint.finding import FileFindings
 from tabtools.record import NamedTuple
-from tabtools.score import Score
+from tabtools.score import Part, Score
 
 if TYPE_CHECKING:
+    from tabtools.fingering.hints import PositionHint
     from tabtools.fingering.plan import Plan
+    from tabtools.fingering.texture import Suited
 
 STDOUT = "-"
+_HIGHEST = 19  # position
 _HANDS = ("small", "medium", "large")
-_PROFILES = ("plectrum", "neutral", "classical")
+_PROFILES = ("auto", "lead", "plectrum", "neutral", "classical")
+_POSITION = re.compile(r"(?P<fret>\d{1,2})(?:@(?P<first>\d+)(?:-(?P<last>\d+))?)?")
+
+
+class BarsPosition(NamedTuple):
+    """A position for bars ``first`` to ``last``, counted from 1; None for the end of the part."""
+
+    fret: int
+    first: int = 1
+    last: int | None = None
+
+
+def _positions(ctx: click.Context, param: click.Parameter, text: str) -> tuple[BarsPosition, ...]:
+    """Positions like ``5`` or ``5@1-4,7@5-8``. Raises BadParameter for anything else."""
+    matches = [_POSITION.fullmatch(part.strip()) for part in text.split(",")] if text else []
+    wished = [_bars_position(match) for match in matches if match]
+    if len(wished) < len(matches) or not all(1 <= each.fret <= _HIGHEST for each in wished):
+        raise click.BadParameter(
+            f"{text!r} is no position: write a fret from 1 to {_HIGHEST}, or frets with their bars, as in "
+            "5@1-4,7@5-8."
+        )
+    return tuple(wished)
+
+
+def _bars_position(match: re.Match[str]) -> BarsPosition:
+    fret = int(match["fret"])
+    if not match["first"]:
+        return BarsPosition(fret)
+    first = max(1, int(match["first"]))
+    return BarsPosition(fret, first, int(match["last"] or first))
 
 
 class _Wishes(NamedTuple):
@@ -38,24 +72,45 @@ class _Wishes(NamedTuple):
     hand: str
     profile: str
     max_fret: int | None
-    position: int | None
+    positions: tuple[BarsPosition, ...]
+    no_open: bool
     stay: bool
     rework: bool
 
     def plans(self, score: Score) -> list[Plan]:
-        from tabtools.fingering.plan import plan
+        return [self._plan(part) for part in score.parts]
 
+    def _plan(self, part: Part) -> Plan:
+        from tabtools.fingering.plan import plan
+        from tabtools.forms.hand_hints import hand_hints
+
+        hints = hand_hints(part, self._wished(part))
+        return plan(
+            part,
+            hand=self.hand,
+            profile=self.suited(part).profile,
+            max_fret=self.max_fret,
+            stay=self.stay,
+            rework=self.rework,
+            no_open=self.no_open,
+            hints=hints._replace(held={}) if self.rework else hints,
+        )
+
+    def suited(self, part: Part) -> Suited:
+        """The profile, with the reason where nobody named it."""
+        from tabtools.fingering.texture import Suited, suited
+
+        return suited(part) if self.profile == "auto" else Suited(self.profile, "")
+
+    def _wished(self, part: Part) -> list[PositionHint]:
+        """The positions asked for, as times of the part."""
+        from tabtools.fingering.hints import PositionHint
+
+        starts = [*part.starts, part.starts[-1] + part.bars[-1].lasts] if part.bars else [Fraction(0)]
+        last = len(starts) - 1
         return [
-            plan(
-                part,
-                hand=self.hand,
-                profile=self.profile,
-                max_fret=self.max_fret,
-                position=self.position,
-                stay=self.stay,
-                rework=self.rework,
-            )
-            for part in score.parts
+            PositionHint(starts[min(first - 1, last)], starts[min(end or last, last)], fret)
+            for fret, first, end in sorted(self.positions, key=lambda position: position.first)
         ]
 
 
@@ -66,18 +121,29 @@ class _Wishes(NamedTuple):
     "--alternatives", metavar="N", type=click.IntRange(1, 20), help="List N ways to play it instead."
 )
 @click.option(
+    "--way", metavar="N", type=click.IntRange(1, 20), default=1, help="Write way N of --alternatives."
+)
+@click.option(
     "--hand", type=click.Choice(_HANDS), default="medium", show_default=True, help="The hand's size."
 )
 @click.option(
     "--profile",
     type=click.Choice(_PROFILES),
-    default="neutral",
+    default="auto",
     show_default=True,
-    help="Whose habits decide between ways that are about as easy.",
+    help="Whose habits decide between ways that are about as easy; auto goes by the notes.",
 )
 @click.option("--scale-length", metavar="MM", type=click.FloatRange(200, 1200), help="Nut to bridge.")
 @click.option("--max-fret", metavar="FRET", type=click.IntRange(0, 36), help="Send no note beyond this fret.")
-@click.option("--position", metavar="FRET", type=click.IntRange(1, 19), help="Prefer this position.")
+@click.option(
+    "--position",
+    "positions",
+    metavar="FRET[@BARS]",
+    default="",
+    callback=_positions,
+    help="Prefer this position; for some bars: 5@1-4,7@5-8.",
+)
+@click.option("--no-open", is_flag=True, help="No open string where the note is found elsewhere.")
 @click.option("--keep-form", is_flag=True, help="Stay in one position for as long as the notes allow.")
 @click.option(
     "--rework", is_flag=True, help="Choose strings, frets and fingers anew, also where they are given."
@@ -87,6 +153,7 @@ def command(
     name: str,
     output: str | None,
     alternatives: int | None,
+    way: int,
     scale_length: float | None,
     keep_form: bool,
     limit: int,
@@ -96,8 +163,9 @@ def command(
 
     IN is text tab or MusicXML, or - for standard input; OUT is of the same kind. What IN says is kept, what
     it lacks is filled in: in text tab, a row of fingers under each system; in MusicXML, string,
-    fret and fingering of each note, and a frame at each chord symbol that stands over a chord. With
-    --alternatives nothing is written: N ways to play each part are listed, the easiest first.
+    fret and fingering of each note, and a frame at each chord symbol that stands over a chord. Positions and
+    forms that are written over the notes count as evidence. With --alternatives nothing is written: N ways
+    to play each part are listed, the easiest first; --way writes one of them.
 
     The limits of a hand are typical ones and hands differ: stop when it hurts, ask a teacher, and see a
     physician if pain stays.
@@ -118,23 +186,24 @@ def command(
         if alternatives is not None:
             say("".join(_listing(plan, alternatives) for plan in plans))
             return 0
-        if _lays_out_anew(document, plans) and output and output != STDOUT:
+        fingered = _resolved(score, plans, way)
+        if _lays_out_anew(document, score, fingered) and output and output != STDOUT:
             refuse_inputs([output], entries)
-        data = _fingered(document, score, plans)
+        data = _fingered(document, score, fingered)
     except click.UsageError:
         raise
     except Exception as error:
         return _refuse(failure(entries[0].name, error, "fingering"), output)
     _write(data, output or STDOUT, entries[0])
     for plan in plans:
-        for words in _warnings(plan):
+        for words in (*_chosen(wished, plan.part), *_warnings(plan)):
             complain(f"{entries[0].name}: {words}")
     return 0
 
 
-def _lays_out_anew(document: Document, plans: list[Plan]) -> bool:
+def _lays_out_anew(document: Document, score: Score, fingered: Score) -> bool:
     """Whether notes of text tab go elsewhere, so that the page is written anew, without most of its words."""
-    return document.tree is None and any(plan.moved for plan in plans)
+    return document.tree is None and _places(fingered) != _places(score)
 
 
 def _check_kind(document: Document, output: str | None) -> None:
@@ -160,27 +229,47 @@ def _scaled(score: Score, length: float | None) -> Score:
     return score._replace(parts=tuple(parts))
 
 
-def _fingered(document: Document, score: Score, plans: list[Plan]) -> bytes:
+def _chosen(wished: _Wishes, part: Part) -> list[str]:
+    """What is said of a profile that nobody named."""
+    profile, why = wished.suited(part)
+    return [f"profile {profile} ({why}): --profile takes another"] if why else []
+
+
+def _resolved(score: Score, plans: list[Plan], way: int) -> Score:
     from tabtools.fingering.resolve import resolved
 
-    found = score._replace(parts=tuple(resolved(plan) for plan in plans))
+    return score._replace(parts=tuple(resolved(plan, way) for plan in plans))
+
+
+def _fingered(document: Document, score: Score, fingered: Score) -> bytes:
     if document.tree is not None:
         from tabtools.musicxml.fingers import with_fingers
 
-        return document.source.encode(with_fingers(document, found))
+        return document.source.encode(with_fingers(document, fingered))
     from tabtools.text.writing.finger_rows import with_finger_rows
     from tabtools.text.writing.writer import write_text
 
-    if _lays_out_anew(document, plans):
+    if _lays_out_anew(document, score, fingered):
         complain(f"{document.source.name}: notes move, and the page is written anew without its remarks")
-        return write_text(found).encode("utf-8")
-    text, crowded = with_finger_rows(document, found)
+        return write_text(fingered).encode("utf-8")
+    text, crowded = with_finger_rows(document, fingered)
     if crowded:
         complain(
             f"{document.source.name}: {crowded} chords stand too close for their fingers: write them further "
             "apart"
         )
     return document.source.encode(text)
+
+
+def _places(score: Score) -> list[tuple[int | None, int | None]]:
+    """String and fret of all notes."""
+    return [
+        (note.string, note.fret)
+        for part in score.parts
+        for bar in part.bars
+        for event in bar.events
+        for note in event.notes
+    ]
 
 
 def _write(data: bytes, output: str, entry: Input) -> None:

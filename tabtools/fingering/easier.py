@@ -13,11 +13,11 @@ from itertools import groupby
 
 from tabtools.fingering.moments import Layers
 from tabtools.fingering.neck import Place
-from tabtools.fingering.notes import At
 from tabtools.fingering.plan import Plan
 from tabtools.fingering.states import Want, possible
 from tabtools.fingering.weights import IMPOSSIBLE, UNIT, VIOLATION
 from tabtools.record import NamedTuple
+from tabtools.timeline import NoteIndex
 
 EASIER = 3.0  # small shifts that a way must save [practice]
 _SHARE = 0.5  # of what the written way costs [practice]
@@ -27,7 +27,7 @@ _STAYS = 3  # places in a row that the hand moves through, and need not
 class Easier(NamedTuple):
     """Notes with an easier way: where they would go, string and fret, and the costs in small shifts."""
 
-    notes: tuple[At, ...]
+    notes: tuple[NoteIndex, ...]
     places: tuple[Place, ...]
     written: float
     easier: float

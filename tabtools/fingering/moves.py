@@ -55,7 +55,7 @@ class Moves:
         self._edges: dict[tuple[Layer, Layer, bool, object, object], Edge] = {}
         self._changes: dict[Hashable, Changes] = {}
         self._links: dict[tuple[Layer, Layer, Move], Table | Bounds] = {}
-        self._rows: dict[tuple[int, bool, int], list[int]] = {}
+        self._rows: dict[tuple[int, float, int], list[int]] = {}
 
     def link(self, before: Layer, after: Layer, move: Move) -> Table | Bounds:
         """The moves between two layers, the shift of the hand included."""
@@ -89,14 +89,16 @@ class Moves:
 
         It is cheap while nothing is held down.
         """
-        return self._row(move.pace, idle or move.rest, position)
+        weights = self.weights
+        share = weights.free if move.rest else weights.free_open if idle else 1.0
+        return self._row(move.pace, share, position)
 
-    def _row(self, pace: int, free: bool, new: int) -> list[int]:
+    def _row(self, pace: int, free: float, new: int) -> list[int]:
         """What a shift to a position costs from each position, which is what the way back costs."""
         known = self._rows.get((pace, free, new))
         if known is None:
             weights, along = self.weights, self.neck.along
-            share = UNIT * (weights.free if free else 1.0)
+            share = UNIT * free
             speed = weights.shift / 100 * pace / _STEPS
             known = [round(share * (weights.stick + speed * abs(old - along[new]))) for old in along]
             known[new] = 0

@@ -27,20 +27,26 @@ _LONGEST = 24  # frets; the hand may stand where a short neck has none
 class Neck:
     """An instrument's neck and a hand's size. ``frets`` is the last fret, counted from the capo."""
 
-    def __init__(self, instrument: Instrument, hand: str, max_fret: int | None = None) -> None:
+    def __init__(
+        self, instrument: Instrument, hand: str, max_fret: int | None = None, no_open: bool = False
+    ) -> None:
         self.instrument = instrument
         self.hand = hand
         last = max(0, instrument.frets - instrument.capo)
         self.frets = last if max_fret is None else min(last, max_fret)
+        self.no_open = no_open
         self.scale = HAND_SIZES[hand]
         self._board = board(instrument)
         self.along = [0.0] + [self._board.point(1, fret)[0] for fret in range(1, max(last, _LONGEST) + 2)]
 
     def places(self, midi: int) -> tuple[Place, ...]:
-        """Where a sounding MIDI number can be played: string and fret, string 1 first."""
+        """Where a sounding MIDI number can be played: string and fret, string 1 first. A neck without open
+        strings has one where there is no other place."""
         base = midi - self.instrument.capo
         frets = ((string, base - pitch.midi) for string, pitch in enumerate(self.instrument.tuning, 1))
-        return tuple((string, fret) for string, fret in frets if 0 <= fret <= self.frets)
+        found = tuple((string, fret) for string, fret in frets if 0 <= fret <= self.frets)
+        pressed = tuple(place for place in found if place[1]) if self.no_open else ()
+        return pressed or found
 
     def sounds(self, place: Place) -> int:
         """The MIDI number of a place."""
@@ -68,6 +74,6 @@ class Neck:
 
 
 @lru_cache(maxsize=64)
-def neck(instrument: Instrument, hand: str, max_fret: int | None = None) -> Neck:
+def neck(instrument: Instrument, hand: str, max_fret: int | None = None, no_open: bool = False) -> Neck:
     """The neck, shared by all who ask for the same one."""
-    return Neck(instrument, hand, max_fret)
+    return Neck(instrument, hand, max_fret, no_open)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from functools import lru_cache
 
+from tabtools.fingering.hints import NO_HINTS, Hints
 from tabtools.fingering.moments import Sounded
 from tabtools.fingering.neck import Neck, Place
 from tabtools.fingering.states import Want
@@ -13,6 +14,7 @@ from tabtools.fingering.weights import DEFAULT_TEMPO
 from tabtools.record import NamedTuple
 from tabtools.score import Bar, Event, Note, Part
 from tabtools.techniques import BENDS
+from tabtools.timeline import NoteIndex
 
 _MICROSECONDS = 60_000_000
 _LEAD = 80_000  # a grace note's time before its note, in microseconds [practice]
@@ -21,51 +23,44 @@ _TELLING = {*_UNPRESSED, "dead", "vibrato", *BENDS}  # techniques that ask somet
 _LEGATO = ("hammer", "pull", "slide")
 
 
-class At(NamedTuple):
-    """Where a note stands in its part: counted from 0."""
-
-    bar: int
-    event: int
-    note: int
-
-
 class Taken(NamedTuple):
     """The notes of a part in order of onset; ``tied`` says which struck note a tied one continues."""
 
     sounded: tuple[Sounded, ...]
-    places: tuple[At, ...]
-    tied: dict[At, int]
+    places: tuple[NoteIndex, ...]
+    tied: dict[NoteIndex, int]
 
 
 class _Raw(NamedTuple):
     onset: int
     end: int
     lead: bool
-    at: At
+    at: NoteIndex
     note: Note
 
 
-def take(part: Part, neck: Neck, *, rework: bool = False) -> Taken:
+def take(part: Part, neck: Neck, *, rework: bool = False, hints: Hints = NO_HINTS) -> Taken:
     """The notes of a part that the fretting hand has to do with.
 
     With ``rework`` what is written about string, fret and finger does not count where a pitch is known.
+    ``hints`` tell what the page says of positions and forms.
     """
     struck = list(_raw(part))
-    tied: dict[At, At] = {}
+    tied: dict[NoteIndex, NoteIndex] = {}
     if any(raw.note.tied for raw in struck):
         struck, tied = _joined(struck)
     raws = sorted(struck, key=lambda raw: (raw.onset, raw.at))
     number = {raw.at: n for n, raw in enumerate(raws)} if tied else {}
-    sounded = tuple(_sounded(raws, neck, rework))
+    sounded = tuple(_hinted(_sounded(raws, neck, rework), raws, part, hints))
     return Taken(
         sounded, tuple([raw.at for raw in raws]), {at: number[origin] for at, origin in tied.items()}
     )
 
 
-def _joined(raws: list[_Raw]) -> tuple[list[_Raw], dict[At, At]]:
+def _joined(raws: list[_Raw]) -> tuple[list[_Raw], dict[NoteIndex, NoteIndex]]:
     """The notes that are struck, as long as those tied to them last, and what each tied one continues."""
     struck: list[_Raw] = []
-    tied: dict[At, At] = {}
+    tied: dict[NoteIndex, NoteIndex] = {}
     open_ties: dict[tuple[int | None, int | None], int] = {}
     for raw in raws:
         keys = _tie_keys(raw.note)
@@ -116,7 +111,7 @@ def _raw(part: Part) -> Iterator[_Raw]:
         for index, event in enumerate(bar.events):
             onset, end = _times(bar, index, event, clock)
             for place, note in enumerate(event.notes):
-                yield _Raw(onset, end, event.grace, At(number, index, place), note)
+                yield _Raw(onset, end, event.grace, NoteIndex(number, index, place), note)
         now += quarter * bar.lasts
 
 
@@ -161,6 +156,18 @@ def _sounded(raws: list[_Raw], neck: Neck, rework: bool) -> Iterator[Sounded]:
             join = ""
         yield Sounded(raw.onset, raw.end, _want(note, neck, rework), raw.lead, joined, join)
         last[note.string] = number
+
+
+def _hinted(sounded: Iterable[Sounded], raws: list[_Raw], part: Part, hints: Hints) -> Iterator[Sounded]:
+    """The notes with the position and the finger that the page speaks for."""
+    if not hints.positions and not hints.held:
+        yield from sounded
+        return
+    starts = part.starts
+    for note, raw in zip(sounded, raws, strict=True):
+        onset = starts[raw.at.bar] + part.bars[raw.at.bar].events[raw.at.event].onset
+        want = note.want._replace(near=hints.position(onset, raw.at), likely=hints.finger(raw.at))
+        yield note._replace(want=want)
 
 
 def _want(note: Note, neck: Neck, rework: bool) -> Want:

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from tabtools.fingering.edges import Move
+from tabtools.fingering.hints import NO_HINTS, Hints
 from tabtools.fingering.moments import Layers, layers, moments, move
 from tabtools.fingering.neck import Held, Neck, neck
-from tabtools.fingering.notes import At, Taken, freed, take
+from tabtools.fingering.notes import Taken, freed, take
 from tabtools.fingering.search import Solution
 from tabtools.fingering.weights import PROFILES, STAY, SURE, UNIT, VIOLATION
 from tabtools.record import NamedTuple
 from tabtools.score import Part
+from tabtools.timeline import NoteIndex
 
 if TYPE_CHECKING:
     from tabtools.fingering.ways import Way
@@ -65,7 +68,7 @@ class Plan:
         }
 
     @cached_property
-    def _number(self) -> dict[At, int]:
+    def _number(self) -> dict[NoteIndex, int]:
         return {at: number for number, at in enumerate(self.taken.places)} | self.taken.tied
 
     @cached_property
@@ -82,20 +85,10 @@ class Plan:
         numbers = [number for step in steps for number in self.moments[step].struck]
         return Plan(self.part, self.neck, self.layers, freed(self.taken, self.part, self.neck, numbers))
 
-    def number(self, at: At) -> int | None:
+    def number(self, at: NoteIndex) -> int | None:
         """The number of the note at a place of the part; None where the hand has nothing to do with it."""
         number = self._number.get(at)
         return number if number in self._step_of else None
-
-    @property
-    def moved(self) -> bool:
-        """Whether any note goes to another string or fret than is written."""
-        return any(
-            (note.string, note.fret) != self.held(number)[:2]
-            for number, at in enumerate(self.taken.places)
-            if number in self._step_of
-            for note in (self.part.bars[at.bar].events[at.event].notes[at.note],)
-        )
 
     @property
     def broken(self) -> int:
@@ -111,18 +104,24 @@ class Plan:
     def ways(self, count: int) -> list[Way]:
         """The easiest way, and others that play some note where none before does.
 
-        Where every note has its written place they differ in the hand's position instead.
+        Where every note has its written place they differ in some finger instead.
         """
+        return [self._way(cost, path) for cost, path in self._paths(count)]
+
+    def way_path(self, number: int) -> tuple[int, ...]:
+        """The path of one of the ways, counted from 1; the last one where there are fewer."""
+        return self._paths(number)[-1][1]
+
+    def _paths(self, count: int) -> list[tuple[int, tuple[int, ...]]]:
         layers = [step.layer for step in self.solution.steps]
         free = any(len(note.want.places) > 1 for note in self.taken.sounded)
 
         def label(step: int, state: int) -> Hashable:
             layer = layers[step]
-            if not free:
-                return None if layer.idle[state] else layer.positions[state]
-            return tuple(_place(held) for held in layer.shapes[state][: layer.struck])
+            struck = layer.shapes[state][: layer.struck]
+            return tuple(_place(held) for held in struck) if free else struck
 
-        return [self._way(cost, path) for cost, path in self.solution.others(label, count)]
+        return self.solution.others(label, count)
 
     def _way(self, cost: int, path: tuple[int, ...]) -> Way:
         from tabtools.fingering.ways import Played, Way  # no check asks for one
@@ -138,8 +137,13 @@ class Plan:
                 widest = stretch
             for number, held in zip(self.moments[step].struck, shape, strict=False):
                 assert held is not None, "a note that is struck is held somewhere"
-                notes.append(Played(self.part.bars[self.taken.places[number].bar].number, held))
+                notes.append(Played(*self._beat(self.taken.places[number]), held))
         return Way(cost / UNIT, tuple(notes), tuple(positions), widest)
+
+    def _beat(self, at: NoteIndex) -> tuple[int, Fraction]:
+        """The number of a note's bar, and its beat, counted from 1."""
+        bar = self.part.bars[at.bar]
+        return bar.number, 1 + bar.events[at.event].onset * bar.time.unit / 4
 
     def through_position(self, number: int, position: int) -> tuple[int, ...]:
         """The easiest path that has a position at a note."""
@@ -230,16 +234,19 @@ def plan(
     position: int | None = None,
     stay: bool = False,
     rework: bool = False,
+    no_open: bool = False,
+    hints: Hints = NO_HINTS,
 ) -> Plan:
     """The fingering of a part.
 
     ``hand`` is a name of HAND_SIZES, ``profile`` one of PROFILES; ``max_fret`` (from the capo) limits where
-    notes without a written place may go; ``position`` is one to prefer; with ``stay`` changes of position
-    are dear; with ``rework`` written strings, frets and fingers don't count. Never fails: what no hand can
-    do is done with the fewest violations and the least excess.
+    notes without a written place may go, and ``no_open`` keeps them off open strings where they are found
+    elsewhere; ``position`` is one to prefer; with ``stay`` changes of position are dear; with ``rework``
+    written strings, frets and fingers don't count. ``hints`` tell what the page says of positions and forms.
+    Never fails: what no hand can do is done with the fewest violations and the least excess.
     """
-    on = neck(part.instrument, hand, max_fret)
+    on = neck(part.instrument, hand, max_fret, no_open)
     weights = PROFILES[profile]._replace(position=position)
     if stay:
         weights = weights._replace(stick=STAY * weights.stick)
-    return Plan(part, on, layers(on, weights), take(part, on, rework=rework))
+    return Plan(part, on, layers(on, weights), take(part, on, rework=rework, hints=hints))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from tabtools.fingering.notes import At
 from tabtools.fingering.plan import Plan, Rival, plan
 from tabtools.fingering.weights import AMBIGUOUS
 from tabtools.record import NamedTuple
 from tabtools.score import Score
+from tabtools.timeline import NoteIndex
 
 _FEWEST = 4  # notes in a row; fewer are no matter of position
 _APART = 2  # frets; a fret up or down is the same place with other fingers
@@ -17,7 +17,7 @@ _APART = 2  # frets; a fret up or down is the same place with other fingers
 class TwoPositions(NamedTuple):
     """Notes that two positions suit about as well, with the fingers of both; ``margin`` in small shifts."""
 
-    notes: tuple[At, ...]
+    notes: tuple[NoteIndex, ...]
     positions: tuple[int, int]
     fingers: tuple[tuple[int, ...], tuple[int, ...]]
     margin: float

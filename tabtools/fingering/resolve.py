@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from tabtools.fingering.notes import At
 from tabtools.fingering.plan import Choice, Plan, plan
 from tabtools.score import Inferred, Note, Part, Score
+from tabtools.timeline import NoteIndex
 
 
 def resolve(
@@ -29,23 +29,26 @@ def resolve(
     return score._replace(parts=tuple(parts))
 
 
-def resolved(fingering: Plan) -> Part:
-    """The part of a plan, with what the plan says filled in."""
+def resolved(fingering: Plan, way: int = 1) -> Part:
+    """The part of a plan, with what the plan says filled in; ``way`` counts its ways from the easiest."""
+    path = fingering.way_path(way) if way > 1 else None
     bars = []
     for b, bar in enumerate(fingering.part.bars):
         events = []
         for e, event in enumerate(bar.events):
-            notes = tuple(_note(fingering, At(b, e, n), note) for n, note in enumerate(event.notes))
+            notes = tuple(
+                _note(fingering, NoteIndex(b, e, n), note, path) for n, note in enumerate(event.notes)
+            )
             events.append(event if notes == event.notes else event._replace(notes=notes))
         bars.append(bar._replace(events=tuple(events)))
     return fingering.part._replace(bars=tuple(bars))
 
 
-def _note(fingering: Plan, at: At, note: Note) -> Note:
+def _note(fingering: Plan, at: NoteIndex, note: Note, path: tuple[int, ...] | None) -> Note:
     number = fingering.number(at)
     if number is None:
         return note
-    held = fingering.held(number)
+    held = fingering.held(number, path)
     inferred = list(note.inferred)
     if (note.string, note.fret) != (held.string, held.fret):
         inferred.append(

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tabtools.fingering.moments import Moment
-from tabtools.fingering.notes import At, Taken
+from tabtools.fingering.notes import Taken
 from tabtools.fingering.plan import Plan
 from tabtools.record import NamedTuple
+from tabtools.timeline import NoteIndex
 
 _SECOND = 1_000_000
 _BACK, _AHEAD = 4, 1  # the position is at most so many frets below the highest fret, and above the lowest
@@ -16,8 +17,8 @@ _BACK, _AHEAD = 4, 1  # the position is at most so many frets below the highest 
 class Shift(NamedTuple):
     """A move of the hand between two notes: the least distance in mm along the neck, the time in seconds."""
 
-    start: At
-    to: At
+    start: NoteIndex
+    to: NoteIndex
     distance: float
     time: float
 

@@ -27,6 +27,7 @@ from tabtools.record import NamedTuple
 LAST_POSITION = 19
 _WORSE = 1.5  # a hand takes no grip that costs so much more than the easiest one of the same notes
 _HALF = 4  # strings of a half barre at most
+OPEN_POSITION = 2  # the last position from which open strings are at hand
 LOW = 7  # the fret from which on a lead player has room on both sides
 BODY = 12  # the fret where the neck of a classical guitar meets the body
 _HIGH = 7  # above this fret finger 4 may reach a fret further
@@ -36,7 +37,9 @@ class Want(NamedTuple):
     """What is asked of one note: where it may be played, and how.
 
     ``finger`` is one that must be used, or None. ``press`` is false for notes that the fretting hand doesn't
-    hold down (tapped, natural harmonics). ``bend`` is in semitones.
+    hold down (tapped, natural harmonics). ``bend`` is in semitones. ``likely`` is the finger that holds the
+    note in the form that the notes around it come from, ``near`` the position that a mark asks for: another
+    finger or position costs something.
     """
 
     places: tuple[Place, ...]
@@ -44,6 +47,8 @@ class Want(NamedTuple):
     press: bool = True
     bend: float = 0.0
     vibrato: bool = False
+    likely: int | None = None
+    near: int | None = None
 
 
 class Pressed(NamedTuple):
@@ -119,14 +124,25 @@ def possible(neck: Neck, weights: Weights, wants: tuple[Want, ...], struck: int)
         found = _states(neck, weights, free, struck)
     centre = (len(neck.instrument.tuning) + 1) / 2
     shapes = {shape for _, shape, _ in found}
-    edges = {shape: round(UNIT * weights.edge * _from_middle(shape, centre)) for shape in shapes}
+    wished = next((want.near for want in wants[:struck] if want.near is not None), weights.position)
+    extra = {shape: _extra(weights, wants, shape, centre) for shape in shapes}
     astray = 0
     states = []
     for position, shape, cost in found:
-        if weights.position is not None:
-            astray = _astray(neck, weights, position)
-        states.append((position, shape, cost + edges[shape] + astray))
+        if wished is not None and any(held and held.finger for held in shape):
+            astray = _astray(neck, weights, position, wished)
+        states.append((position, shape, cost + extra[shape] + astray))
     return states
+
+
+def _extra(weights: Weights, wants: tuple[Want, ...], shape: Shape, centre: float) -> int:
+    """What a shape costs for other fingers than are likely, and a chord for strings off the middle."""
+    unlike = sum(
+        held is not None and held.finger > 0 and want.likely not in (None, held.finger)
+        for want, held in zip(wants, shape, strict=False)
+    )
+    edge = weights.edge if len(wants) > 1 else weights.edge_alone
+    return round(UNIT * (edge * _from_middle(shape, centre) + weights.unlike * unlike))
 
 
 def _moved(shape: Shape, frets: int) -> Shape:
@@ -151,9 +167,8 @@ def _barre_cost(weights: Weights, covers: int) -> int:
     return round(UNIT * (weights.barre if covers > _HALF else weights.half_barre))
 
 
-def _astray(neck: Neck, weights: Weights, position: int) -> int:
-    wished = neck.along[weights.position or position]
-    return round(UNIT * weights.astray * abs(neck.along[position] - wished) / 100)
+def _astray(neck: Neck, weights: Weights, position: int, wished: int) -> int:
+    return round(UNIT * weights.astray * abs(neck.along[position] - neck.along[max(wished, 1)]) / 100)
 
 
 def _tie(shape: Shape) -> tuple[int, list[int], list[int]]:
@@ -190,9 +205,9 @@ def _lone(neck: Neck, weights: Weights, want: Want) -> list[State]:
     for string, fret in want.places:
         held = Held(string, fret, 0)
         if fret == 0 or not want.press:
-            found += _free((held,), _note_cost(weights, want, held))
+            found += _free(weights, (held,), _note_cost(weights, want, held))
             continue
-        for finger, ways in _fingered(neck, weights, fret, want.finger):
+        for finger, ways in _fingered(neck, weights, fret, want.finger, want.likely):
             held = Held(string, fret, finger)
             cost, shape = _note_cost(weights, want, held), (held,)
             found += [(position, shape, cost + more) for position, more in ways]
@@ -201,18 +216,20 @@ def _lone(neck: Neck, weights: Weights, want: Want) -> list[State]:
 
 @lru_cache(maxsize=512)
 def _fingered(
-    neck: Neck, weights: Weights, fret: int, asked: int | None
+    neck: Neck, weights: Weights, fret: int, asked: int | None, likely: int | None
 ) -> tuple[tuple[int, list[tuple[int, int]]], ...]:
     """Each finger that may hold a fret on its own, whatever the string, with the positions that it may do so
-    from and what these cost; ``asked`` is the one that must be used, or None."""
+    from and what these cost; ``asked`` is the one that must be used, or None. The ``likely`` one is part of
+    a form that is held: a fret off its own costs no more."""
     height = _height(neck, weights, fret)
     found = []
     for finger in (asked,) if asked else (1, 2, 3, 4):
         own = fret - finger + 1
         little = weights.little if finger == 4 else 0.0
+        off_window = 0.0 if finger == likely else weights.off_window
         ways = [
-            (position, round(UNIT * (abs(position - own) * weights.off_window + height + little)))
-            for position in _alone(own, finger, marked=asked is not None)
+            (position, round(UNIT * (abs(position - own) * off_window + height + little)))
+            for position in _alone(own, finger, marked=finger in (asked, likely))
         ]
         found.append((finger, ways))
     return tuple(found)
@@ -235,9 +252,14 @@ def _height(neck: Neck, weights: Weights, fret: int) -> float:
     return along / 100 + weights.body * max(0, fret - BODY)
 
 
-def _free(shape: Shape, cost: int) -> list[State]:
-    """Nothing is pressed: the hand may be anywhere, and stays where it was."""
-    return [(position, shape, cost) for position in range(1, LAST_POSITION + 1)]
+def _free(weights: Weights, shape: Shape, cost: int) -> list[State]:
+    """Nothing is pressed: the hand may be anywhere, and stays where it was. An open string is dear where the
+    hand is not near the nut."""
+    away = round(UNIT * weights.open_away) if any(held and not held.fret for held in shape) else 0
+    return [
+        (position, shape, cost + (away if position > OPEN_POSITION else 0))
+        for position in range(1, LAST_POSITION + 1)
+    ]
 
 
 def _note_cost(weights: Weights, want: Want, held: Held) -> int:
@@ -296,11 +318,13 @@ def _placed(
         cost += VIOLATION if grip.excess > 0 else 0
         cost += sum([_note_cost(weights, w, h) for w, h in zip(wants, shape, strict=True) if h])
         if not grip.presses:
-            yield from _free(shape, cost)
+            yield from _free(weights, shape, cost)
             continue
         height = _height(neck, weights, grip.presses[0].fret)
+        away = weights.open_away if any(held and not held.fret for held in shape) else 0.0
         for position, off in _positions(grip):
-            yield position, shape, cost + round(UNIT * (off * weights.off_window_chord + height))
+            extra = off * weights.off_window_chord + height + (away if position > OPEN_POSITION else 0.0)
+            yield position, shape, cost + round(UNIT * extra)
 
 
 def _shape(grip: Grip, wants: tuple[Want, ...], places: tuple[Place | None, ...]) -> Shape | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from itertools import groupby
 
 from tabtools.fingering.neck import Held
@@ -13,16 +14,19 @@ _MOST = 12
 
 
 class Played(NamedTuple):
-    """One note of a way: its bar by number, and where it is held."""
+    """One note of a way: its bar by number, its beat counted from 1, and where it is held."""
 
     bar: int
+    beat: Fraction
     held: Held
 
     @property
     def words(self) -> str:
-        """As in ``string 2 fret 5 (1)``, the finger in brackets."""
+        """As in ``beat 2 string 2 fret 5 (1)``, the finger in brackets."""
         finger = f" ({self.held.finger})" if self.held.finger else ""
-        return f"string {self.held.string} fret {self.held.fret}{finger}"
+        whole, part = divmod(self.beat, 1)
+        beat = f"{whole} {part}" if part else str(whole)
+        return f"beat {beat} string {self.held.string} fret {self.held.fret}{finger}"
 
 
 class Way(NamedTuple):

@@ -23,12 +23,17 @@ class Weights(NamedTuple):
     low: float = 0.0  # each 100 mm that the lowest finger is nearer to the nut than fret 7 [fitted]
     body: float = 0.0  # each fret of it beyond the place where the neck meets the body [fitted]
     open_string: float = 0.1  # an open string; what the profiles differ in most [fitted]
+    open_away: float = (
+        0.0  # the same more where the hand is away from the nut, and no finger is down [fitted]
+    )
     barre: float = 0.8  # five strings or six newly put under one finger [practice]
     half_barre: float = 0.15  # two to four [fitted]
     stick: float = 0.8  # any change of position [fitted]
     shift: float = 1.0  # each 100 mm of it, at four notes a second [fitted]
-    free: float = 0.3  # share of a shift's cost while an open string sounds or nothing does [practice]
-    edge: float = 0.02  # each string between a note and the middle of the neck [fitted]
+    free: float = 0.3  # share of a shift's cost while nothing sounds [practice]
+    free_open: float = 0.3  # the same while an open string does [practice]
+    edge: float = 0.02  # each string between a note of a chord and the middle of the neck [fitted]
+    edge_alone: float = 0.02  # the same for a note on its own [fitted]
     across: float = 0.1  # each string between the middles of two forms [fitted]
     leave: float = 0.15  # a finger that must leave one place for another string [practice]
     slip: float = 0.15  # the same along its string, though the hand stays where it is [practice]
@@ -41,6 +46,7 @@ class Weights(NamedTuple):
     blur: float = 0.0  # an open string that rings on into a step on another [fitted]
     vibrato_little: float = 0.2  # vibrato of finger 4 [practice]
     temperature: float = 0.7  # what costs are to odds of choices: exp(-cost / temperature) [fitted]
+    unlike: float = 0.8  # a finger that is not the one of the form that the notes come from [practice]
     position: int | None = None  # one that the player asks for
     astray: float = 1.0  # each 100 mm away from it
 
@@ -55,12 +61,13 @@ PROFILES = {
         little=0.05,
         height=0.15,
         body=0.28,
-        open_string=0.37,
+        open_string=0.12,
         barre=0.2,
         half_barre=0.1,
         stick=0.75,
         shift=0.75,
         edge=0.0,
+        edge_alone=0.0,
         across=0.17,
         leave=0.5,
         slip=0.9,
@@ -72,13 +79,31 @@ PROFILES = {
         blur=0.27,
         temperature=1.2,
     ),
+    # Single notes and double stops: the hand stays in a box, open strings are for the open position.
+    "lead": NEUTRAL._replace(
+        open_string=0.35,
+        open_away=1.0,
+        free_open=1.0,
+        height=0.12,
+        low=0.2,
+        edge=0.0,
+        edge_alone=0.01,
+        off_window=0.5,
+        little=0.0,
+        across=0.4,
+        slip=0.3,
+        leave=0.0,
+        release=0.3,
+        temperature=2.0,
+    ),
     "neutral": NEUTRAL,
     # Forms on the middle strings that move along the neck; notes are let go early.
     "plectrum": NEUTRAL._replace(
         grip=0.2,
-        open_string=0.65,
+        open_string=0.4,
         release=0.3,
         edge=0.1,
+        edge_alone=0.0,
         stick=0.5,
         across=0.15,
         height=0.02,

@@ -10,7 +10,7 @@ from tabtools.forms.table import RICH
 from tabtools.record import NamedTuple
 from tabtools.score import ZERO, Bar, Event, Harmony, Note, Part, Quarters
 from tabtools.theory.chord import Chord, parse_chord
-from tabtools.timeline import Moment, Sound, moments
+from tabtools.timeline import Moment, NoteIndex, Sound, moments
 
 # Bends after which the note stays up; after a release it is back at its fret.
 _BENT = ("bend", "prebend")
@@ -50,6 +50,7 @@ class Tone:
     raised: int
     midi: int
     end: Quarters
+    where: NoteIndex
     steps: int = 0
 
     def shape(self, base: int) -> Shape:
@@ -126,7 +127,7 @@ def _tone(bar: Bar, sound: Sound, neck: Neck) -> Tone | None:
     raised = _raised(note, fret) if note.techniques else 0
     midi = note.pitch.midi + raised
     line, retuned = neck.line(string), neck.retuned(string)
-    return Tone(bar, sound.event, note, line, retuned, fret, raised, midi, sound.end)
+    return Tone(bar, sound.event, note, line, retuned, fret, raised, midi, sound.end, sound.where)
 
 
 def _raised(note: Note, fret: int) -> int:

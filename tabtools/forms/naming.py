@@ -211,7 +211,8 @@ class _Namer:
             for tone in self.line[index].tones:
                 blue = isinstance(cut.label, Place) and cut.label.degree(tone) == BLUE
                 role = self.judge.role(index, tone, chord, scale, blue=blue)
-                notes.append(NamedNote(tone.bar, tone.event, tone.note, _belongs(cut.label, tone), role))
+                member = _belongs(cut.label, tone)
+                notes.append(NamedNote(tone.bar, tone.event, tone.note, member, role, tone.where))
         return tuple(notes)
 
     def _chord(self, label: FormLabel) -> Chord:

@@ -10,6 +10,7 @@ from tabtools.forms.roles import Role
 from tabtools.forms.table import QUALITIES
 from tabtools.record import NamedTuple
 from tabtools.score import Bar, Event, Note
+from tabtools.timeline import NoteIndex
 
 
 class Reading(NamedTuple):
@@ -43,13 +44,14 @@ class BoxReading(NamedTuple):
 
 
 class NamedNote(NamedTuple):
-    """A note with its part in the segment: ``member`` of the form or box, and what it is."""
+    """A note with its part in the segment: ``member`` of the form or box, what it is, and where it stands."""
 
     bar: Bar
     event: Event
     note: Note
     member: bool
     role: Role
+    where: NoteIndex
 
 
 class Segment(NamedTuple):

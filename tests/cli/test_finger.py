@@ -129,3 +129,35 @@ def test_comments_inside_a_note_are_no_elements() -> None:
     assert result.exit_code == 0
     assert result.stdout.count("<!-- </notations> <technical/> -->") == marked.count(b"<!-- </notations>")
     assert problems(result.stdout.encode()) == []
+
+
+_LEAD = """\
+Tempo: 100
+
+   e e e e q
+e|-----5---8-|
+B|-5-8---8---|
+G|-----------|
+D|-----------|
+A|-----------|
+E|-----------|
+"""
+
+
+def test_positions_for_some_bars_open_strings_and_another_way() -> None:
+    moved = run("finger", "-", "-o", "-", "--rework", "--position", "9@1", stdin=_LEAD)
+    frets = [
+        n.fret
+        for b in read("p.txt", moved.stdout.encode()).score.parts[0].bars
+        for e in b.events
+        for n in e.notes
+    ]
+    assert min(fret for fret in frets if fret is not None) >= 8
+    assert "profile lead (single notes)" in moved.stderr
+    assert "profile" not in run("finger", "-", "-o", "-", "--profile", "neutral", stdin=_LEAD).stderr
+    listed = run("finger", "-", "--alternatives", "3", stdin=_LEAD).stdout
+    assert "beat 1 1/2" in listed
+    ways = [run("finger", "-", "-o", "-", "--way", str(way), stdin=_LEAD).stdout for way in (1, 2, 3)]
+    assert len(set(ways)) == 3
+    assert run("finger", "-", "-o", "-", "--position", "5@x", stdin=_LEAD).exit_code == 2
+    assert run("finger", "-", "-o", "-", "--position", "40", stdin=_LEAD).exit_code == 2
