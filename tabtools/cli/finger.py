@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 import click
@@ -20,6 +18,7 @@ from tabtools.cli.files import (
 )
 from tabtools.cli.load import failure, load_or_report
 from tabtools.cli.output import complain, say, say_bytes
+from tabtools.cli.positions import BarsPosition, in_part, parse_positions
 from tabtools.cli.reporting import exit_code, show
 from tabtools.document import Document
 from tabtools.lint.finding import FileFindings
@@ -27,43 +26,12 @@ from tabtools.record import NamedTuple
 from tabtools.score import Part, Score
 
 if TYPE_CHECKING:
-    from tabtools.fingering.hints import PositionHint
     from tabtools.fingering.plan import Plan
     from tabtools.fingering.texture import Suited
 
 STDOUT = "-"
-_HIGHEST = 19  # position
 _HANDS = ("small", "medium", "large")
 _PROFILES = ("auto", "lead", "plectrum", "neutral", "classical")
-_POSITION = re.compile(r"(?P<fret>\d{1,2})(?:@(?P<first>\d+)(?:-(?P<last>\d+))?)?")
-
-
-class BarsPosition(NamedTuple):
-    """A position for bars ``first`` to ``last``, counted from 1; None for the end of the part."""
-
-    fret: int
-    first: int = 1
-    last: int | None = None
-
-
-def _positions(ctx: click.Context, param: click.Parameter, text: str) -> tuple[BarsPosition, ...]:
-    """Positions like ``5`` or ``5@1-4,7@5-8``. Raises BadParameter for anything else."""
-    matches = [_POSITION.fullmatch(part.strip()) for part in text.split(",")] if text else []
-    wished = [_bars_position(match) for match in matches if match]
-    if len(wished) < len(matches) or not all(1 <= each.fret <= _HIGHEST for each in wished):
-        raise click.BadParameter(
-            f"{text!r} is no position: write a fret from 1 to {_HIGHEST}, or frets with their bars, as in "
-            "5@1-4,7@5-8."
-        )
-    return tuple(wished)
-
-
-def _bars_position(match: re.Match[str]) -> BarsPosition:
-    fret = int(match["fret"])
-    if not match["first"]:
-        return BarsPosition(fret)
-    first = max(1, int(match["first"]))
-    return BarsPosition(fret, first, int(match["last"] or first))
 
 
 class _Wishes(NamedTuple):
@@ -84,7 +52,7 @@ class _Wishes(NamedTuple):
         from tabtools.fingering.plan import plan
         from tabtools.forms.hand_hints import hand_hints
 
-        hints = hand_hints(part, self._wished(part))
+        hints = hand_hints(part, tuple(in_part(self.positions, part)))
         return plan(
             part,
             hand=self.hand,
@@ -101,17 +69,6 @@ class _Wishes(NamedTuple):
         from tabtools.fingering.texture import Suited, suited
 
         return suited(part) if self.profile == "auto" else Suited(self.profile, "")
-
-    def _wished(self, part: Part) -> list[PositionHint]:
-        """The positions asked for, as times of the part."""
-        from tabtools.fingering.hints import PositionHint
-
-        starts = [*part.starts, part.starts[-1] + part.bars[-1].lasts] if part.bars else [Fraction(0)]
-        last = len(starts) - 1
-        return [
-            PositionHint(starts[min(first - 1, last)], starts[min(end or last, last)], fret)
-            for fret, first, end in sorted(self.positions, key=lambda position: position.first)
-        ]
 
 
 @click.command("finger", short_help="String, fret and finger for every note.")
@@ -140,7 +97,7 @@ class _Wishes(NamedTuple):
     "positions",
     metavar="FRET[@BARS]",
     default="",
-    callback=_positions,
+    callback=parse_positions,
     help="Prefer this position; for some bars: 5@1-4,7@5-8.",
 )
 @click.option("--no-open", is_flag=True, help="No open string where the note is found elsewhere.")
