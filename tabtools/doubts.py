@@ -435,6 +435,44 @@ class RhythmUnclear(Doubt):
     other: str | None = None
 
 
+class NotesWithoutLetter(Doubt):
+    """``bare`` of the ``notes`` of a bar have no duration letter, though the others and the other bars have;
+    it was read as ``reading``."""
+
+    kind = "letters-mismatch"
+    layout = "keeps"
+    bare: int
+    notes: int
+    reading: str
+
+
+class LettersWithoutNote(Doubt):
+    """``letters`` duration letters of a bar stand over no note, as few do elsewhere; they were read as
+    rests."""
+
+    kind = "letters-mismatch"
+    layout = "keeps"
+    letters: int
+
+
+class LettersBeside(Doubt):
+    """``letters`` duration letters of a bar stand away from their notes, as they do over few other bars;
+    they were given to the notes in order."""
+
+    kind = "letters-mismatch"
+    layout = "keeps"
+    letters: int
+
+
+class TimeDisagrees(Doubt):
+    """The written metre, and the one that ``bars`` bars show and were read in."""
+
+    layout = "keeps"
+    written: str
+    shown: str
+    bars: int
+
+
 class BeatsMismatch(Doubt):
     """The counts of a bar that stand away from their notes; none where the whole row does not fit."""
 

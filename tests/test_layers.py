@@ -63,7 +63,7 @@ TEXT = [
     {"rows"},
     {"words"},
     {"rhythm"},
-    {"page_doubts", "parts", "read", "system_doubts", "systems", "timed", "unclear"},
+    {"page_doubts", "part_doubts", "parts", "read", "system_doubts", "systems", "timed", "unclear"},
     {"reader"},
     {"writing"},
 ]

@@ -25,6 +25,7 @@ from tabtools.score import (
 )
 from tabtools.source import Source
 from tabtools.techniques import ordered
+from tabtools.text.part_doubts import part_doubts
 from tabtools.text.read import ReadPage, ReadSystem
 from tabtools.text.rhythm import Timing, read_said
 from tabtools.text.rows.columns import RawBar
@@ -50,6 +51,7 @@ def _read(source: Source, defaults: Defaults) -> Document:
     read = read_page(source, defaults)
     doubts = [
         *read.doubts,
+        *(doubt for systems in read.parts for doubt in part_doubts(systems)),
         *(
             doubt
             for systems in read.parts

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from tabtools.score import ZERO, Quarters
 from tabtools.text.rhythm.records import BarColumns, Timing
-from tabtools.text.words.values import read_duration
+from tabtools.text.words.values import duration_word, read_duration
 
 _TWO_THIRDS = Fraction(2, 3)
 # What the letters under a triplet bracket are worth as written, in quarter notes.
@@ -63,7 +63,7 @@ def held(bars: Sequence[BarColumns]) -> list[BarColumns]:
         return list(bars)
     filled, last = [], ""
     for bar in bars:
-        bar = _lettered(bar, last) or bar
+        bar = _lettered(bar, last) or _completed(bar) or bar
         filled.append(bar)
         last = next((word for _, word in reversed(bar.letters) if not _is_rest(word)), last)
     return filled
@@ -85,6 +85,32 @@ def _lettered(bar: BarColumns, last: str) -> BarColumns | None:
     full = bar._replace(letters=tuple(sorted(words.items())))
     timing = read_letters(full)
     return full if timing is not None and total(timing) == bar.time.length else None
+
+
+def _completed(bar: BarColumns) -> BarColumns | None:
+    """The bar with a letter over the only note that has none, worth what the others leave of the bar."""
+    bare = notes_without_letter(bar)
+    if len(bare) != 1 or bar.counts or bar.brackets:
+        return None
+    left = bar.time.length - sum((value for _, value, _ in _sounding(bar)), ZERO)
+    word = duration_word(left) if left > 0 else None
+    return bar._replace(letters=tuple(sorted((*bar.letters, (bare[0], word))))) if word else None
+
+
+def notes_without_letter(bar: BarColumns) -> list[int]:
+    """The columns of the notes that no letter stands over, where the others have one of their own; none in a
+    bar without letters, or with letters enough."""
+    letters = [column for column, word in bar.letters if not _is_rest(word)]
+    if not letters or len(letters) >= len(bar.onsets):
+        return []
+    bare = []
+    for column in bar.onsets:
+        near = next((at for at in (column, column - 1, column + 1) if at in letters), None)
+        if near is None:
+            bare.append(column)
+        else:
+            letters.remove(near)
+    return bare if not letters else []
 
 
 def _is_rest(word: str) -> bool:

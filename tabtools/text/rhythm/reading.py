@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from tabtools.score import Inferred, Quarters
+from tabtools.text.rhythm.contradicted import as_shown
 from tabtools.text.rhythm.counts import read_counts
 from tabtools.text.rhythm.letters import held, pickup_by_letters, read_letters
 from tabtools.text.rhythm.metre import TICKS
@@ -22,7 +23,7 @@ from tabtools.text.rhythm.unwritten import with_metre
 def read_rhythm(bars: Sequence[BarColumns], said: Said = NOTHING) -> list[Timing]:
     """The timing of every bar of one part, in order; it names the metre, which is chosen where none is
     written. ``said`` is what the page says about rhythm in words."""
-    bars = held(with_metre(bars))
+    bars = held(as_shown(with_metre(bars)))
     if not any(bracketed(bar) for bar in bars):
         return _read(bars, said)
     parts = [
