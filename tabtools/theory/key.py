@@ -81,16 +81,22 @@ def pitch_classes(key: Key) -> frozenset[int]:
     return frozenset(pitch_class(fifth) for fifth in range(first, first + 7))
 
 
+_KINDS_OF_MINOR = ("harmonic", "melodic", "natural")
+
+
 def parse_key(text: str) -> Key | None:
     """The key that the whole of a text names, or None.
 
     Reads ``A``, ``Am``, ``F# minor``, ``B flat major``, ``E dorian``, ``La menor``, ``Si bemol mayor``,
-    ``fis-Moll`` (and ``B-Dur``, which is B flat). A tonic in small letters needs its mode as a word.
+    ``fis-Moll`` (and ``B-Dur``, which is B flat), and ``A harmonic minor`` as A minor. A tonic in small
+    letters needs its mode as a word.
     """
     first, *words = plain_accidentals(text).replace("-", " ").split() or [""]
     capital = first[:1].upper() + first[1:]
     accidental = _ACCIDENTAL_WORDS.get(words[0].lower()) if words else None
     if accidental is not None:
+        words = words[1:]
+    if words[1:] and words[0].lower() in _KINDS_OF_MINOR and _MODE_WORDS.get(words[1].lower()) == "minor":
         words = words[1:]
     word = words[0].lower() if words else ""
     if len(words) > 1 or (word and word not in _MODE_WORDS) or (first != capital and not word):

@@ -1,8 +1,8 @@
 """Faults that need judgement: `python -m tests.benchmarks.judgement [FOLDER]`.
 
 Good pages get one fault each; the right rule must report it at the right place, and a page without a fault
-must get no warning. `judgement_faults` says what is done to the pages. The pages of `tests/cases/judgement` are
-those that the rules were written by; another folder shows what they are worth on pages of others.
+must get no warning. `judgement_faults` says what is done to the pages. The pages of `tests/cases/judgement`
+are those that the rules were written by; another folder shows what they are worth on pages of others.
 """
 
 from __future__ import annotations
@@ -65,7 +65,8 @@ def main() -> None:
             (name, result)
             for name, page in pages.items()
             for number in range(TRIES)
-            if (result := _tried(page, fault, f"{fault.name} {name} {number}", rules, usual[name])) is not None
+            if (result := _tried(page, fault, f"{fault.name} {name} {number}", rules, usual[name]))
+            is not None
         ]
         found = sum(not result for _, result in told)
         hits, tries = hits + found, tries + len(told)

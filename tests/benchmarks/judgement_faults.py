@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import re
 from collections.abc import Callable, Iterator
+from itertools import pairwise
 
 from tabtools.document import Document
 from tabtools.record import NamedTuple
@@ -15,7 +16,10 @@ _ROOTS = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
 _CLASS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 _FORM = re.compile(r"\b([CAGED])(m?) form\b")
 _ORDINAL = re.compile(r"\b(\d+)(st|nd|rd|th) position")
-_WORDS = ("first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth").split()
+_WORDS = (
+    *("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"),
+    *("eleventh", "twelfth"),
+)
 _DEGREES = ("root", "third", "fifth")
 
 
@@ -47,9 +51,9 @@ class Fault(NamedTuple):
 
 def _reach(system: System) -> set[int]:
     """The lines of a system and of what stands around it."""
-    first = (*system.above, system.rows[0].line)[0].number
-    last = (system.rows[-1].line, *system.below)[-1].number
-    return set(range(first, last + 1))
+    around = [line.number for line in (*system.above, *system.below)]
+    numbers = [*around, *(row.line.number for row in system.rows)]
+    return set(range(min(numbers), max(numbers) + 1))
 
 
 def _replaced(page: Page, number: int, start: int, end: int, text: str) -> list[str]:
@@ -249,7 +253,7 @@ def _chord_late(page: Page, rng: random.Random) -> Spoilt | None:
 def _chords_swapped(page: Page, rng: random.Random) -> Spoilt | None:
     for system, number, found in sorted(_chord_rows(page), key=lambda _: rng.random()):
         line = page.lines[number - 1]
-        for one, two in zip(found, found[1:], strict=False):
+        for one, two in pairwise(found):
             if one.group() != two.group():
                 gap = line[one.end() : two.start()]
                 width = two.start() - one.start()
@@ -302,7 +306,9 @@ def _other_key(steps: tuple[int, ...], *, relative: bool = False) -> Callable[..
 _KEY = r"Key: ([A-G][#b]? (?:major|minor))(?!\S)"
 
 
-def _label(page: Page, rng: random.Random, pattern: re.Pattern[str], new: Callable[..., str]) -> Spoilt | None:
+def _label(
+    page: Page, rng: random.Random, pattern: re.Pattern[str], new: Callable[..., str]
+) -> Spoilt | None:
     """A word in a label over a system becomes another."""
     places = [
         (system, line.number, match)
@@ -338,7 +344,7 @@ def _said_position(page: Page, rng: random.Random) -> Spoilt | None:
     words = "|".join(_WORDS)
 
     def other(match: re.Match[str], rng: random.Random) -> str:
-        return _WORDS[(_WORDS.index(match[1]) + rng.choice((2, 3))) % 12]
+        return _WORDS[(_WORDS.index(match[1].lower()) + rng.choice((2, 3))) % 12]
 
     return _prose(page, rf"\b({words}) (?:position|fret)\b", other, rng)
 
@@ -410,9 +416,8 @@ def _bar_edit(edit: str) -> Spoil:
     """A bar with all that stands over and under it is lost, stands twice, or changes places with the next."""
 
     def spoil(page: Page, rng: random.Random) -> Spoilt | None:
-        places = [
-            place for place in _bars(page) if len(place[1]) > 2 and len(_bars(page)) > 3 and _plain(page, place)
-        ]
+        bars = _bars(page)
+        places = [place for place in bars if len(place[1]) > 2 and len(bars) > 3 and _plain(page, place)]
         rng.shuffle(places)
         for system, strokes, index in places:
             numbers, texts = _cells(page, system)
@@ -465,9 +470,9 @@ def _slide(page: Page, rng: random.Random) -> Spoilt | None:
     if not places:
         return None
     system, number, match = rng.choice(places)
-    return _replaced(
-        page, number, match.start(), match.end(), "\\" if match.group() == "/" else "/"
-    ), _reach(system)
+    return _replaced(page, number, match.start(), match.end(), "\\" if match.group() == "/" else "/"), _reach(
+        system
+    )
 
 
 _CHORDS = ("chord-disagrees",)
@@ -488,7 +493,7 @@ FAULTS = (
     Fault("fret three off", _fret((3, -3)), _NOTES),
     Fault("octave", _fret((12, -12)), _NOTES),
     Fault("wrong string", _wrong_string, (*_NOTES, "letters-mismatch")),
-    Fault("note forgotten", _forgotten, ("letters-mismatch", "bar-underfull", "nearly-alike", "beats-mismatch")),
+    Fault("note forgotten", _forgotten, ("letters-mismatch", "bar-underfull", "nearly-alike")),
     Fault("letter lost", _letter_lost, ("letters-mismatch",)),
     Fault("letters a note on", _letters_shifted, ("letters-mismatch", *_TIME)),
     Fault("counts late", _counts_late, ("beats-mismatch",)),
@@ -507,7 +512,6 @@ FAULTS = (
     Fault("bar twice", _bar_edit("doubled"), ("bar-count", "prose-disagrees")),
     Fault("bars swapped", _bar_edit("swapped"), ("bar-count", "nearly-alike", "prose-disagrees")),
     Fault("repeat never ends", _sign(r":\|?\|$", "|"), ("repeat-open", "endings-disagree")),
-    Fault("repeat never begins", _sign(r"\|:", "|-"), ("repeat-extent", "repeat-open")),
     Fault("first ending called 2", _sign(r"\b1\.", "2."), ("endings-disagree",)),
     Fault("second ending called 3", _sign(r"\b2\.(?!\d)", "3."), ("endings-disagree",)),
     Fault("slide direction", _slide, ("slide-direction",)),

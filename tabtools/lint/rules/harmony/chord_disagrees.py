@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from tabtools.lint.chords import Stretch, Struck, chord_stretches
 from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.meant import Misplaced, OtherChord, readings
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
@@ -40,6 +41,7 @@ _RIVALS = {
     "2": ("3", "b3"),
 }
 # Single notes tell a chord only where they are nothing but a triad, and go on for a while.
+_SURE = 0.85  # below this confidence it is worth knowing, no more
 _SPREAD, _TRIADS = 4, ("", "m", "dim")
 
 
@@ -53,9 +55,50 @@ def _check(view: View) -> Iterable[Finding]:
     # What most symbols of the page name, sound or shape, names the notes too.
     right = [sum(found[way] is None for _, found in stretches) for way in (0, 1)]
     way = int(right[1] > right[0])
+    told = set()
     for stretch, found in stretches:
         if all(found) and (spelled := found[way]):
+            told.add(id(stretch.harmony))
             yield _finding(stretch, *spelled)
+    for reading in view.stage(readings):
+        if isinstance(reading, OtherChord) and id(reading.stretch.harmony) not in told:
+            told.add(id(reading.stretch.harmony))
+            yield _meant(reading)
+        elif isinstance(reading, Misplaced):
+            yield _misplaced(reading)
+
+
+def _misplaced(reading: Misplaced) -> Finding:
+    """A symbol that stands too early."""
+    stretch, first = reading.stretch, reading.stretch.notes[0]
+    symbol, before, bar = stretch.harmony.symbol, reading.before.text, first.bar
+    return RULE.finding(
+        f"{symbol} stands within bar {bar.number}, but what follows there is {before}'s still, "
+        f"{reading.notes} notes of which {reading.own} are {symbol}'s: put {symbol} where its notes begin",
+        stretch.harmony.span or span_of(first.note, first.event, bar),
+        severity=None if reading.confidence >= _SURE else Severity.INFO,
+        bar=bar.number,
+    )
+
+
+def _meant(reading: OtherChord) -> Finding:
+    """A symbol that explains the notes under it worse than another one does, given the rest of the page."""
+    stretch, bar = reading.stretch, reading.stretch.notes[0].bar
+    count, symbol, other = len(stretch.notes), stretch.harmony.symbol, reading.chord.text
+    if reading.inside == reading.before:
+        evidence = f"all {count} notes of bar {bar.number} are {other}'s too, which has its root among them"
+    else:
+        evidence = (
+            f"{reading.inside} of the {count} notes of bar {bar.number} are {other}'s, and {reading.before} "
+            f"are {symbol}'s"
+        )
+    first = stretch.notes[0]
+    return RULE.finding(
+        f"the chord written is {symbol}, but {evidence}: correct the symbol or the frets",
+        stretch.harmony.span or span_of(first.note, first.event, bar),
+        severity=None if reading.confidence >= _SURE else Severity.INFO,
+        bar=bar.number,
+    )
 
 
 def _ways(stretch: Stretch) -> tuple[tuple[Chord, Struck] | None, tuple[Chord, Struck] | None]:

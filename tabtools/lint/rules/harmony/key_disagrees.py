@@ -9,6 +9,7 @@ from tabtools.instrument import above_shapes
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
+from tabtools.lint.tonic import key_told
 from tabtools.lint.view import View
 from tabtools.score import Bar, Key, Part, Quarters
 from tabtools.theory.blues import blue_notes, says_blues
@@ -22,8 +23,8 @@ Tuning: standard
 Key: Db major
 
    q   q   q   q     q   q   q   q     q   q   q   q     q   q   q   q
-e|-3---------------|-----------------|-3-----2---3-----|-----------------|
-B|-----3---0-------|-3---1---0-------|-----3---------3-|-1---0-----------|
+e|-3---------------|-----------------|-3---2---3-------|-----------------|
+B|-----3---0-------|-3---1---0-------|-------------3---|-1---0-----------|
 G|---------------0-|-------------2---|-----------------|---------2---0---|
 D|-----------------|-----------------|-----------------|-----------------|
 A|-----------------|-----------------|-----------------|-----------------|
@@ -31,6 +32,7 @@ E|-----------------|-----------------|-----------------|-----------------|
 """
 # A slip or two, a borrowed chord or a blue note must not count: a good part of the notes has to lie outside
 # the written key, nearly none outside the other. Our own values, without an alarm on traditional tunes.
+_WORTH_KNOWING, _CLEAR = 3.0, 4.5  # nats
 _FEWEST, _OUTSIDE, _BETTER = 12, 0.25, 0.05
 
 
@@ -39,7 +41,18 @@ def _check(view: View) -> Iterable[Finding]:
     for part in view.score.parts:
         for key, bars in groupby(part.bars, key=lambda bar: bar.key):
             if key is not None:
-                yield from _finding(part, key, tuple(bars), blue_notes(key) if blues else frozenset())
+                stretch = tuple(bars)
+                told = list(_finding(part, key, stretch, blue_notes(key) if blues else frozenset()))
+                yield from told or ([] if blues else _told_by_chords(part, key, stretch))
+
+
+def _told_by_chords(part: Part, key: Key, bars: tuple[Bar, ...]) -> Iterator[Finding]:
+    """The finding, if any, on chords that begin, end and lead as those of another key do."""
+    told = key_told(bars, key, above_shapes(part.instrument))
+    if told is not None and told.gain >= _WORTH_KNOWING:
+        severity = None if told.gain >= _CLEAR else Severity.INFO
+        message = f"the key written is {key.name}, but {told.why}, as in {told.key.name}: correct the key"
+        yield RULE.finding(message, span_of(bars[0]), severity=severity, bar=bars[0].number)
 
 
 def _finding(part: Part, key: Key, bars: tuple[Bar, ...], blue: frozenset[int]) -> Iterator[Finding]:
