@@ -30,7 +30,7 @@ ALWAYS = ("internal", "unreadable")
 SEVERITY = Option("severity", "text", None, "How bad its findings are.", choices=("error", "warning", "info"))
 GENERAL = (
     Option("only", "list", None, "The rules and groups of rules that run; all where it is left out."),
-    Option("ignore", "list", (), "Rules and groups of rules that do not run."),
+    Option("without", "list", (), "Rules and groups of rules that do not run."),
     Option("level", "text", "advanced", "Who the lessons are for: narrows what counts as a wide stretch or a "
            "fast shift.", choices=tuple(LEVELS)),
     Option("key", "text", None, 'The key of pages that name none, as in "A minor".'),
@@ -112,7 +112,7 @@ def resolve(table: Table, rules: Mapping[str, Rule]) -> Resolved:
     """What a checked table, as ``Config.table`` gives it, means."""
     settings = table.get("rules", {})
     wanted = _named(table["only"], rules) if "only" in table else set(rules)
-    unwanted = _named(table.get("ignore", ()), rules)
+    unwanted = _named(table.get("without", ()), rules)
     names = tuple(name for name in rules if name in ALWAYS or (name in wanted and name not in unwanted))
     severities = {
         name: Severity[own["severity"].upper()] for name, own in settings.items() if "severity" in own
@@ -170,7 +170,7 @@ def _object(options: Iterable[Option], more: dict[str, Any]) -> dict[str, Any]:
 
 def _properties(options: Iterable[Option], names: Sequence[str] = ()) -> dict[str, Any]:
     properties = {option.name: option.schema() for option in options}
-    for name in ("only", "ignore"):
+    for name in ("only", "without"):
         if name in properties:
             properties[name]["items"] = {"enum": names}
     return properties
@@ -205,14 +205,14 @@ def _check_tables(table: Table, rules: Mapping[str, Rule], origin: str, where: s
             raise ConfigError(f"{origin}: {where}rules: {name} must be a table")
         _check_keys(values, (SEVERITY, *rules[name].options), (), origin, f"{where}rules: {name}: ")
     groups = {group_of(name, rules) for name in rules}
-    for key in ("only", "ignore"):
+    for key in ("only", "without"):
         for name in table.get(key, ()):
             if name not in rules and name not in groups:
                 raise ConfigError(
                     f"{origin}: {where}{key}: {_unknown(name, [*rules, *groups], 'rule or group')}"
                 )
-            if key == "ignore" and name in ALWAYS:
-                raise ConfigError(f"{origin}: {where}ignore: {name} can't be switched off")
+            if key == "without" and name in ALWAYS:
+                raise ConfigError(f"{origin}: {where}without: {name} can't be switched off")
     try:
         _defaults(table, table.get("instrument", {}))
     except ValueError as error:

@@ -48,7 +48,7 @@ def _names(resolved: Resolved) -> list[str]:
 WRONG = [
     ('onyl = ["off-beat"]', "there is no key onyl: did you mean only?"),
     ('only = ["off-bet"]', "only: there is no rule or group off-bet: did you mean off-beat?"),
-    ('ignore = ["internal"]', "ignore: internal can't be switched off"),
+    ('without = ["internal"]', "without: internal can't be switched off"),
     ('only = "off-beat"', 'only must be a list of texts, not "off-beat"'),
     ('level = "beginer"', 'level can\'t be "beginer": did you mean beginner?'),
     ('key = "H sharp"', 'key can\'t be "H sharp": that is no key'),
@@ -104,8 +104,8 @@ def test_nothing_said_runs_everything_with_its_defaults() -> None:
     [
         ('only = ["rhythm"]', ["off-beat", "internal"]),
         ('only = ["off-neck"]', ["off-neck", "internal"]),
-        ('ignore = ["rhythm", "off-neck"]', ["internal"]),
-        ('only = ["off-beat"]\nignore = ["off-beat"]', ["internal"]),
+        ('without = ["rhythm", "off-neck"]', ["internal"]),
+        ('only = ["off-beat"]\nwithout = ["off-beat"]', ["internal"]),
         ("only = []", ["internal"]),
     ],
 )
@@ -125,7 +125,7 @@ level = "beginner"
 limit = 2
 [[paths]]
 match = ["*/old.txt"]
-ignore = ["off-neck"]
+without = ["off-neck"]
 [paths.instrument]
 hand = "small"
 """

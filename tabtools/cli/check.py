@@ -15,7 +15,7 @@ from tabtools.cli.output import complain, complain_of, say, say_bytes
 from tabtools.cli.plugins import all_rules
 from tabtools.cli.reporting import FORMATS, Output, exit_code, outputs, write_outputs
 from tabtools.cli.run import Caches, Mode, plans, run
-from tabtools.cli.settings import Settings
+from tabtools.cli.settings import Choice, Settings
 from tabtools.lint.finding import FileFindings, Severity
 from tabtools.source import UnreadableError
 
@@ -52,6 +52,15 @@ def _outputs(context: click.Context, option: click.Parameter, values: tuple[str,
 @click.option("--accept-into", metavar="FILE", help="Accept everything that is found now, in this file.")
 @click.option("--since", metavar="REV", help="Only files that git knows to have changed since a revision.")
 @click.option("--input-name", metavar="NAME", help="What standard input is called, and configured as.")
+@click.option(
+    "--show",
+    type=click.Choice(SEVERITIES),
+    default="warning",
+    show_default=True,
+    help="The least severity that is listed; what is below is counted.",
+)
+@click.option("--only", metavar="RULE", multiple=True, help="Run this rule or group of rules alone.")
+@click.option("--without", metavar="RULE", multiple=True, help="Leave this rule or group of rules out.")
 @click.option("--count", is_flag=True, help="Only count the findings of each rule.")
 @click.option("--settings-of", metavar="FILE", help="Print the settings that hold for a file.")
 @click.option("--watch", is_flag=True, help="Check again whenever a file changes, until interrupted.")
@@ -109,6 +118,9 @@ class _Check:
         accept_into: str | None,
         since: str | None,
         input_name: str | None,
+        show: str,
+        only: tuple[str, ...],
+        without: tuple[str, ...],
         count: bool,
         jobs: int,
         forget: bool,
@@ -119,13 +131,15 @@ class _Check:
         kind = "unsafe" if repair_guesses else "safe" if repair or preview else None
         self.mode, self.cache = Mode(kind, jobs), _cache_directory(forget, memory_dir)
         self.preview, self.count, self.stdin_name = preview, count, input_name
+        self.least = min(Severity[show.upper()], self.fail_from)  # what fails is listed
+        self.choice = Choice(only, without)
         self.accepted, self.accept_into, self.since = accepted, accept_into, since
         self.rules, self.limit = all_rules(), limit
         self.trouble = DONE  # the exit code that files ask for that could not be written
 
     def files(self) -> list[str]:
         """The files that are checked now, and those that configure it."""
-        settings = Settings(self.rules, self.limit)
+        settings = Settings(self.rules, self.limit, self.choice)
         paths = [entry.path for entry in self._entries(settings) if entry.path]
         for path in paths:
             settings.config(path)
@@ -133,7 +147,7 @@ class _Check:
 
     def once(self) -> int:
         """Check, repair, report; the exit code."""
-        settings = Settings(self.rules, self.limit)
+        settings = Settings(self.rules, self.limit, self.choice)
         entries = self._entries(settings)
         if not entries:
             complain(f"tabtools: no files to check: none ends in {', '.join(SUFFIXES)}")
@@ -157,7 +171,7 @@ class _Check:
             return self._accept(files)
         if self.accepted:
             files = self._fresh(files)
-        write_outputs(self.outs, files, self.rules, statistics=self.count, to_stderr=to_stderr)
+        write_outputs(self.outs, files, self.rules, count=self.count, least=self.least, to_stderr=to_stderr)
         return exit_code(files, self.fail_from)
 
     def _entries(self, settings: Settings) -> list[Input]:

@@ -43,7 +43,8 @@ def write_outputs(
     files: Sequence[FileFindings],
     rules: Mapping[str, Rule],
     *,
-    statistics: bool = False,
+    count: bool = False,
+    least: Severity = Severity.WARNING,
     to_stderr: bool = False,
 ) -> None:
     """Every report to where it goes; with ``to_stderr`` that of standard output goes to standard error."""
@@ -51,7 +52,7 @@ def write_outputs(
 
     for form, file in outs:
         if form == "text" and file is None:
-            show(files, to_stderr=to_stderr, statistics=statistics)
+            show(files, to_stderr=to_stderr, count=count, least=least)
             continue
         data = _rendered(form, files, rules).encode("utf-8", "backslashreplace")
         if file is not None:
@@ -75,12 +76,19 @@ def _rendered(form: str, files: Sequence[FileFindings], rules: Mapping[str, Rule
     return text
 
 
-def show(files: Sequence[FileFindings], *, to_stderr: bool = False, statistics: bool = False) -> None:
-    """Print the findings for people; to standard error where standard output holds a result."""
+def show(
+    files: Sequence[FileFindings],
+    *,
+    to_stderr: bool = False,
+    count: bool = False,
+    least: Severity = Severity.WARNING,
+) -> None:
+    """Print the findings for people, those of the ``least`` severity and above; to standard error where
+    standard output holds a result."""
     from tabtools.report import terminal
 
     colour = not to_stderr and wants_colour()
-    text = terminal.statistics(files) if statistics else terminal.render(files, colour=colour)
+    text = terminal.counts(files) if count else terminal.render(files, least=least, colour=colour)
     if to_stderr:
         complain(text.rstrip("\n"))
     else:

@@ -12,6 +12,7 @@ import click
 from tabtools.cli.files import below
 from tabtools.config import Config, ConfigError, Resolved, Table, parse, resolve
 from tabtools.lint.rule import Rule
+from tabtools.record import NamedTuple
 from tabtools.source import MAX_BYTES
 
 OWN = "tabtools.toml"
@@ -20,12 +21,32 @@ SHARED = "pyproject.toml"
 _OURS = re.compile(rb"^[ \t]*\[+[ \t]*[\"']?tool[\"']?[ \t]*(?:\]|\.[ \t]*[\"']?tabtools\b)", re.MULTILINE)
 
 
+class Choice(NamedTuple):
+    """The rules and groups that a command line names for one run: the only ones, and those left out."""
+
+    only: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
+
+    def over(self, table: Table) -> Table:
+        """A table of settings with the choice in force."""
+        chosen = {**table, "only": list(self.only)} if self.only else table
+        if not self.without:
+            return chosen
+        return {**chosen, "without": [*chosen.get("without", ()), *self.without]}
+
+
+ALL_RULES = Choice()
+
+
 class Settings:
     """The configurations of all inputs of a run, each read once; inputs of more than ``limit`` bytes are
-    refused."""
+    refused. ``choice`` goes before what the files say. Raises UsageError for a choice of no rule."""
 
-    def __init__(self, rules: Mapping[str, Rule], limit: int = MAX_BYTES) -> None:
+    def __init__(self, rules: Mapping[str, Rule], limit: int = MAX_BYTES, choice: Choice = ALL_RULES) -> None:
         self.limit = limit
+        self.choice = choice
+        if choice != ALL_RULES:
+            _parsed(choice.over({}), "the command line", rules)
         self.rules = rules
         self.files: set[str] = set()  # the configuration files that were read
         self._by_directory: dict[str, tuple[Config, str]] = {}
@@ -43,7 +64,8 @@ class Settings:
         tables = tuple(self.matches(patterns, relative) for patterns, _ in config.paths)
         key = (id(config), tables)
         if key not in self._by_matches:
-            resolved = resolve(config.table(relative, self.matches), self.rules)
+            table = self.choice.over(config.table(relative, self.matches))
+            resolved = resolve(table, self.rules)
             defaults = resolved.defaults._replace(max_bytes=self.limit)
             self._by_matches[key] = resolved._replace(defaults=defaults)
         if not config.paths:
@@ -80,14 +102,19 @@ class Settings:
             file = os.path.join(directory, name)
             if os.path.isfile(file) and (table := _read(file)) is not None:
                 self.files.add(file)
-                try:
-                    return parse(table, _shown(file), self.rules), directory
-                except ConfigError as error:
-                    words = str(error)
-                    raise click.UsageError(words if words.endswith("?") else f"{words}.") from None
+                return _parsed(table, _shown(file), self.rules), directory
         if os.path.dirname(directory) == directory:
             return Config(""), directory
         return self.config(directory)
+
+
+def _parsed(table: Table, origin: str, rules: Mapping[str, Rule]) -> Config:
+    """The configuration of a table. Raises UsageError, with the origin, for one that is none."""
+    try:
+        return parse(table, origin, rules)
+    except ConfigError as error:
+        words = str(error)
+        raise click.UsageError(words if words.endswith("?") else f"{words}.") from None
 
 
 def _read(file: str) -> Table | None:

@@ -17,20 +17,42 @@ COLOURS = {Severity.ERROR: "red", Severity.WARNING: "yellow", Severity.INFO: "cy
 Paint = Callable[[str, str], str]
 
 
-def render(files: Sequence[FileFindings], *, colour: bool = False) -> str:
-    """Every finding with its excerpt, file by file, and last a line with the counts of each rule and one
-    of all.
+def render(files: Sequence[FileFindings], *, least: Severity = Severity.WARNING, colour: bool = False) -> str:
+    """The findings of the ``least`` severity and above with their excerpts, file by file, the worst first,
+    and last a line with the counts of each rule and one of all.
 
-    With ``colour`` the text holds ANSI colour codes.
+    What is said of several places of a file in the same words stands there once, with the other lines. With
+    ``colour`` the text holds ANSI colour codes.
     """
     paint = _painter(colour)
     blocks = [
-        "\n".join(_finding_lines(file.source, finding, paint)) for file in files for finding in file.findings
+        "\n".join(_finding_lines(file.source, alike, paint))
+        for file in files
+        for alike in _folded(file, least)
     ]
-    return "\n\n".join([*blocks, "\n".join([*by_rule(files), *repairable(files), summary(files)])]) + "\n"
+    told = [*by_rule(files), *repairable(files), *_unlisted(files, least), summary(files)]
+    return "\n\n".join([*blocks, "\n".join(told)]) + "\n"
 
 
-def statistics(files: Sequence[FileFindings]) -> str:
+def _folded(file: FileFindings, least: Severity) -> list[list[Finding]]:
+    """The findings that are listed, the worst first and then as they stand; those of one rule in the same
+    words together."""
+    alike: dict[tuple[str, str], list[Finding]] = {}
+    for finding in sorted(file.findings, key=lambda finding: -finding.severity):
+        if finding.severity >= least:
+            alike.setdefault((finding.rule, finding.message), []).append(finding)
+    return list(alike.values())
+
+
+def _unlisted(files: Sequence[FileFindings], least: Severity) -> list[str]:
+    """A line that says how many findings are not listed, where any are."""
+    hidden = Counter(finding.severity for file in files for finding in file.findings)
+    counts = [plural(hidden[each], each.word) for each in sorted(hidden, reverse=True) if each < least]
+    lowest = min(hidden, default=least)
+    return [f"not listed: {', '.join(counts)} (--show {lowest.word} lists them)"] if counts else []
+
+
+def counts(files: Sequence[FileFindings]) -> str:
     """The counts alone: by rule, the most frequent first, and the last line that counts them all."""
     rows = [(number, rule) for rule, number in _counted(files).items()]
     width = max((len(str(number)) for number, _ in rows), default=0)
@@ -50,8 +72,8 @@ def repairable(files: Sequence[FileFindings]) -> list[str]:
     """A line that says how many findings can be repaired automatically, where any can."""
     offered = [finding.fixes for file in files for finding in file.findings if finding.fixes]
     safe = sum(any(fix.safe for fix in fixes) for fixes in offered)
-    counts = {"--repair": safe, "--repair-guesses": len(offered) - safe}
-    ways = [f"{number} with {option}" for option, number in counts.items() if number]
+    numbers = {"--repair": safe, "--repair-guesses": len(offered) - safe}
+    ways = [f"{number} with {option}" for option, number in numbers.items() if number]
     return [f"can be repaired: {', '.join(ways)}"] if ways else []
 
 
@@ -79,11 +101,16 @@ def _painter(colour: bool) -> Paint:
     return lambda text, fg: style(text, fg=fg, bold=True)
 
 
-def _finding_lines(source: Source, finding: Finding, paint: Paint) -> list[str]:
+def _finding_lines(source: Source, alike: Sequence[Finding], paint: Paint) -> list[str]:
+    """A finding as lines; of several in the same words the first, with the lines of the others."""
+    finding = alike[0]
     line, column = source.position(finding.span.start)
     shade = COLOURS[finding.severity]
     head = f"{one_line(source.name)}:{line}:{column}: {paint(finding.severity.word, shade)} {finding.rule}: "
-    return [head + one_line(finding.message), *_excerpt(source, finding, lambda marks: paint(marks, shade))]
+    lines = dict.fromkeys(source.position(other.span.start)[0] for other in alike[1:])
+    also = f" (also in line{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines))})" if lines else ""
+    excerpt = _excerpt(source, finding, lambda marks: paint(marks, shade))
+    return [head + one_line(finding.message) + also, *excerpt]
 
 
 def _excerpt(source: Source, finding: Finding, mark: Callable[[str], str]) -> list[str]:

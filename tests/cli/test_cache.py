@@ -56,7 +56,7 @@ def test_a_corrupt_cache_is_ignored(here: Path, content: str) -> None:
 def test_another_configuration_is_another_cache(here: Path) -> None:
     _many()
     run("check", ".")
-    write("tabtools.toml", 'ignore = ["fret-off-neck"]\n')
+    write("tabtools.toml", 'without = ["fret-off-neck"]\n')
     assert run("check", ".").exit_code == 0
     assert len(_cache_files(here)) == 2
 

@@ -69,7 +69,7 @@ def test_since_a_revision(here: Path) -> None:
 
 
 def test_standard_input_has_a_name(here: Path) -> None:
-    write("sub/tabtools.toml", 'ignore = ["fret-off-neck"]\n')
+    write("sub/tabtools.toml", 'without = ["fret-off-neck"]\n')
     assert run("check", "-", stdin=OFF_NECK).exit_code == 1
     result = run("check", "-", "--input-name", "sub/a.txt", stdin=OFF_NECK)
     assert (result.exit_code, result.stdout) == (0, "1 file: 0 errors, 0 warnings, 0 infos\n")

@@ -50,7 +50,7 @@ def test_watching_checks_again(here: Path, monkeypatch: pytest.MonkeyPatch) -> N
             write("a.txt", OFF_NECK)
             os.utime("a.txt", (1, 1))
         elif len(pauses) == 3:
-            write("tabtools.toml", 'ignore = ["fret-off-neck"]\n')
+            write("tabtools.toml", 'without = ["fret-off-neck"]\n')
         elif len(pauses) == 5:
             raise KeyboardInterrupt
 

@@ -11,7 +11,7 @@ from tests.cli.support import CLEAN, OFF_NECK, run, write
 
 
 def test_the_nearest_configuration_holds(here: Path) -> None:
-    write("tabtools.toml", 'ignore = ["fret-off-neck"]\n')
+    write("tabtools.toml", 'without = ["fret-off-neck"]\n')
     write("pyproject.toml", "[tool.tabtools]\nnonsense = 1\n")
     write("a.txt", OFF_NECK)
     write("sub/pyproject.toml", "[tool.tabtools]\n")
@@ -25,7 +25,7 @@ def test_the_nearest_configuration_holds(here: Path) -> None:
 
 
 def test_a_path_that_leads_up_has_its_own_configuration(here: Path) -> None:
-    write("tabtools.toml", 'ignore = ["fret-off-neck"]\n')
+    write("tabtools.toml", 'without = ["fret-off-neck"]\n')
     write("sub/tabtools.toml", "")
     write("lessons/a.txt", OFF_NECK)
     os.chdir("sub")
@@ -45,8 +45,8 @@ def test_tables_for_paths_and_severities(here: Path) -> None:
 @pytest.mark.parametrize(
     ("file", "text", "words"),
     [
-        ("tabtools.toml", "ignor = []", "tabtools.toml: there is no key ignor: did you mean ignore?"),
-        ("tabtools.toml", "ignore = [", "tabtools.toml: "),
+        ("tabtools.toml", "withou = []", "tabtools.toml: there is no key withou: did you mean without?"),
+        ("tabtools.toml", "without = [", "tabtools.toml: "),
         ("pyproject.toml", "[tool.tabtools]\nhand = 1", "pyproject.toml: there is no key hand"),
         ("pyproject.toml", "[tool]\ntabtools = 1", "pyproject.toml: tool.tabtools must be a table"),
     ],
@@ -65,7 +65,7 @@ def test_show_config_is_toml_that_says_the_same(here: Path) -> None:
 
     write(
         "tabtools.toml",
-        'level = "beginner"\nignore = ["encoding"]\n[rules.bar-overfull]\nseverity = "info"\n',
+        'level = "beginner"\nwithout = ["encoding"]\n[rules.bar-overfull]\nseverity = "info"\n',
     )
     shown = run("check", "--settings-of", "sub/a.txt").stdout
     assert shown.startswith("# from tabtools.toml\n")
@@ -77,3 +77,12 @@ def test_show_config_is_toml_that_says_the_same(here: Path) -> None:
     assert run("check", "--settings-of", "sub/a.txt").stdout == shown
     Path("tabtools.toml").unlink()
     assert run("check", "--settings-of", "a.txt").stdout.startswith("# no configuration file")
+
+
+def test_rules_are_chosen_for_one_run(here: Path) -> None:
+    write("a.txt", OFF_NECK)
+    assert "fret-off-neck" in run("check", "a.txt", "--only", "playability").stdout
+    assert "fret-off-neck" not in run("check", "a.txt", "--without", "fret-off-neck").stdout
+    unknown = run("check", "a.txt", "--only", "fret-of-neck")
+    assert unknown.exit_code == 2
+    assert "did you mean fret-off-neck?" in unknown.stderr

@@ -93,3 +93,28 @@ def test_colour_only_when_asked() -> None:
     plain, coloured = render([file]), render([file], colour=True)
     assert "\x1b" not in plain
     assert "\x1b[33m\x1b[1mwarning\x1b[0m" in coloured
+
+
+def test_infos_are_counted_and_listed_on_request() -> None:
+    file = _file("e|---27---|\n", (5, 7), severity=Severity.INFO)
+    assert render([file]) == (
+        "by rule: some-rule 1\n"
+        "not listed: 1 info (--show info lists them)\n"
+        "1 file: 0 errors, 0 warnings, 1 info\n"
+    )
+    assert render([file], least=Severity.INFO).startswith("page.txt:1:6: info some-rule: that is wrong\n")
+
+
+def test_the_worst_comes_first_and_the_same_words_once() -> None:
+    source = Source("page.txt", "a\nb\nc\nd\n")
+    findings = (
+        Finding("some-rule", Severity.WARNING, "that is odd", Span(0, 1)),
+        Finding("some-rule", Severity.WARNING, "that is odd", Span(4, 5)),
+        Finding("some-rule", Severity.WARNING, "that is odd", Span(6, 7)),
+        Finding("other-rule", Severity.ERROR, "that is wrong", Span(2, 3)),
+    )
+    blocks = render([FileFindings(source, findings)]).split("\n\n")
+    assert [block.split("\n")[0] for block in blocks[:2]] == [
+        "page.txt:2:1: error other-rule: that is wrong",
+        "page.txt:1:1: warning some-rule: that is odd (also in lines 3, 4)",
+    ]
