@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 
 from tabtools.document import Document
-from tabtools.lint.engine import examine, in_order
+from tabtools.lint.engine import examine
 from tabtools.lint.finding import FileFindings, Finding, Fix, Severity, count
 from tabtools.lint.plan import Plan
 from tabtools.lint.proof import proved
-from tabtools.lint.rules.housekeeping.internal import refused
 from tabtools.record import NamedTuple
 from tabtools.source import UnreadableError, applied
 
@@ -38,9 +37,9 @@ def repair(document: Document, plan: Plan, read: Reader, *, unsafe: bool = False
     """Apply the safe repairs of what a plan finds in a document, and with ``unsafe`` the others too.
 
     ``read`` makes the document of a changed text. A repair that does not keep what it must keep is left out;
-    a file that would be worse in the end, or whose repairs never end, stays as it was. That is a finding
-    ``internal`` that names the rules, but for a repair that is not safe: where a page can be read in several
-    ways, notes that it never touched may be read otherwise after it, and then its finding just stays.
+    a file that would be worse in the end, or whose repairs never end, stays as it was. The finding stays and
+    says so, but for a repair that is not safe: where a page can be read in several ways, notes that it never
+    touched may be read otherwise after it.
     """
     before = examine(document, plan)
     now, found = document, before
@@ -58,7 +57,7 @@ def repair(document: Document, plan: Plan, read: Reader, *, unsafe: bool = False
         done += [step.rule for step in steps if step not in failed]
         now, found = after, examine(after, plan)
         if now.source.text in seen:
-            return _unchanged(document, before, done, "go round in circles")
+            return _unchanged(document, before, done, "be taken back by another one")
         seen.add(now.source.text)
     else:
         return _unchanged(document, before, done or [step.rule for step in faulty], "have no end")
@@ -115,15 +114,24 @@ def _badness(file: FileFindings) -> tuple[int, int]:
 
 
 def _unchanged(document: Document, before: FileFindings, rules: Iterable[str], why: str) -> Repaired:
-    fault = refused(sorted(set(rules)), why)
-    return Repaired(
-        document.source.text, before._replace(findings=tuple(in_order([fault, *before.findings])))
+    """The file as it was; the findings of the rules say why they are not repaired."""
+    unmade = set(rules)
+    left = (
+        _unmade(finding, why) if finding.rule in unmade and finding.fixes else finding
+        for finding in before.findings
     )
+    return Repaired(document.source.text, before._replace(findings=tuple(left)))
 
 
 def _with_faults(found: FileFindings, faulty: Sequence[_Step]) -> FileFindings:
-    rules = sorted({step.rule for step in faulty if step.fix.safe})
-    if not rules:
-        return found
-    fault = refused(rules, "change more than they may")
-    return found._replace(findings=tuple(in_order([fault, *found.findings])))
+    """The findings, with the reason where a repair that was called safe could not be proved to be so."""
+    fixes = [step.fix for step in faulty if step.fix.safe]
+    left = (
+        _unmade(finding, "change more than it may") if any(fix in fixes for fix in finding.fixes) else finding
+        for finding in found.findings
+    )
+    return found._replace(findings=tuple(left))
+
+
+def _unmade(finding: Finding, why: str) -> Finding:
+    return finding._replace(message=f"{finding.message} (its repair was not made: it would {why})", fixes=())

@@ -16,6 +16,9 @@ from tabtools.theory.duration import TYPES
 from tabtools.theory.line_of_fifths import letter, place
 from tabtools.theory.qualities import DegreeChange
 
+# A chord's degrees end at the 13th, and its alterations at two semitones [MusicXML 4.0, degree-alter].
+_MOST_DEGREES = 20
+_MOST_SEMITONES = 4
 _FIRST_NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
@@ -42,7 +45,11 @@ def _name(element: etree._Element, prefix: str) -> str:
     """A root or bass as printed."""
     step = element.find(f"{prefix}-step")
     shown = step.get("text") if step is not None else None
-    return shown if shown is not None else letter(place(*_step_alter(element, prefix)))
+    if shown is not None:
+        return shown
+    name, alter = _step_alter(element, prefix)
+    # A note that nobody can mean gets a name that is none, which a finding tells.
+    return letter(place(name, alter)) if abs(alter) <= _MOST_SEMITONES else f"{name}{alter:+d}"
 
 
 def _step_alter(element: etree._Element, prefix: str) -> tuple[str, int]:
@@ -54,14 +61,21 @@ def _canonical(element: etree._Element, root: etree._Element, kind: etree._Eleme
     step, alter = _step_alter(root, "root")
     bass = element.find("bass")
     over = _step_alter(bass, "bass") if bass is not None else None
-    changes = tuple(map(_change, element.iterfind("degree")))
-    return chord_from_musicxml(step, alter, text_of(kind), changes, over)
+    changes = [_change(degree) for degree in element.iterfind("degree")]
+    if None in changes or max(abs(alter), abs(over[1]) if over else 0) > _MOST_SEMITONES:
+        return None
+    return chord_from_musicxml(
+        step, alter, text_of(kind), tuple(change for change in changes if change), over
+    )
 
 
-def _change(degree: etree._Element) -> DegreeChange:
+def _change(degree: etree._Element) -> DegreeChange | None:
+    """What a degree changes; None where no chord has such a one."""
     value, alter = degree.find("degree-value"), degree.find("degree-alter")
     kind = text_of(degree.find("degree-type"))
     figure, semitones = whole(value), whole(alter)
+    if not 0 < figure < _MOST_DEGREES or abs(semitones) > _MOST_SEMITONES:
+        return None
     if kind == "subtract":
         return DegreeChange(figure, semitones, "subtract")
     return DegreeChange(figure, semitones, "alter" if kind == "alter" else "add")

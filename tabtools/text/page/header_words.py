@@ -42,7 +42,8 @@ TIME_IN_WORDS = {
 }  # fmt: skip
 # A piece that calls itself a waltz, in its title and not in its lyrics.
 WALTZ = lazy(
-    r"\W*(?:[\w'’]+ ){0,4}(?:waltz|walzer|vals|valse|valzer)(?:[,.;:()!–-].*| (?:in|en|em|for|para) .*|\W*)",
+    r"\W*+(?:[\w'’]++ ){0,4}(?:waltz|walzer|vals|valse|valzer)"
+    r"(?:[,.;:()!–-].*| (?:in|en|em|for|para) .*|\W*)",
     re.IGNORECASE,
     needs=("waltz", "walzer", "vals", "valzer"),
 )
@@ -81,7 +82,7 @@ TEMPO = lazy(
 )
 _ROUGHLY = r"(?:ca|circa|approx\w*|about|around|roughly|etwa|ungefähr|environ|unos|aprox\w*)"
 TEMPO_IN_WORDS = lazy(
-    r"\d{2,3}\s*bpm|bpm\s*[:=]?\s*\d|\bm\.?m\.?\s*=?\s*\d"
+    r"\d{2,3}\s*bpm|bpm\s*+[:=]?\s*+\d|\bm\.?m\.?\s*+=?\s*+\d"
     rf"|\btempo\W{{0,3}}{_ROUGHLY}\W{{1,3}}\d{{2,3}}(?![\d/])"
     rf"|(?:dotted |punktierte )?(?:{'|'.join(_BEAT_WORDS.values())})(?: note)?\s*=\s*\d"
     r"|\b\d{2,3} (?:beats (?:a|per|to the) minute|to the minute|à la minute|schläge pro minute)",

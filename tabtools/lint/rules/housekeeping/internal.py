@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.rule import Rule
 from tabtools.source import Span
@@ -32,12 +30,3 @@ def crash(part: str, error: Exception) -> Finding:
 def _first_line(error: Exception) -> str:
     lines = str(error).splitlines()
     return lines[0][:200] if lines else "no further words"
-
-
-def refused(rules: Sequence[str], why: str) -> Finding:
-    """The finding for repairs of some rules that were not made because of ``why``, as in ``have no end``."""
-    return RULE.finding(
-        f"the repairs of {', '.join(rules)} {why} and were not made. This is a fault of tabtools: please "
-        "report it with this file",
-        Span(0, 0),
-    )
