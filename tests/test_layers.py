@@ -24,6 +24,7 @@ LAYERS = [
     ["tabtools.drawing"],
     ["tabtools.reading", "tabtools.interop", "tabtools.midi"],
     ["tabtools.preparing"],
+    ["tabtools.phrases"],
     ["tabtools.lint"],
     ["tabtools.config"],
     ["tabtools.report", "tabtools.sheet"],

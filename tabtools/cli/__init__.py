@@ -28,6 +28,7 @@ COMMANDS = (
     "finger",
     "format",
     "forms",
+    "move",
     "nearest",
     "new",
     "palette",

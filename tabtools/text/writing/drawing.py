@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from tabtools.record import NamedTuple
 from tabtools.source import Source
@@ -11,7 +11,7 @@ from tabtools.text.page.kinds import ReadLine
 from tabtools.text.page.string_row import Row
 from tabtools.text.read import ReadSystem
 from tabtools.text.rows.columns import RawBar
-from tabtools.text.writing.laying import LaidBar, lay_out
+from tabtools.text.writing.laying import LaidBar, Recast, lay_out
 from tabtools.text.writing.moving import FIXED, Around
 from tabtools.text.writing.pieces import Drawing
 from tabtools.text.writing.plain import PlainLine, plain_line
@@ -29,16 +29,17 @@ class _Frame(NamedTuple):
 
 
 def drawings(
-    source: Source, systems: Sequence[ReadSystem], words: Mapping[int, str]
+    source: Source, systems: Sequence[ReadSystem], recast: Recast
 ) -> tuple[dict[int, Drawing], dict[int, str]]:
     """The systems that can be drawn anew by their place in ``systems``, and why each of the others can't.
 
-    ``words`` are new texts for lines around them by line number.
+    ``recast`` has new texts for lines and words around them, and for their notes.
     """
-    found = [_frame(source, system, words) for system in systems]
+    found = [_frame(source, system, recast) for system in systems]
     left = {number: why for number, why in enumerate(found) if isinstance(why, str)}
     frames = {number: frame for number, frame in enumerate(found) if isinstance(frame, _Frame)}
-    laid = lay_out([systems[number] for number in frames], [frame.around for frame in frames.values()])
+    around = [frame.around for frame in frames.values()]
+    laid = lay_out([systems[number] for number in frames], around, recast)
     labels = list(_labels(systems))
     drawn: dict[int, Drawing] = {}
     for (number, frame), bars in zip(frames.items(), laid, strict=True):
@@ -48,7 +49,7 @@ def drawings(
     return drawn, left
 
 
-def _frame(source: Source, system: ReadSystem, words: Mapping[int, str]) -> _Frame | str:
+def _frame(source: Source, system: ReadSystem, recast: Recast) -> _Frame | str:
     """What a system is drawn on, or why it must stay as it is."""
     if not system.bars:
         return "it has no bars"
@@ -59,7 +60,7 @@ def _frame(source: Source, system: ReadSystem, words: Mapping[int, str]) -> _Fra
         return f"not everything in it is certain: see what check says under {', '.join(sorted(kinds))}"
     rows = _plain(source, [row.line for row in system.system.rows])
     first, last = system.system.first, system.system.last
-    around = tuple(_around(source, system, words))
+    around = tuple(_around(source, system, recast))
     if rows is None or len(around) + len(rows) < last + 1 - first:
         return "tab characters, colour codes or markup stand between its columns"
     if any(row.start < line.skip for row, line in zip(system.system.rows, rows, strict=True)):
@@ -69,6 +70,7 @@ def _frame(source: Source, system: ReadSystem, words: Mapping[int, str]) -> _Fra
     if any(_torn(system.system.rows, bar) for bar in system.bars):
         return "a bracket is not closed around its fret"
     lines = bar_lines(system.system.rows, system.bars)
+    around = tuple(line for line in around if recast.fingers or line.note.kind != "fingers")
     return _Frame(rows, around, lines) if lines else "its bar lines are not drawn alike on every string"
 
 
@@ -97,7 +99,7 @@ def _plain(source: Source, lines: Sequence[Line]) -> tuple[PlainLine, ...] | Non
     return plain if len(plain) == len(found) and len({line.skip for line in plain}) == 1 else None
 
 
-def _around(source: Source, system: ReadSystem, words: Mapping[int, str]) -> Iterator[Around]:
+def _around(source: Source, system: ReadSystem, recast: Recast) -> Iterator[Around]:
     """The lines over and under the rows; one that the reader leaves out, a remark to this program, stays as
     it is."""
     rows, above, below = system.system
@@ -116,9 +118,17 @@ def _around(source: Source, system: ReadSystem, words: Mapping[int, str]) -> Ite
             if note.kind not in FIXED:
                 continue
             plain = PlainLine(line, "", 0, source.line(number))
-        if number in words:
-            plain = plain._replace(prefix="", raw=words[number])
-        yield Around(note, plain, below=number > rows[-1].line.number)
+        if number in recast.lines:
+            plain = plain._replace(prefix="", raw=recast.lines[number])
+        yield Around(note, plain, number > rows[-1].line.number, _said(note, line, recast))
+
+
+def _said(note: ReadLine, line: Line, recast: Recast) -> dict[int, str]:
+    """Other words for those of a line, by column."""
+    if not recast.words:
+        return {}
+    starts = ((token.start, line.span(token.start, token.end).start) for token in note.tokens)
+    return {column: recast.words[offset] for column, offset in starts if offset in recast.words}
 
 
 def _labels(systems: Sequence[ReadSystem]) -> Iterator[tuple[str, ...]]:

@@ -21,11 +21,12 @@ from tabtools.text.reader import score_of
 from tabtools.text.systems import read_page
 from tabtools.text.writing.drawing import drawings
 from tabtools.text.writing.fields import tidy_words
+from tabtools.text.writing.laying import Recast
 from tabtools.text.writing.pieces import Drawing, draw
 from tabtools.text.writing.spacing import WIDTH
 
 # What a system does without, one thing after the other, until it reads as the same music.
-_WHOLE, _NO_COUNTS, _ONE_LINE, _LEFT = range(4)
+WHOLE, NO_COUNTS, ONE_LINE, LEFT = range(4)
 _UNHEARD = ("span", "spans", "inferred")
 # The classes with such fields, as other classes name them in theirs.
 _PLACED = lazy(r"\b(?:Part|Bar|Event|Note|Harmony|Words|Tempo|Instrument)\b")
@@ -62,23 +63,23 @@ def format_text(source: Source, *, width: int = WIDTH, counts: bool = False) -> 
 
 def _round(source: Source, read: ReadPage, width: int, *, counts: bool) -> tuple[Formatted, ReadPage]:
     """One new layout, and what it reads as."""
-    systems = _in_order(read)
+    systems = in_order(read)
     words = tidy_words(source, read.page)
-    drawn, left = drawings(source, systems, words)
+    drawn, left = drawings(source, systems, Recast(lines=words))
     said: _Said | None = None
-    levels = dict.fromkeys(drawn, _WHOLE if counts else _NO_COUNTS)
+    levels = dict.fromkeys(drawn, WHOLE if counts else NO_COUNTS)
     while True:
-        text, owners = _write(source, systems, drawn, levels, words, width)
+        text, owners = page_text(source, systems, drawn, levels, words, width)
         if text == source.text:
             break
-        after = _read(source, text)
+        after = read_again(source, text)
         said = said or _says(read)
         changed = set(drawn) if after is None else _changed(said, _says(after, owners))
         if after is not None and not changed:
             read = after
             break
         # Where only systems that stay read otherwise, any of the others may be the reason.
-        blamed = [number for number, level in levels.items() if level < _LEFT]
+        blamed = [number for number, level in levels.items() if level < LEFT]
         if not blamed and not words:  # nothing is changed, and yet it reads otherwise
             text = source.text
             break
@@ -86,29 +87,31 @@ def _round(source: Source, read: ReadPage, width: int, *, counts: bool) -> tuple
             words = {}
         for number in [number for number in blamed if number in changed] or blamed:
             levels[number] += 1
-    left |= {number: _CHANGES for number, level in levels.items() if level == _LEFT}
-    places = {_first_row(systems[number]): why for number, why in left.items()}
+    left |= {number: _CHANGES for number, level in levels.items() if level == LEFT}
+    places = {first_row(systems[number]): why for number, why in left.items()}
     return Formatted(text, tuple(sorted(places.items()))), read
 
 
-def _read(source: Source, text: str) -> ReadPage | None:
+def read_again(source: Source, text: str) -> ReadPage | None:
+    """The page with another text; None where it holds no tab."""
     try:
         return read_page(source._replace(text=text))
     except UnreadableError:
         return None
 
 
-def _in_order(read: ReadPage) -> list[ReadSystem]:
+def in_order(read: ReadPage) -> list[ReadSystem]:
     """The systems of a page from top to bottom, whichever part they are of."""
     systems = [system for part in read.parts for system in part]
-    return sorted(systems, key=_first_row)
+    return sorted(systems, key=first_row)
 
 
-def _first_row(system: ReadSystem) -> int:
+def first_row(system: ReadSystem) -> int:
+    """The number of the line that a system's top row stands on."""
     return system.system.rows[0].line.number
 
 
-def _write(
+def page_text(
     source: Source,
     systems: Sequence[ReadSystem],
     drawn: Mapping[int, Drawing],
@@ -116,8 +119,10 @@ def _write(
     words: Mapping[int, str],
     width: int,
 ) -> tuple[str, dict[int, int]]:
-    """The new text, and the place of the system that each line of a system comes from by line number."""
-    end = _line_end(source)
+    """The new text, and the place of the system that each line of a system comes from by line number.
+
+    ``levels`` say what each drawn system does without, ``words`` are new texts for other lines."""
+    end = line_end(source)
     pieces: list[str] = []
     owners: dict[int, int] = {}
     done, number = 1, 1
@@ -134,13 +139,13 @@ def _write(
 
     for place, system in enumerate(systems):
         first, last = system.system.first, system.system.last
-        level = levels.get(place, _LEFT)
+        level = levels.get(place, LEFT)
         copy(first - 1)
-        if level == _LEFT:
+        if level == LEFT:
             owners |= dict.fromkeys(range(number, number + last + 1 - first), place)
             copy(last)
             continue
-        lines = draw(drawn[place], width if level < _ONE_LINE else None, counts=level == _WHOLE)
+        lines = draw(drawn[place], width if level < ONE_LINE else None, counts=level == WHOLE)
         owners |= dict.fromkeys(range(number, number + len(lines)), place)
         old_end = source.line_starts[last - 1] + len(source.line(last))
         stop = source.line_starts[last] if last < len(source.line_starts) else len(source.text)
@@ -150,7 +155,7 @@ def _write(
     return "".join(pieces), owners
 
 
-def _line_end(source: Source) -> str:
+def line_end(source: Source) -> str:
     """The line end that a page uses most."""
     crlf = source.text.count("\r\n")
     counts = {"\n": source.text.count("\n") - crlf, "\r\n": crlf, "\r": source.text.count("\r") - crlf}
@@ -170,7 +175,7 @@ def _says(read: ReadPage, owners: Mapping[int, int] | None = None) -> _Said:
     """``owners`` are the places of the systems that the lines come from by line number; without it every
     system is its own."""
     score = score_of(read)
-    places = {id(system): place for place, system in enumerate(_in_order(read))}
+    places = {id(system): place for place, system in enumerate(in_order(read))}
     order: list[list[int]] = []
     bars: dict[int, list[object]] = {}
     doubts: dict[int, Counter[str]] = {}
@@ -178,7 +183,7 @@ def _says(read: ReadPage, owners: Mapping[int, int] | None = None) -> _Said:
         order.append([])
         done = 0
         for system in group:
-            place = places[id(system)] if owners is None else owners.get(_first_row(system), -1)
+            place = places[id(system)] if owners is None else owners.get(first_row(system), -1)
             if not order[-1] or order[-1][-1] != place:
                 order[-1].append(place)
             found = part.bars[done : done + len(system.bars)]

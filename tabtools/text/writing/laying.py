@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import zip_longest
 
 from tabtools.record import NamedTuple
 from tabtools.score import Quarters, TimeSignature
 from tabtools.text.page.string_row import Row
+from tabtools.text.patterns import lazy
 from tabtools.text.read import ReadSystem
 from tabtools.text.rhythm import Timing
 from tabtools.text.rows.columns import RawBar
+from tabtools.text.rows.tokens import RowNote
 from tabtools.text.writing.moving import Around, room
 from tabtools.text.writing.spacing import (
     BarText,
@@ -25,6 +27,8 @@ from tabtools.text.writing.spacing import (
 )
 
 _SLIDES = ("/", "\\")
+# A whole number, and no part of a fraction.
+_NUMBER = lazy(r"(?<![/\d])\d+(?![/\d])")
 _BLANK = str.maketrans("", "", "- ")
 # Below this a rhythm that columns suggest is a guess, and other columns would make it look like more.
 SURE = 0.8
@@ -46,13 +50,35 @@ class LaidBar(NamedTuple):
     alone: Placed
 
 
-def lay_out(systems: Sequence[ReadSystem], around: Sequence[Sequence[Around]]) -> list[list[LaidBar]]:
+class Recast(NamedTuple):
+    """Another text for the notes and words of a page, by the offset in the file at which each begins.
+
+    ``cells`` have the row that a note goes to, and other numbers for some of those at it: its fret, the
+    target of its bend. ``words`` are those over and under the systems, ``lines`` whole lines by number.
+    ``labels`` are those of other strings than the page has, top row first; without ``fingers`` rows of
+    fingers are left out. ``stretch`` makes bars whose columns stay so many times as wide, for wider numbers.
+    """
+
+    cells: Mapping[int, tuple[int, Mapping[str, str]]] = {}
+    words: Mapping[int, str] = {}
+    lines: Mapping[int, str] = {}
+    labels: tuple[str, ...] = ()
+    fingers: bool = True
+    stretch: int = 1
+
+
+AS_IT_IS = Recast()
+
+
+def lay_out(
+    systems: Sequence[ReadSystem], around: Sequence[Sequence[Around]], recast: Recast = AS_IT_IS
+) -> list[list[LaidBar]]:
     """The bars of each system with new columns; ``around`` are the lines around each.
 
     Columns are in proportion to time where the rhythm is known; elsewhere they stay, since they are all
     that is known of it.
     """
-    texts = [_bar_texts(system, lines) for system, lines in zip(systems, around, strict=True)]
+    texts = [_bar_texts(system, lines, recast) for system, lines in zip(systems, around, strict=True)]
     measured = [
         [
             measure(text) if is_known(timing) else None
@@ -63,7 +89,7 @@ def lay_out(systems: Sequence[ReadSystem], around: Sequence[Sequence[Around]]) -
     scales = shared_scales([bar for bars in measured for bar in bars if bar is not None])
     return [
         [
-            LaidBar(raw, time, timing, text, *_placed(raw, bar, scales))
+            LaidBar(raw, time, timing, text, *_placed(raw, bar, scales, recast))
             for raw, time, timing, text, bar in zip(
                 system.bars, system.times, system.timings, bars, sizes, strict=True
             )
@@ -77,36 +103,46 @@ def is_known(timing: Timing) -> bool:
     return timing.inferred is None or timing.inferred.confidence >= SURE
 
 
-def _placed(raw: RawBar, bar: Measured | None, scales: Scales) -> tuple[Placed, Placed]:
+def _placed(raw: RawBar, bar: Measured | None, scales: Scales, recast: Recast) -> tuple[Placed, Placed]:
     """The new columns where a bar follows on the same line, and where none does."""
     start, end = raw.between
     width = end - start
     alone = None if bar is None else place_bar(bar, scales, 0)
-    if bar is None or alone is None or alone.width > max(_MOST_STRETCH * width, _WIDE):
-        stands = Placed(tuple(column.column - start for column in raw.columns), width)
-        return stands, stands
+    wide = alone is not None and alone.width > max(_MOST_STRETCH * width, _WIDE) and not recast.cells
+    if bar is None or alone is None or wide:
+        return (_standing(raw, recast.stretch),) * 2
     return place_bar(bar, scales, bar.bar.room) if bar.bar.room > alone.width else alone, alone
 
 
-def _bar_texts(system: ReadSystem, lines: Sequence[Around]) -> list[BarText]:
+def _standing(raw: RawBar, stretch: int) -> Placed:
+    """The columns of a bar as they are, or so many times as far apart."""
+    start, end = raw.between
+    lead = raw.columns[0].column - start if raw.columns else 0
+    columns = tuple(lead + (column.column - start - lead) * stretch for column in raw.columns)
+    return Placed(columns, lead + (end - start - lead) * stretch)
+
+
+def _bar_texts(system: ReadSystem, lines: Sequence[Around], recast: Recast) -> list[BarText]:
     bars = system.bars
     rooms = [
         max((room(raw, after, line) for line in lines), default=0)
         for raw, after in zip_longest(bars, bars[1:])
     ]
     return [
-        _bar_text(system, raw, timing, time.length, room)
+        _bar_text(system, raw, timing, time.length, room, recast)
         for raw, timing, time, room in zip(bars, system.timings, system.times, rooms, strict=True)
     ]
 
 
-def _bar_text(system: ReadSystem, raw: RawBar, timing: Timing, length: Quarters, room: int) -> BarText:
+def _bar_text(
+    system: ReadSystem, raw: RawBar, timing: Timing, length: Quarters, room: int, recast: Recast
+) -> BarText:
     """The cells of a bar, cut from the characters of its rows."""
     onsets = iter(timing.onsets)
     cells = {
-        (cell.row, column): cell
+        (number, note.column): _recast(cell, row.line.span(note.start, note.end).start, recast)
         for number, row in enumerate(system.system.rows)
-        for column, cell in _cells(row, number, raw)
+        for note, cell in _cells(row, number, raw)
     }
     slots = tuple(
         Slot(
@@ -119,8 +155,20 @@ def _bar_text(system: ReadSystem, raw: RawBar, timing: Timing, length: Quarters,
     return BarText(slots, total if timing.pickup else max(total, length), room)
 
 
-def _cells(row: Row, number: int, raw: RawBar) -> Iterator[tuple[int, Cell]]:
-    """The cells of one row of a bar with the columns of their first digits."""
+def _recast(cell: Cell, offset: int, recast: Recast) -> Cell:
+    """The cell of the note at an offset, with its new row and numbers."""
+    if offset not in recast.cells:
+        return cell
+    row, numbers = recast.cells[offset]
+
+    def renamed(text: str) -> str:
+        return _NUMBER.sub(lambda match: numbers.get(match.group(), match.group()), text)
+
+    return cell._replace(row=row, core=renamed(cell.core), trail=renamed(cell.trail))
+
+
+def _cells(row: Row, number: int, raw: RawBar) -> Iterator[tuple[RowNote, Cell]]:
+    """The notes of one row of a bar with their cells."""
     text = row.line.text[: row.end]
     notes = [placed for column in raw.columns for placed in column.notes if placed.row == number]
     done, end = raw.bounds[number]
@@ -131,5 +179,5 @@ def _cells(row: Row, number: int, raw: RawBar) -> Iterator[tuple[int, Cell]]:
         trail = text[note.end : note.stop] + (text[note.stop : end].translate(_BLANK) if last else "")
         inset = note.column - note.start
         core = text[note.start : note.end]
-        yield note.column, Cell(number, core, "" if joins else lead, trail, lead if joins else "", inset)
+        yield note, Cell(number, core, "" if joins else lead, trail, lead if joins else "", inset)
         done = note.stop

@@ -21,11 +21,23 @@ _NEAR = 2
 
 
 class Around(NamedTuple):
-    """A line over or under a system: what it says, and its characters."""
+    """A line over or under a system: what it says, and its characters. ``said`` are other words for some of
+    its own, by the column that each begins at."""
 
     note: ReadLine
     line: PlainLine
     below: bool
+    said: Mapping[int, str] = {}
+
+    @property
+    def raw(self) -> str:
+        """The characters of the line from ``line.skip`` on, with the other words in their places."""
+        text = self.line.raw
+        for token in reversed(self.note.tokens):
+            if token.start in self.said:
+                start, end = token.start - self.line.skip, token.end - self.line.skip
+                text = text[:start] + self.said[token.start] + text[end:]
+        return text
 
 
 class Stretch(NamedTuple):
@@ -68,7 +80,11 @@ def room(raw: RawBar, following: RawBar | None, around: Around) -> int:
 
     if around.note.kind in (*FIXED, "marks") or following is None or not inside(following):
         return 0
-    return sum(token.end - token.start + _apart(around) for token in inside(raw)) - 1
+    widths = (
+        len(around.said[token.start]) if token.start in around.said else token.end - token.start
+        for token in inside(raw)
+    )
+    return sum(width + _apart(around) for width in widths) - 1
 
 
 def _apart(around: Around) -> int:
@@ -116,7 +132,7 @@ class _Shift:
 def _plain(around: Around, stretch: Stretch, shift: _Shift) -> Iterator[tuple[int, str]]:
     for token in _words(around, stretch.bars):
         if stretch.first <= bar_at(stretch.bars, token.start) <= stretch.last:
-            yield shift(token.start), token.text
+            yield shift(token.start), around.said.get(token.start, token.text)
 
 
 def _words(around: Around, bars: Sequence[RawBar]) -> Iterator[Token]:

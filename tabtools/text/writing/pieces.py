@@ -106,7 +106,7 @@ def _around(drawing: Drawing, stretch: Stretch, *, below: bool) -> Iterator[str]
         line = around.line
         if is_fixed(around, stretch.bars):
             if whole:
-                yield line.prefix + line.raw
+                yield line.prefix + around.raw
         elif text := moved(around, stretch):
             yield line.prefix + text[line.skip :]
 
