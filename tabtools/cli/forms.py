@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import click
 
-from tabtools.cli.files import MAX_MEGABYTES, discover
+from tabtools.cli.files import MAX_MEGABYTES, Input, discover, make_folder_of, refuse_inputs, write_atomic
 from tabtools.cli.load import failure, load_or_report
 from tabtools.cli.output import complain, say, say_bytes
 from tabtools.cli.pictures import PICTURE, check_picture_name, write_necks
 from tabtools.cli.reporting import exit_code, show
+from tabtools.document import Document
 from tabtools.forms.naming import name_forms
 from tabtools.forms.segments import Segment
 from tabtools.lint.finding import FileFindings
@@ -28,9 +29,15 @@ _SURE = 0.9  # a key that is not written and less sure than this says nothing ab
     show_default=True,
     help="Text for people, or JSON for programs.",
 )
+@click.option(
+    "--write",
+    "lesson",
+    metavar="OUT",
+    help="Write IN with the forms' names over the notes; - for standard output.",
+)
 @PICTURE
 @MAX_MEGABYTES
-def command(path: str, report_format: str, output: str | None, limit: int) -> int:
+def command(path: str, report_format: str, lesson: str | None, output: str | None, limit: int) -> int:
     """Name the movable chord form that every group of notes comes from, and what each note is in it.
 
     IN is a text tab or MusicXML file, or - for standard input. The table gives for each group of notes its
@@ -40,6 +47,8 @@ def command(path: str, report_format: str, output: str | None, limit: int) -> in
     minor tonic is its lowest note on the last string. Key and chords that the file does not write are worked
     out where the notes are clear, and said to be. Below the table stands the neck, string 1 on top, with the
     degrees of every form, and its anchor: the fret that takes the place of the nut.
+    With --write the names go into a copy of the lesson, over the notes where each form begins, but not where
+    it is named already; the copy is read again to see that it holds the same notes.
     Where a hand does not reach a form with ease, leave notes out: no form is one that everybody must hold.
     """
     check_picture_name(output)
@@ -59,6 +68,8 @@ def command(path: str, report_format: str, output: str | None, limit: int) -> in
     if (left := _unplaced(score)) > 0:
         notes = "1 note has" if left == 1 else f"{left} notes have"
         complain(f"{entries[0].name}: {notes} no string and fret, so no form: run tabtools finger first")
+    if lesson is not None:
+        return _write_lesson(entries[0], document, lesson)
     if output is not None:
         from tabtools.drawing.necks import first_pictures
 
@@ -72,6 +83,24 @@ def command(path: str, report_format: str, output: str | None, limit: int) -> in
         from tabtools.report import forms_text
 
         say(forms_text.render(entries[0].name, with_chords(score), segments))
+    return exit_code([])
+
+
+def _write_lesson(entry: Input, document: Document, lesson: str) -> int:
+    from tabtools.cli.named_lesson import named_lesson
+
+    try:
+        data, left_out = named_lesson(document)
+    except Exception as error:
+        return _report([failure(entry.name, error, "writing the names of the forms")], "json")
+    if left_out:
+        complain(f"{entry.name}: {left_out} names of forms found no place where they can be read again")
+    if lesson == "-":
+        say_bytes(data)
+        return exit_code([])
+    refuse_inputs([lesson], [entry])
+    make_folder_of(lesson)
+    write_atomic(lesson, entry.packed(data) if lesson.lower().endswith(".mxl") else data)
     return exit_code([])
 
 

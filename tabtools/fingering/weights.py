@@ -45,7 +45,7 @@ class Weights(NamedTuple):
     broken: float = 0.0  # a leap on one string, which cuts off a note of a broken chord [fitted]
     blur: float = 0.0  # an open string that rings on into a step on another [fitted]
     vibrato_little: float = 0.2  # vibrato of finger 4 [practice]
-    temperature: float = 0.7  # what costs are to odds of choices: exp(-cost / temperature) [fitted]
+    temperature: float = 1.2  # what costs are to odds of choices: exp(-cost / temperature) [fitted]
     unlike: float = 0.8  # a finger that is not the one of the form that the notes come from [practice]
     position: int | None = None  # one that the player asks for
     astray: float = 1.0  # each 100 mm away from it

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from tabtools.forms.naming import name_forms
 from tabtools.forms.segments import Segment
@@ -23,17 +23,19 @@ def with_form_words(score: Score) -> Score:
     return score._replace(parts=parts)
 
 
-def form_words(score: Score) -> tuple[tuple[Event, str], ...]:
-    """The same words, each with the event that it stands over."""
-    return tuple((segment.notes[0].event, text) for segment, text in _named(score))
+def form_words(
+    score: Score, words: Callable[[Segment], str] = segment_words
+) -> tuple[tuple[Event, str], ...]:
+    """The same words, each with the event that it stands over; ``words`` says how a segment is named."""
+    return tuple((segment.notes[0].event, text) for segment, text in _named(score, words))
 
 
-def _named(score: Score) -> Iterator[tuple[Segment, str]]:
+def _named(score: Score, words: Callable[[Segment], str] = segment_words) -> Iterator[tuple[Segment, str]]:
     last: dict[int, str] = {}
     for segment in name_forms(score):
-        text, first = segment_words(segment), segment.notes[0]
-        own = {words.onset for words in first.bar.words if parse_label(words.text)}
-        if text and last.get(segment.part) != text and first.event.onset not in own:
+        text, first = words(segment), segment.notes[0]
+        labelled = {each.onset for each in first.bar.words if parse_label(each.text)}
+        if text and last.get(segment.part) != text and first.event.onset not in labelled:
             yield segment, text
         last[segment.part] = text
 

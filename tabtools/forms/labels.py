@@ -23,6 +23,8 @@ def fits(label: Label, segment: Segment, neck: Neck) -> bool:
     under_hand = [named.note.fret for named in segment.notes if named.note.fret]
     if label.form is None:
         return label.position is None or _reaches("D", label.position, frets)
+    if any(_names(label, reading, segment.position) for reading in _readings(segment)):
+        return True
     return any(
         _root_class(reading) == neck.root(label.form, anchor)
         and _same_third(label, reading)
@@ -33,6 +35,12 @@ def fits(label: Label, segment: Segment, neck: Neck) -> bool:
         or in_position(label.position, label.form, anchor, frets)
         or in_position(label.position, label.form, anchor, under_hand)
     )
+
+
+def _names(label: Label, reading: Reading, position: int) -> bool:
+    """Whether a label says what a reading is called."""
+    same = label.form == reading.form and _same_third(label, reading)
+    return same and label.position in (None, position, reading.anchor_fret)
 
 
 def _readings(segment: Segment) -> list[Reading]:

@@ -73,6 +73,14 @@ def segment_words(segment: Segment) -> str:
     return ""
 
 
+def short_words(segment: Segment) -> str:
+    """The name of a segment as a lesson has it over the rows: ``Em form, 5th pos.``; empty for a run."""
+    if segment.reading is None:
+        return ""
+    where = f"{ordinal(segment.position)} pos." if segment.position else "open position"
+    return f"{form_words(segment.reading.form, segment.reading.quality)}, {where}"
+
+
 def told_words(segment: Segment) -> str:
     """All that is said of a segment as a whole, in one line."""
     reading, box = segment.reading, segment.box

@@ -30,6 +30,8 @@ def interval_words(degree: str) -> str:
     number, alter = degree_parts(degree)
     if (number, alter) == (1, 0):
         return "root"
+    if number == 1 and alter < 0:
+        number = 8  # the same letter a semitone lower lies below the octave
     kinds = _PERFECT_KINDS if number in _PERFECT else _OTHER_KINDS
     return f"{kinds.get(alter, 'doubly augmented')} {_NUMBERS[number]}"
 

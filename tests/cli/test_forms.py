@@ -7,6 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from tabtools.forms.annotate import form_words
+from tabtools.forms.words import short_words
+from tabtools.lint.engine import check
+from tabtools.lint.rules.harmony.form_label_wrong import RULE
+from tabtools.reading import read
 from tests.cli.support import run
 from tests.schemas import assert_strict, assert_valid
 
@@ -64,7 +69,7 @@ def test_notes_without_a_place_are_said_to_need_fingering(tmp_path: Path) -> Non
     fingered = tmp_path / "fingered.musicxml"
     assert run("finger", page, "-o", fingered).exit_code == 0
     assert "run tabtools finger" not in run("forms", fingered).stderr
-    assert "C form" in run("forms", fingered).stdout
+    assert "C arpeggio" in run("forms", fingered).stdout
 
 
 def test_a_file_that_is_no_tab(tmp_path: Path) -> None:
@@ -186,3 +191,33 @@ def test_a_tuning_may_be_spelled_by_its_strings() -> None:
     held = {form["form"]: form["frets"] for form in chord["forms"]}
     assert held["A"] == [None, 3, 5, 5, 5, 3]
     assert run("nearest", "C", "--at", "0", "--tuning", "high up").exit_code == 2
+
+
+_LESSONS = sorted(_SAMPLES.glob("[01]*"))
+
+
+@pytest.mark.parametrize("path", _LESSONS, ids=lambda path: path.name)
+def test_the_names_of_the_forms_are_written_into_the_lesson_and_read_again(
+    path: Path, tmp_path: Path
+) -> None:
+    """Every name that is put in stands over its notes when the copy is read, no note moves, and no check
+    calls a name wrong."""
+    target = tmp_path / path.name
+    result = run("forms", path, "--write", target)
+    assert result.exit_code == 0, result.stderr
+    before, after = (read(each.name, each.read_bytes()) for each in (path, target))
+    assert check(after, [RULE]) == []
+    words = [form_words(document.score, short_words) for document in (before, after)]
+    assert words[1] == () or len(words[1]) < len(words[0])
+    played = [
+        [(n.string, n.fret) for p in d.score.parts for b in p.bars for e in b.events for n in e.notes]
+        for d in (before, after)
+    ]
+    assert played[0] == played[1]
+
+
+def test_the_lesson_itself_is_not_written_over(tmp_path: Path) -> None:
+    lesson = tmp_path / "lesson.txt"
+    lesson.write_bytes(_LICK.read_bytes())
+    assert run("forms", lesson, "--write", lesson).exit_code == 2
+    assert run("forms", lesson, "--write", "-").stdout.count("pos.") > lesson.read_text().count("pos.")

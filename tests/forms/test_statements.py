@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import random
 import re
+from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -14,6 +17,10 @@ from tabtools.forms.segments import NamedNote, Segment
 from tabtools.forms.words import told_words
 from tabtools.forms.written import parse_label
 from tabtools.instrument import GUITAR
+from tabtools.score import Bar, Event, Harmony, Note, Part
+from tabtools.theory.chord import parse_chord
+from tabtools.theory.key import parse_key
+from tabtools.theory.spelling import spell
 from tests.forms.statements import Lick, Statement, licks
 
 _LICKS = {lick.title: lick for lick in licks()}
@@ -78,3 +85,80 @@ def test_the_intervals_that_are_stated_are_those_of_music21() -> None:
             assert said_name in names, statement
             checked += 1
     assert checked >= 100
+
+
+_SUFFIXES = (
+    "",
+    "m",
+    "7",
+    "m7",
+    "maj7",
+    "dim",
+    "m7b5",
+    "dim7",
+    "aug",
+    "6",
+    "9",
+    "sus4",
+    "m6",
+    "add9",
+    "7b9",
+    "7#9",
+)
+_ROOTS = ("C", "C#", "Db", "D", "Eb", "E", "F", "F#", "Gb", "G", "Ab", "A", "Bb", "B")
+_KEYS = ("C major", "G major", "Eb major", "A minor", "F# minor", "D dorian", "E major", "C minor")
+
+
+def _chance_part(rng: random.Random) -> Part:
+    """Eight single notes on the neck over one chord in one key, all by chance."""
+    events = []
+    for i in range(8):
+        string, fret = rng.randint(1, 6), rng.randint(0, 14)
+        note = Note(string, fret, spell(GUITAR.midi(string, fret), None))
+        events.append(Event(Fraction(i, 2), Fraction(1, 2), (note,)))
+    symbol = Harmony(Fraction(0), rng.choice(_ROOTS) + rng.choice(_SUFFIXES))
+    key = parse_key(rng.choice(_KEYS))
+    return Part("chance", GUITAR, (Bar(1, key=key, events=tuple(events), harmonies=(symbol,)),))
+
+
+def test_four_hundred_statements_of_the_tool_recomputed_by_music21() -> None:
+    """Name, interval and chord of notes by chance: the name sounds as the fret does, and music21 finds the
+    same interval between the chord's root and it; what is called a chord tone is one of music21's chord."""
+    music21 = pytest.importorskip("music21")
+    rng = random.Random(400)
+    stated = 0
+    while stated < 400:
+        for segment in name_forms(_chance_part(rng)):
+            for named in segment.notes:
+                _recompute(music21, named)
+                stated += 1
+
+
+def _recompute(music21: Any, named: NamedNote) -> None:
+    role = named.role
+    assert role.interval is not None
+    assert role.chord is not None
+    assert named.note.pitch is not None
+    chord = parse_chord(role.chord)
+    assert chord is not None
+    root = music21.pitch.Pitch(chord.root.replace("b", "-") + "3")
+    high = music21.pitch.Pitch(role.letter.replace("b", "-") + "4")
+    assert high.pitchClass == named.note.pitch.midi % 12, role
+    interval = music21.interval.Interval(root, high)
+    wider = music21.interval.Interval(root, high.transpose("P8"))
+    unison = music21.interval.Interval(root, high.transpose("-P8"))
+    names = {each.niceName for each in (interval, wider)} | {interval.semiSimpleNiceName}
+    names |= {unison.niceName} if high.step == root.step else set()
+    said = (
+        "Perfect Octave" if role.interval == "root" else role.interval.title().replace("Doubly ", "Doubly-")
+    )
+    assert said in names, role
+    symbol = chord.root.replace("b", "-") + _MUSIC21.get(
+        role.chord.removeprefix(chord.root), role.chord.removeprefix(chord.root)
+    )
+    classes = {pitch.pitchClass for pitch in music21.harmony.ChordSymbol(symbol).pitches}
+    assert (high.pitchClass in classes) == role.chord_tone, role
+
+
+# What music21 calls a chord where its name differs; see tests/theory/test_qualities.py.
+_MUSIC21 = {"dim7": "o7", "m7b5": "ø7", "aug": "+", "dim": "dim"}

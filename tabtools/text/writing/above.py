@@ -34,12 +34,12 @@ def rows_above(bars: Columns, before: Bar | None) -> Iterator[str]:
         before = bar
     for name in sorted(rows, key=lambda name: (_ORDER.index(name.partition(" ")[0]), name)):
         if name in ("words", "chords"):
-            yield from reversed(list(_stacked(rows[name], 2 if name == "words" else 1)))
+            yield from reversed(list(stacked(rows[name], 2 if name == "words" else 1)))
         else:
             yield spread(rows[name])
 
 
-def _stacked(words: Iterable[tuple[int, str]], apart: int) -> Iterator[str]:
+def stacked(words: Iterable[tuple[int, str]], apart: int) -> Iterator[str]:
     """Lines with every word at its own column: one for which there is no room goes to another line."""
     lines: list[str] = []
     for column, word in sorted(words, key=lambda word: word[0]):
