@@ -16,6 +16,8 @@ from tabtools.score import Note, Part, Score
 from tabtools.theory.holding import hold
 from tabtools.theory.octaves import fit_octaves
 
+_OF_THE_SCHEMA = "schema-invalid"  # it names what others repair, and takes longest
+
 
 class Wishes(NamedTuple):
     """``tab``: the result shows strings and frets. ``both_staves``: each part gets the staff it lacks.
@@ -50,12 +52,26 @@ def prepared(document: Document, wishes: Wishes) -> tuple[Document, tuple[str, .
     return document, tuple(remarks)
 
 
-def _mended(document: Document) -> tuple[Document, Iterator[str]]:
-    from tabtools.musicxml.clean.faults import clean
+def _mended(document: Document) -> tuple[Document, list[str]]:
+    """The document after the repairs that cannot change what is played, each proved; what was done, and what
+    else could be."""
+    from tabtools.lint.fixes import repair
+    from tabtools.lint.plan import Plan
+    from tabtools.lint.rules import Rules, group_of
+    from tabtools.musicxml.reader import edited_text
 
-    document, mended = clean(document)
-    remarks = (f"line {line}: repaired: {repair.words} ({fault.rule})" for line, fault, repair in mended)
-    return document, remarks
+    source, rules = document.source, Rules()
+    names = tuple(name for name in rules if group_of(name, rules) == "MusicXML" and name != _OF_THE_SCHEMA)
+    done = repair(document, Plan(rules, names), lambda text: edited_text(document, text))
+    remarks = [f"line {line}: repaired: {words} ({rule})" for line, words, rule in done.made]
+    for finding in done.left.findings:
+        if finding.fixes:
+            line, _ = done.document.source.position(finding.span.start)
+            remarks.append(
+                f"line {line}: not repaired, for it changes what is played: {finding.fixes[0].message} "
+                f"({finding.rule}); tabtools check --unsafe-fixes {source.name} does it"
+            )
+    return done.document, remarks
 
 
 def _fitted(document: Document) -> Document:

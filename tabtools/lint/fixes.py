@@ -17,13 +17,30 @@ ROUNDS = 10
 Reader = Callable[[str], Document]
 
 
-class Repaired(NamedTuple):
-    """A file after its repairs: its text, what is left to find in it, and the rules whose findings were
-    repaired, once for each repair."""
+class Made(NamedTuple):
+    """A repair that was made: the line where it began, from 1, what it did in words, and the rule."""
 
-    text: str
+    line: int
+    words: str
+    rule: str
+
+
+class Repaired(NamedTuple):
+    """A file after its repairs: the document, what is left to find in it, and the repairs."""
+
+    document: Document
     left: FileFindings
-    rules: tuple[str, ...] = ()
+    made: tuple[Made, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """The text after the repairs."""
+        return self.document.source.text
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        """The rules whose findings were repaired, once for each repair."""
+        return tuple(repair.rule for repair in self.made)
 
 
 class _Step(NamedTuple):
@@ -43,7 +60,7 @@ def repair(document: Document, plan: Plan, read: Reader, *, unsafe: bool = False
     """
     before = examine(document, plan)
     now, found = document, before
-    done: list[str] = []
+    done: list[Made] = []
     faulty: list[_Step] = []
     seen = {document.source.text}
     for _ in range(ROUNDS):
@@ -54,16 +71,26 @@ def repair(document: Document, plan: Plan, read: Reader, *, unsafe: bool = False
         faulty += failed
         if after is now:
             continue
-        done += [step.rule for step in steps if step not in failed]
+        done += [_made(now, step) for step in steps if step not in failed]
         now, found = after, examine(after, plan)
         if now.source.text in seen:
-            return _unchanged(document, before, done, "be taken back by another one")
+            return _unchanged(document, before, _rules(done), "be taken back by another one")
         seen.add(now.source.text)
     else:
-        return _unchanged(document, before, done or [step.rule for step in faulty], "have no end")
+        rules = _rules(done) or [step.rule for step in faulty]
+        return _unchanged(document, before, rules, "have no end")
     if _badness(found) > _badness(before):
-        return _unchanged(document, before, done, "make the file worse")
-    return Repaired(now.source.text, _with_faults(found, faulty), tuple(done))
+        return _unchanged(document, before, _rules(done), "make the file worse")
+    return Repaired(now, _with_faults(found, faulty), tuple(done))
+
+
+def _made(document: Document, step: _Step) -> Made:
+    line, _ = document.source.position(step.fix.edits[0].span.start)
+    return Made(line, step.fix.message, step.rule)
+
+
+def _rules(made: Iterable[Made]) -> list[str]:
+    return [repair.rule for repair in made]
 
 
 def _choose(findings: Iterable[Finding], unsafe: bool, faulty: Sequence[_Step]) -> list[_Step]:
@@ -120,7 +147,7 @@ def _unchanged(document: Document, before: FileFindings, rules: Iterable[str], w
         _unmade(finding, why) if finding.rule in unmade and finding.fixes else finding
         for finding in before.findings
     )
-    return Repaired(document.source.text, before._replace(findings=tuple(left)))
+    return Repaired(document, before._replace(findings=tuple(left)))
 
 
 def _with_faults(found: FileFindings, faulty: Sequence[_Step]) -> FileFindings:

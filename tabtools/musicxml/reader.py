@@ -70,7 +70,11 @@ def edited(document: Document, edits: Iterable[Edit]) -> Document:
 
     Raises UnreadableError where the edits make of it what cannot be read.
     """
-    text = applied(document.source.text, edits)
+    return edited_text(document, applied(document.source.text, edits))
+
+
+def edited_text(document: Document, text: str) -> Document:
+    """The document with another text; the same one where the text is the same. Raises as `edited` does."""
     if text == document.source.text:
         return document
     data = document.source.encode(text)

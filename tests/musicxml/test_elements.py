@@ -15,11 +15,11 @@ from lxml import etree
 from tabtools.lint.engine import check
 from tabtools.lint.finding import Severity
 from tabtools.lint.rules import load_all
-from tabtools.musicxml.clean.faults import clean
 from tabtools.musicxml.reader import read_musicxml
 from tabtools.preparing import Wishes, prepared
 from tests.benchmarks.agreement import compare
 from tests.musicxml.instances import element_names
+from tests.musicxml.mending import mended
 from tests.xsd import problems
 
 _FILES = sorted((Path(__file__).parents[1] / "cases" / "musicxml" / "elements").glob("*.musicxml"))
@@ -46,7 +46,7 @@ def test_it_is_read_and_kept(path: Path) -> None:
 @every_file
 def test_nothing_in_it_is_called_a_fault(path: Path) -> None:
     document = read_musicxml(path.name, path.read_bytes())
-    assert clean(document)[1] == ()
+    assert mended(document).made == ()
     bad = [f for f in check(document, load_all()) if f.severity >= Severity.WARNING]
     assert [f.message for f in bad if f.rule not in _OF_MUSIC] == []
 

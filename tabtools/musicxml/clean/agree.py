@@ -80,6 +80,11 @@ def _mismatch(where: Extents, note: LocatedNote, twin: LocatedNote | None, part:
         f"{sounding.name}: {advice}"
     )
     repair = _repaired(where, note, twin, should, part)
+    if repair is not None:
+        # With it the copies of what is struck together may be told otherwise.
+        beside = [n for n in part.bar_of(note).notes if n.onset == note.onset]
+        changes = tuple(where[n.element].span for n in (*beside, *([twin] if twin else [])))
+        repair = repair._replace(changes=changes)
     return Fault(MISMATCH, _wrong_one(where, note, repair), message, note.bar, repair)
 
 
@@ -141,11 +146,13 @@ def _moved(
     if not ways:
         return None
     clear = len(ways) == 1 or ways[1][0] > _NEAR >= ways[0][0]
+    if not (sure and clear):
+        return None
     _, name, value = ways[0]
     element = note.element.find(f"notations/technical/{name}")
     assert element is not None
     words = f"make the {name} {value}: it sounds the pitch that is written"
-    return Repair((set_text(where, element, value),), words, safe=False, certain=sure and clear)
+    return Repair((set_text(where, element, value),), words, safe=False)
 
 
 def _distance(fret: int, hand: float | None) -> float:

@@ -9,14 +9,14 @@ from tabtools.source import Edit, Span
 class Repair(NamedTuple):
     """Edits that mend one fault together.
 
-    A ``certain`` one follows from the rest of the file. A ``safe`` one changes nothing of what is read as
-    played; one that is not may change the notes that its edits and the spans of ``changes`` touch.
+    It follows from the rest of the file; where that leaves several ways there is none. A ``safe`` one changes
+    nothing of what is read as played; one that is not may change the notes that its edits and the spans of
+    ``changes`` touch.
     """
 
     edits: tuple[Edit, ...]
     words: str
     safe: bool = True
-    certain: bool = True
     changes: tuple[Span, ...] = ()
 
 

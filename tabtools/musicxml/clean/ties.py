@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.clean.marks import add_mark
 from tabtools.musicxml.clean.twins import twins
-from tabtools.musicxml.edit.insert import remove
 from tabtools.musicxml.extents import Extents
 from tabtools.musicxml.located import LocatedNote, LocatedPart, ends_ending
 from tabtools.record import NamedTuple
@@ -125,14 +124,7 @@ def _fault(where: Extents, half: _Half, copies: dict[LocatedNote, LocatedNote]) 
             f"a tie {verb} here, and no note of the same pitch stands right {side} it: remove the tie or "
             "write the note"
         )
-        halves = [
-            remove(where, element)
-            for name in sorted(missing)
-            for element in note.element.iterfind(_PATHS[name])
-            if element.get("type") == has
-        ]
-        repair = Repair(tuple(halves), "remove the half tie", safe=False, certain=False) if halves else None
-        return Fault(RULE, place, message, note.bar, repair)
+        return Fault(RULE, place, message, note.bar)
     names = " and ".join(f"<{name}>" for name in sorted(missing))
     beside = "next" if has == "start" else "previous"
     message = (

@@ -118,11 +118,13 @@ def _mistuned_strings(where: Extents, part: LocatedPart) -> Iterator[Fault]:
             f"string {string} is tuned to {stated} here, and all the notes on it are written as on one of "
             f"{name.name}: correct the tuning, or the frets"
         )
-        edits = tuple(write_pitch(where, given[string], name, "tuning-"))
-        # Every note of the string is read with the new tuning.
-        changes = (Span(0, len(where.text)),)
-        words = f"tune string {string} to {name.name}: the pitches and frets of its notes prove it"
-        repair = Repair(edits, words, safe=False, certain=_is_usual(part, string, midi), changes=changes)
+        repair = None
+        if _is_usual(part, string, midi):
+            edits = tuple(write_pitch(where, given[string], name, "tuning-"))
+            # Every note of the string is read with the new tuning.
+            changes = (Span(0, len(where.text)),)
+            words = f"tune string {string} to {name.name}: the pitches and frets of its notes prove it"
+            repair = Repair(edits, words, safe=False, changes=changes)
         yield Fault(MISMATCH, where[given[string]].span, message, None, repair)
 
 

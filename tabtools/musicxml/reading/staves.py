@@ -60,7 +60,8 @@ def declared(part: Sequence[etree._Element], header: etree._Element | None, exte
     the part list names, else a guitar, which is marked as inferred. A tab staff that does not say its tuning
     gives a doubt.
     """
-    tabs = [e for bar in part for e in bar.iter("clef", "staff-details") if _is_tab(e)]
+    elements = [element for bar in part for element in bar.iter("clef", "staff-details")]
+    tabs = list(filter(_is_tab, elements))
     staves = frozenset(map(staff_number, tabs))
     details = next((e for e in tabs if e.tag == "staff-details"), None)
     named, tuning = _named(header), _tuning(details) if details is not None else None
@@ -70,7 +71,8 @@ def declared(part: Sequence[etree._Element], header: etree._Element | None, exte
     guess = (named or GUITAR)._replace(inferred=(_guessed(named),))
     if not tabs:
         return Declared(guess, staves, ())
-    span = extents.span(details if details is not None else tabs[0])
+    bare = (e for e in elements if e.tag == "staff-details" and staff_number(e) in staves)
+    span = extents.span(next(bare, tabs[0]))
     return Declared(guess, staves, (TuningMissing(span, guess.name),))
 
 
