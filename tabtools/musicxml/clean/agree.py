@@ -108,7 +108,9 @@ def _repaired(
     implied = _implied(note)
     if (twin is not None and twin.sounding == note.fretted) or (twin is None and implied == note.fretted):
         target = respelled(note, note.fretted, twin)
-        edits = _written(where, note, target) if target else []
+        if target is None:
+            return None
+        edits = _written(where, note, target)
         proof = "the notation staff" if twin is not None else "the key"
         return Repair(tuple(edits), f"correct the pitch: fret and {proof} agree against it", safe=False)
     return _moved(

@@ -21,10 +21,14 @@ class Repair(NamedTuple):
 
 
 class Fault(NamedTuple):
-    """One fault: the rule that reports it, where, what is wrong, and how it can be mended."""
+    """One fault: the rule that reports it, where, what is wrong, and how it can be mended.
+
+    Where it is the cause of others, ``explains`` is the stretch of the text in which those are not told.
+    """
 
     rule: str
     span: Span
     message: str
     bar: int | None = None
     repair: Repair | None = None
+    explains: Span | None = None

@@ -6,18 +6,25 @@ from tabtools.document import Document
 from tabtools.musicxml.clean import (
     agree,
     alter,
+    counting,
     empties,
     header,
     joins,
+    note_parts,
     order,
     parts,
     places,
+    rewinding,
     ties,
     tuning,
     types,
     unreadable,
 )
 from tabtools.musicxml.clean.fault import Fault
+from tabtools.source import Span
+
+# What other faults bring about: it is not told where they explain it.
+_SYMPTOMS = frozenset({tuning.MISMATCH, agree.DIFFER, ties.RULE, types.RULE})
 
 
 def find_faults(document: Document) -> tuple[Fault, ...]:
@@ -31,6 +38,14 @@ def find_faults(document: Document) -> tuple[Fault, ...]:
         *parts.faults(where),
         *unreadable.faults(document.located),
     ]
-    for check in (agree, alter, joins, places, ties, tuning, types):
+    for check in (agree, alter, counting, joins, note_parts, places, rewinding, ties, tuning, types):
         found += check.faults(where, document.located.parts)
-    return tuple(sorted(found, key=lambda fault: (fault.span.start, fault.rule, fault.message)))
+    causes = [fault.explains for fault in found if fault.explains]
+    told = [fault for fault in found if not any(_within(fault, cause) for cause in causes)]
+    return tuple(sorted(told, key=lambda fault: (fault.span.start, fault.rule, fault.message)))
+
+
+def _within(fault: Fault, cause: Span) -> bool:
+    """Whether a fault comes of a cause in whose stretch it lies."""
+    symptom = fault.rule in _SYMPTOMS and fault.explains is None
+    return symptom and cause.start <= fault.span.start and fault.span.end <= cause.end
