@@ -45,7 +45,9 @@ class Reporter:
 def fixes(fault: Fault) -> tuple[Fix, ...]:
     """The repair of a fault as a rule offers it."""
     repair = fault.repair
-    return (Fix(repair.edits, repair.words, repair.safe, repair.changes),) if repair else ()
+    if repair is None or not repair.edits:
+        return ()
+    return (Fix(repair.edits, repair.words, repair.safe, repair.changes),)
 
 
 def same_place(view: View, doubt: Doubt) -> tuple[Fix, ...]:

@@ -38,19 +38,19 @@ _PLAN = plain(
 
 
 def files() -> dict[str, str]:
-    """The undamaged files by name: the sample scores of the tests and pieces of the sample lessons."""
+    """The undamaged files by name: the sample scores of the tests, and the beginnings of the sample
+    lessons."""
     texts = {name: write_musicxml(score).decode() for name, score in SAMPLES.items()}
     for path in _LESSONS:
         if path.suffix in (".txt", ".musicxml"):
             score = respell(read(path.name, path.read_bytes()).score)
-            for start in range(0, len(score.parts[0].bars), _BARS_A_FILE):
-                part = score.parts[0]
-                bars = part.bars[start : start + _BARS_A_FILE]
+            for part in score.parts:
+                bars = part.bars[:_BARS_A_FILE]
                 numbered = tuple(
                     bar._replace(number=n, repeat_times=0, endings=()) for n, bar in enumerate(bars, 1)
                 )
                 piece = Score((part._replace(bars=numbered),))
-                texts[f"{path.stem} from bar {start + 1}"] = write_musicxml(piece).decode()
+                texts[f"{path.stem}, {part.name}"] = write_musicxml(piece).decode()
     return texts
 
 

@@ -11,10 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from lxml import etree
 
+from tabtools.musicxml.clean.faults import find_faults
 from tabtools.musicxml.reader import read_musicxml
 from tabtools.musicxml.writer import write_musicxml
+from tabtools.reading import read
 from tabtools.source import MAX_BYTES, UnreadableError
 from tests.musicxml.faulty import FAULTS
+from tests.musicxml.mending import mended
 from tests.musicxml.samples import LICK, VOICES
 
 _SCORE = write_musicxml(LICK)
@@ -62,9 +65,36 @@ def test_the_place_of_an_xml_error() -> None:
 
 
 def test_bytes_that_do_not_fit_the_encoding() -> None:
-    error = _refused(b'<?xml version="1.0" encoding="UTF-8"?>\n<score-partwise>\n\xe9</score-partwise>')
+    error = _refused(b'<?xml version="1.0" encoding="utf-8"?>\n<score-partwise>\n\xe9\0</score-partwise>')
     assert error.line == 3
-    assert "utf-8" in error.reason
+
+
+_UTF_8, _LATIN_1 = (f'<?xml version="1.0" encoding="{name}"?>' for name in ("UTF-8", "ISO-8859-1"))
+_TUNE = (
+    '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Café</part-name></score-part>'
+    '</part-list><part id="P1"><measure number="1"><note><rest/><duration>4</duration></note></measure>'
+    "</part></score-partwise>"
+)
+_ROOT = "<score-partwise"
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        (_UTF_8 + _TUNE).encode("latin-1"),
+        (_LATIN_1 + _TUNE).encode(),
+        ("\n" + _UTF_8 + _TUNE).encode(),
+        (_UTF_8 + _TUNE.replace(_ROOT, _ROOT + ' xmlns="x"')).encode(),
+        (_UTF_8 + _TUNE.replace("Café", "Café & bar")).encode(),
+    ],
+)
+def test_what_can_be_read_is_read_told_and_mended(data: bytes) -> None:
+    document = read("tune.musicxml", data)
+    assert document.score.parts[0].name.startswith("Café")
+    assert "file-header" in [fault.rule for fault in find_faults(document)]
+    done = mended(document, unsafe=False)
+    assert done.left.findings == ()
+    assert etree.fromstring(document.source.encode(done.text)).findtext("part-list/score-part/part-name")
 
 
 @pytest.mark.parametrize("name", ["UTF-16", "utf-16le", "ISO-10646-UCS-2"])

@@ -39,8 +39,33 @@ def faults(where: Extents, parts: Sequence[LocatedPart]) -> Iterator[Fault]:
             slip = _apart(note) in slips and not note.sounds_elsewhere
             if (_disagrees(note) or slip) and note.string not in wrong:
                 yield _mismatch(where, note, notation.get(note), part)
+        yield from _untuned(where, part)
     for pairing in copies:
         yield from _differences(where, pairing)
+
+
+def _untuned(where: Extents, part: LocatedPart) -> Iterator[Fault]:
+    """For each string the first note whose fret, in the tuning that is guessed where the file gives none,
+    does
+    not sound the pitch written."""
+    instrument, told = part.instrument, set[int]()
+    for note in part.notes if instrument.inferred and not part.tab else ():
+        string, fret, sounding = note.string, note.fret, note.sounding
+        if string is None or fret is None or sounding is None or note.sounds_elsewhere or string in told:
+            continue
+        if not 1 <= string <= len(instrument.tuning):
+            continue
+        guessed = instrument.midi(string, fret)
+        if (guessed - sounding) % 12:
+            told.add(string)
+            message = (
+                f"string {string} fret {fret} would sound {spell(guessed, None).name} on a "
+                f"{instrument.name} in "
+                f"standard tuning, and the pitch written is {spell(sounding, None).name}: the file "
+                f"gives no tuning; "
+                "add one, or correct fret or pitch"
+            )
+            yield Fault(MISMATCH, where[note.element].span, message, note.bar)
 
 
 def _apart(note: LocatedNote) -> int | None:

@@ -13,6 +13,8 @@ from tabtools.musicxml.writing.fragment import tag
 
 RULE = "alter-missing"
 _ENOUGH = 3
+# One note over and over shows off keys rather than playing in them.
+_FEWEST_STEPS = 2
 _SIGNS = {-1: "flat", 1: "sharp"}
 
 
@@ -34,7 +36,9 @@ def faults(where: Extents, parts: Sequence[LocatedPart]) -> Iterator[Fault]:
                 others += 1
             else:
                 bare.append((note, printed))
-        never = not altered and not others and not shown and len(bare) >= _ENOUGH
+        steps = {note.pitch.step for note, _ in bare if note.pitch is not None}
+        wide = all(len(steps) >= min(_FEWEST_STEPS, abs(note.in_force.fifths)) for note, _ in bare)
+        never = not altered and not others and not shown and len(bare) >= _ENOUGH and wide
         shows = not others and altered >= _ENOUGH * len(bare) and shown
         if never or shows:
             yield from (_fault(where, note, printed) for note, printed in bare)

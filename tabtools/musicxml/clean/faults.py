@@ -7,6 +7,7 @@ from tabtools.musicxml.clean import (
     agree,
     alter,
     counting,
+    doubled,
     empties,
     header,
     joins,
@@ -14,6 +15,7 @@ from tabtools.musicxml.clean import (
     order,
     parts,
     places,
+    retuning,
     rewinding,
     ties,
     tuning,
@@ -38,7 +40,20 @@ def find_faults(document: Document) -> tuple[Fault, ...]:
         *parts.faults(where),
         *unreadable.faults(document.located),
     ]
-    for check in (agree, alter, counting, joins, note_parts, places, rewinding, ties, tuning, types):
+    for check in (
+        agree,
+        alter,
+        counting,
+        doubled,
+        joins,
+        note_parts,
+        places,
+        retuning,
+        rewinding,
+        ties,
+        tuning,
+        types,
+    ):
         found += check.faults(where, document.located.parts)
     causes = [fault.explains for fault in found if fault.explains]
     told = [fault for fault in found if not any(_within(fault, cause) for cause in causes)]

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from tabtools.musicxml.clean.fault import Fault, Repair
 from tabtools.musicxml.edit.insert import set_attribute
 from tabtools.musicxml.extents import Extents
+from tabtools.musicxml.reading.xml import BARE_AMPERSAND, NAMESPACE
 from tabtools.source import Edit, Source, Span
 
 RULE = "file-header"
@@ -16,7 +17,7 @@ VERSION = "4.0"
 # The versions that were published.
 _VERSIONS = ("1.0", "1.1", "2.0", "3.0", "3.1", VERSION)
 _DECLARED = re.compile(r"<\?xml[^>]*?encoding\s*=\s*[\"']([^\"']*)")
-_NAMES = {"utf-8": "UTF-8", "utf-16-le": "UTF-16", "utf-16-be": "UTF-16"}
+_NAMES = {"utf-8": "UTF-8", "latin-1": "ISO-8859-1", "utf-16-le": "UTF-16", "utf-16-be": "UTF-16"}
 
 
 def faults(where: Extents, source: Source) -> Iterator[Fault]:
@@ -33,6 +34,36 @@ def faults(where: Extents, source: Source) -> Iterator[Fault]:
         repair = Repair((Edit(Span(*declared.span(1)), name),), f"declare {name}")
         yield Fault(RULE, Span(*declared.span(1)), message, None, repair)
     yield from _version(where)
+    yield from _not_xml(where)
+
+
+def _not_xml(where: Extents) -> Iterator[Fault]:
+    """Faults for which an XML parser refuses the file, and which it was read without."""
+    text = where.text
+    lead = len(text) - len(text.lstrip())
+    if lead and text[lead:].startswith("<?xml"):
+        message = "there is white space before the XML declaration, which must come first: take it out"
+        edit = Edit(Span(0, lead), "")
+        yield Fault(RULE, Span(lead, lead + 5), message, None, Repair((edit,), "take out the white space"))
+    for match in BARE_AMPERSAND.finditer(text):
+        message = "a bare & is no XML: write &amp; for it"
+        yield Fault(
+            RULE,
+            Span(*match.span()),
+            message,
+            None,
+            Repair((Edit(Span(*match.span()), "&amp;"),), "write &amp;"),
+        )
+    namespace = NAMESPACE.search(text)
+    if namespace:
+        message = "the root element names a namespace, and MusicXML has none: programs find no score in it"
+        yield Fault(
+            RULE,
+            Span(*namespace.span(1)),
+            message,
+            None,
+            Repair((Edit(Span(*namespace.span(1)), ""),), "take it out"),
+        )
 
 
 def _same(declared: str, encoding: str) -> bool:

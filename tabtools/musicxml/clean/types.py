@@ -66,7 +66,9 @@ def _fault(
         f"notes) but lasts {note.duration}: make type and duration agree"
     )
     repair = None
-    if note.chord and head.duration != note.duration:
+    if _beside_grace(note, measure):
+        message += ": the grace note beside it seems to have taken the rest of its time"
+    elif note.chord and head.duration != note.duration:
         # The notes of a chord last as long as its first one.
         repair = _relengthened(where, note, value) if head.duration == value else None
     elif end == measure.length:
@@ -77,6 +79,13 @@ def _fault(
     return Fault(
         RULE, where[note.element if wrong_one is None else wrong_one].span, message, note.bar, repair
     )
+
+
+def _beside_grace(note: LocatedNote, measure: LocatedBar) -> bool:
+    """Whether a note of the voice next to this one is a grace note."""
+    voice = measure.voices()[note.voice]
+    place = voice.index(note)
+    return any(beside.grace for beside in voice[max(0, place - 1) : place + 2])
 
 
 def _retyped(where: Extents, note: LocatedNote) -> Repair | None:

@@ -17,6 +17,16 @@ from tabtools.score import Inferred, Instrument, Pitch
 from tabtools.theory.spelling import spell
 
 _STEPS = "CDEFGAB"
+# Sound names of the MusicXML standard (sounds.xml), and General MIDI level 1 programs counted from 1; from
+# memory.
+_BY_SOUND = {
+    "pluck.bass": "Bass",
+    "pluck.guitar": "Guitar",
+    "pluck.ukulele": "Ukulele",
+    "pluck.banjo": "Banjo",
+    "pluck.mandolin": "Mandolin",
+}
+_BY_PROGRAM = {"Guitar": range(25, 33), "Bass": range(33, 41), "Banjo": range(106, 107)}
 
 
 def sounding(pitch: Pitch, moved: Transposition) -> Pitch:
@@ -54,16 +64,18 @@ class Declared(NamedTuple):
 
 
 def declared(part: Sequence[etree._Element], header: etree._Element | None, extents: Extents) -> Declared:
-    """The staves that have a TAB clef or a tuning anywhere in a part, and its instrument, without capo.
+    """The tab staves of a part, and its instrument, without capo.
 
-    ``part`` holds the elements with the music of its bars. Without a tab staff the instrument is the one that
-    the part list names, else a guitar, which is marked as inferred. A tab staff that does not say its tuning
-    gives a doubt.
+    Tab are the staves that have a TAB clef anywhere; where none has, those with a tuning. ``part`` holds the
+    elements with the music of its bars. Without a tab staff the instrument is the one that the part list
+    names, else a guitar, which is marked as inferred. A tab staff that does not say its tuning gives a doubt.
     """
     elements = [element for bar in part for element in bar.iter("clef", "staff-details")]
-    tabs = list(filter(_is_tab, elements))
-    staves = frozenset(map(staff_number, tabs))
-    details = next((e for e in tabs if e.tag == "staff-details"), None)
+    clefs = [e for e in elements if e.tag == "clef" and text_of(e.find("sign")).upper() == "TAB"]
+    tuned = [e for e in elements if e.tag == "staff-details" and e.find("staff-tuning") is not None]
+    tabs = [*clefs, *tuned]
+    staves = frozenset(map(staff_number, clefs or tuned))
+    details = next((e for e in tuned if staff_number(e) in staves), next(iter(tuned), None))
     named, tuning = _named(header), _tuning(details) if details is not None else None
     if details is not None and tuning is not None:
         instrument = Instrument(_name(tuning, named), tuning, span=extents.span(details))
@@ -74,12 +86,6 @@ def declared(part: Sequence[etree._Element], header: etree._Element | None, exte
     bare = (e for e in elements if e.tag == "staff-details" and staff_number(e) in staves)
     span = extents.span(next(bare, tabs[0]))
     return Declared(guess, staves, (TuningMissing(span, guess.name),))
-
-
-def _is_tab(element: etree._Element) -> bool:
-    if element.tag == "clef":
-        return text_of(element.find("sign")).upper() == "TAB"
-    return element.find("staff-tuning") is not None
 
 
 def retuned(before: Instrument, details: etree._Element) -> Instrument:
@@ -131,7 +137,19 @@ def _named(header: etree._Element | None) -> Instrument | None:
     texts = [e.text or "" for e in header.iterfind("score-instrument/instrument-name")]
     texts.append(header.findtext("part-name") or "")
     names = [name for text in texts if (name := instrument_named(text, whole=True)) is not None]
-    return next((instrument_from(row) for row in TUNINGS if names and row.instrument == names[0]), None)
+    name = names[0] if names else _by_sound(header)
+    return next((instrument_from(row) for row in TUNINGS if row.instrument == name), None)
+
+
+def _by_sound(header: etree._Element) -> str | None:
+    """The instrument that the sound of a part or its General MIDI program tells."""
+    sounds = [text_of(e) for e in header.iterfind("score-instrument/instrument-sound")]
+    for prefix, name in _BY_SOUND.items():
+        if any(sound.startswith(prefix) for sound in sounds):
+            return name
+    programs = [whole(e) for e in header.iterfind("midi-instrument/midi-program")]
+    fitting = (name for name, range_ in _BY_PROGRAM.items() if any(p in range_ for p in programs))
+    return None if sounds else next(fitting, None)
 
 
 def _tuning(details: etree._Element) -> tuple[Pitch, ...] | None:

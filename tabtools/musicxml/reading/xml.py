@@ -14,9 +14,14 @@ _DECLARED = re.compile(rb"<\?xml[^>]*?encoding\s*=\s*[\"']([A-Za-z][\w.:-]*)[\"'
 # Codecs of Python that are no encodings of text files: some run escapes, some take a time that grows with the
 # square of the length.
 _NO_ENCODINGS = ("idna", "punycode", "raw-unicode-escape", "undefined", "unicode-escape", "utf-7")
+_SINGLE_BYTES = ("iso8859-1", "cp1252", "ascii")
 # A tree takes about ten times the memory of its file, so a large file is tried without one first.
 _LARGE = 2_000_000
 _CHUNK = 1 << 11
+# An ampersand that begins no reference, and a default namespace of the root element.
+BARE_AMPERSAND = re.compile(r"&(?!(?:[A-Za-z_][\w.-]*|#[0-9]+|#x[0-9A-Fa-f]+);)")
+NAMESPACE = re.compile(r"""<score-(?:part|time)wise\b[^<>]*?(\s+xmlns\s*=\s*(?:"[^"]*"|'[^']*'))""")
+_HEAD = 4096
 _ROOTS = ("score-partwise", "score-timewise")
 # No score has so few characters to a tag, not even one without spaces: notes of nothing but pitch and
 # duration come to nearly seven.
@@ -36,16 +41,32 @@ def decode(name: str, data: bytes) -> Source:
     try:
         if codecs.lookup(encoding).name in _NO_ENCODINGS:
             raise LookupError
+        if not bom and codecs.lookup(encoding).name in _SINGLE_BYTES and _is_utf_8(data):
+            encoding = "utf-8"  # read as single bytes its letters would be others
         return Source(name, data[len(bom) :].decode(encoding), encoding, bom)
     except LookupError:
         raise UnreadableError(f"the file declares the encoding {encoding}, which is not known") from None
     except UnicodeDecodeError as error:
+        if encoding == "utf-8" and not bom and b"\0" not in data:
+            # Single bytes under a wrong declaration; every byte has a meaning in Latin-1.
+            return Source(name, data.decode("latin-1"), "latin-1")
         line = data.count(b"\n", 0, len(bom) + error.start) + 1
         raise UnreadableError(
             f"byte {error.start} does not fit the encoding {encoding}: save the file as UTF-8, "
             "or correct the encoding in its first line",
             line,
         ) from None
+
+
+def _is_utf_8(data: bytes) -> bool:
+    """Whether bytes beyond ASCII fit UTF-8, which others hardly do by chance."""
+    if data.isascii():
+        return False
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError:
+        return False
+    return True
 
 
 def _declared(data: bytes) -> str:
@@ -67,6 +88,8 @@ def parse(source: Source, data: bytes) -> etree._ElementTree:
     """
     # In UTF-8 the bytes are there already.
     plain = data[len(source.bom) :] if source.encoding == "utf-8" else source.text.encode("utf-8")
+    if plain[:1].isspace() or b"xmlns=" in plain[:_HEAD] or _ill_formed(plain):
+        plain = _made_xml(source.text).encode("utf-8")
     _try_out(plain)
     parser = etree.XMLParser(
         encoding="utf-8", resolve_entities=False, no_network=True, load_dtd=False, huge_tree=False
@@ -82,6 +105,18 @@ def parse(source: Source, data: bytes) -> etree._ElementTree:
             f'the elements are in the namespace "{space}", and MusicXML has none: take out xmlns'
         )
     return root.getroottree()
+
+
+def _ill_formed(plain: bytes) -> bool:
+    return b"&" in plain and re.search(BARE_AMPERSAND.pattern.encode(), plain) is not None
+
+
+def _made_xml(text: str) -> str:
+    """The text without what a rule reports and a parser refuses; tags keep their order and their line."""
+    text = BARE_AMPERSAND.sub("&amp;", text.lstrip())
+    if match := NAMESPACE.search(text):
+        text = text[: match.start(1)] + text[match.end(1) :]
+    return text
 
 
 def _reason(message: str) -> str:
