@@ -41,6 +41,24 @@ def test_the_tour(block: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -
         assert _matches(shown, printed), printed
 
 
+def test_the_lesson_page_has_no_error_and_no_warning(tmp_path: Path) -> None:
+    (page,) = re.findall(r"^```text\n(Title: .*?)^```$", README, re.MULTILINE | re.DOTALL)
+    (tmp_path / "page.txt").write_text(page)
+    assert run("check", tmp_path / "page.txt").exit_code == 0
+
+
+def test_the_signs_of_the_readme_are_signs_of_the_table() -> None:
+    signs = run("signs").stdout
+    rows = re.findall(
+        r"^\| `([^|]*(?:\\\|[^|]*)*)` \| [^|]*\| `([^|]*(?:\\\|[^|]*)*)` \|", README, re.MULTILINE
+    )
+    words = [
+        word for row in rows for cell in row for word in cell.replace("\\|", "|").replace("`", "").split()
+    ]
+    assert len(words) > 15
+    assert [word for word in words if word not in signs] == []
+
+
 def test_the_library_example(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     monkeypatch.chdir(ROOT)
     (example,) = re.findall(r"^```python\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
