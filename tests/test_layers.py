@@ -29,6 +29,7 @@ LAYERS = [
     ["tabtools.config"],
     ["tabtools.report", "tabtools.sheet"],
     ["tabtools.dump"],
+    ["tabtools.editor"],
     ["tabtools.cli"],
     ["tabtools.__main__"],
 ]

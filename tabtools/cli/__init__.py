@@ -32,6 +32,7 @@ COMMANDS = (
     "nearest",
     "new",
     "palette",
+    "serve",
     "sheet",
     "signs",
 )

@@ -60,7 +60,7 @@ def run(entries: Sequence[Input], settings: Settings, mode: Mode, caches: Caches
     tasks: list[_Task] = []
     for index, entry in enumerate(entries):
         resolved = settings.of(_place(entry))
-        resolved = _by_itself(resolved) if alone else resolved
+        resolved = by_itself(resolved) if alone else resolved
         try:
             data = entry.read()
         except UnreadableError as error:
@@ -90,7 +90,7 @@ def plans(settings: Settings, entries: Sequence[Input]) -> list[Plan]:
     return list(found.values())
 
 
-def _by_itself(resolved: Resolved) -> Resolved:
+def by_itself(resolved: Resolved) -> Resolved:
     """Without the rules that compare files, for a run over one."""
     plan = resolved.plan
     names = tuple(name for name in plan.names if group_of(name, plan.rules) != COLLECTION)
