@@ -23,6 +23,7 @@ STOPPED = 130  # interrupted from the keyboard
 
 COMMANDS = (
     "check",
+    "compare",
     "convert",
     "explain",
     "finger",

@@ -20,7 +20,7 @@ def test_a_lesson_in_another_key(tmp_path: Path) -> None:
     text = out.read_text("utf-8")
     assert "Key: E major" in text
     assert "A form, 7th pos.  D form, 7th pos.  C form, 11th pos." in text
-    checked = run("check", out, "--no-cache", "--output-format", "json")
+    checked = run("check", out, "--no-cache", "--report", "json")
     assert '"severity": "warning"' not in checked.stdout
 
 
