@@ -51,6 +51,7 @@ LINT = [
     "melody",
     "meant",
     "tonic",
+    "odd_chords",
     "claims",
     "foreign",
     "elements",

@@ -34,6 +34,8 @@ _DEGREES = {
     "sixth": "6",
     "seventh": "7",
 }
+# One of these is in every claim.
+_TELLTALES = ("osition", "fret", "form", "bar", " over ", ", ", " of ", "ajor", "inor")
 _REACH = 4  # frets that a hand in one position covers from its first finger on
 
 
@@ -50,7 +52,9 @@ Check = Callable[[re.Match[str], Part], str | None]
 
 def denied_claims(text: str, score: Score) -> Iterator[Denied]:
     """What a line of prose says that the music of the page denies."""
-    if not any(word in text for word in ("osition", "fret", "form", "bar", " over ", ", ", " of ")):
+    if not any(
+        word in text for word in ("osition", "fret", "form", "bar", " over ", ", ", " of ", "ajor", "inor")
+    ):
         return
     for pattern, check in _CLAIMS:
         for match in re.finditer(pattern, text):
@@ -248,5 +252,5 @@ _CLAIMS: tuple[tuple[str, Check], ...] = (
         _bar_degree,
     ),
     (rf"^(?P<count>\d+|(?i:{'|'.join(_COUNTS)})) bars\b", _bar_count),
-    (r"\bin (?P<key>[A-G](?:#|b)? (?:major|minor))\b", _other_key),
+    (r"(?:\bin |^)(?P<key>[A-G](?:#|b)? (?:major|minor))\b", _other_key),
 )

@@ -18,7 +18,7 @@ from tabtools.theory.line_of_fifths import pitch_class, place
 
 # What each sign of a key is worth in nats; our own values, chosen on the pages of tests/cases/judgement.
 _BEGINS, _ENDS, _CADENCE, _FOREIGN_CHORD, _FOREIGN_NOTE = 1.5, 2.5, 1.5, 1.0, 0.25
-_FEWEST = 3  # changes of chord
+_FEWEST, _FEWEST_NOTES = 3, 12  # changes of chord, notes of a melody without chords
 _MODES = ("major", "minor")
 
 
@@ -34,13 +34,13 @@ def key_told(bars: Sequence[Bar], written: Key, above: int) -> KeyTold | None:
     """The key that the chords of some bars tell, where it is not the written one. ``above`` is what the notes
     sound above the shapes: with a capo the notes say nothing about a key of shapes."""
     chords = _changes(bars)
-    if len(chords) < _FEWEST or written.mode not in _MODES:
-        return None
     notes = [] if above else [midi % 12 for bar in bars for midi, _ in melody(bar.events)]
+    if written.mode not in _MODES or (len(chords) < _FEWEST and len(notes) < _FEWEST_NOTES):
+        return None
     here = _weight(written, chords, notes)
     candidates = [plainest_key(tonic, mode) for tonic in range(12) for mode in _MODES]
     best = max(candidates, key=lambda key: _weight(key, chords, notes))
-    if _tonic(best) == _tonic(written) and best.mode == written.mode:
+    if _tonic(best) == _tonic(written) and (best.mode == written.mode or len(chords) < _FEWEST):
         return None
     return KeyTold(best, _weight(best, chords, notes) - here, _why(best, chords))
 
@@ -78,6 +78,9 @@ def _weight(key: Key, chords: Sequence[Chord], notes: Sequence[int]) -> float:
     inside = key_pitch_classes(key)
     if key.mode == "minor":
         inside |= {(_tonic(key) + 11) % 12}
+    if len(chords) < _FEWEST:
+        weight = _BEGINS * (notes[0] == _tonic(key)) + _ENDS * (notes[-1] == _tonic(key))
+        return weight - _FOREIGN_NOTE * sum(note not in inside for note in notes)
     weight = _BEGINS * _is_tonic(chords[0], key) + _ENDS * _is_tonic(chords[-1], key)
     cadence = any(_is_dominant(one, key) and _is_tonic(two, key) for one, two in pairwise(chords))
     weight += _CADENCE * cadence
@@ -86,7 +89,9 @@ def _weight(key: Key, chords: Sequence[Chord], notes: Sequence[int]) -> float:
 
 
 def _why(key: Key, chords: Sequence[Chord]) -> str:
-    """The signs of a key that some chords show."""
+    """The signs of a key that some chords show, or the melody where there are too few."""
+    if len(chords) < _FEWEST:
+        return f"the melody turns about {key.name.split()[0]}, where it begins or ends"
     signs = []
     if _is_tonic(chords[0], key) and _is_tonic(chords[-1], key):
         signs.append(f"the chords begin and end with {chords[-1].text}")

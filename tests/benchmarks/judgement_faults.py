@@ -478,9 +478,10 @@ def _slide(page: Page, rng: random.Random) -> Spoilt | None:
 _CHORDS = ("chord-disagrees",)
 _NOTES = ("odd-note", "outside-harmony", "awkward-position", "wide-stretch", "fast-shift", "nearly-alike")
 _TIME = ("time-disagrees", "bar-overfull", "bar-underfull", "rhythm-unclear")
+_KEYS = ("key-disagrees", "prose-disagrees")
 _LABEL = ("form-label-wrong", "prose-disagrees", "chord-disagrees")
 FAULTS = (
-    Fault("chord a letter off", _symbol(_letter_off), (*_CHORDS, "form-label-wrong")),
+    Fault("chord a letter off", _symbol(_letter_off), (*_CHORDS, "form-label-wrong", "prose-disagrees")),
     Fault("chord a third off", _symbol(_third_off), (*_CHORDS, "form-label-wrong")),
     Fault("chord a fifth off", _symbol(_moved((5, 7))), (*_CHORDS, "form-label-wrong")),
     Fault("chord a semitone off", _symbol(_moved((1, -1))), (*_CHORDS, "form-label-wrong")),
@@ -498,9 +499,9 @@ FAULTS = (
     Fault("letters a note on", _letters_shifted, ("letters-mismatch", *_TIME)),
     Fault("counts late", _counts_late, ("beats-mismatch",)),
     Fault("time header", _header(r"Time: (\d+/\d+)", _other_time), _TIME),
-    Fault("key a fifth off", _header(_KEY, _other_key((5, 7))), ("key-disagrees",)),
-    Fault("key relative", _header(_KEY, _other_key((), relative=True)), ("key-disagrees",)),
-    Fault("key a semitone off", _header(_KEY, _other_key((1, -1))), ("key-disagrees",)),
+    Fault("key a fifth off", _header(_KEY, _other_key((5, 7))), _KEYS),
+    Fault("key relative", _header(_KEY, _other_key((), relative=True)), _KEYS),
+    Fault("key a semitone off", _header(_KEY, _other_key((1, -1))), _KEYS),
     Fault("form in a label", _wrong_form, _LABEL),
     Fault("position in a label", _wrong_position, _LABEL),
     Fault("position in prose", _said_position, ("prose-disagrees",)),

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
+from tabtools.instrument import above_shapes
 from tabtools.lint.chords import Stretch, Struck, chord_stretches
 from tabtools.lint.finding import Finding, Severity
 from tabtools.lint.meant import Misplaced, OtherChord, readings
+from tabtools.lint.odd_chords import OddChord, odd_chords
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
@@ -66,6 +68,23 @@ def _check(view: View) -> Iterable[Finding]:
             yield _meant(reading)
         elif isinstance(reading, Misplaced):
             yield _misplaced(reading)
+    if not view.score.parts or any(above_shapes(part.instrument) for part in view.score.parts):
+        return
+    for odd in view.stage(odd_chords):
+        if id(odd.harmony) not in told:
+            yield _beside_key(odd)
+
+
+def _beside_key(odd: OddChord) -> Finding:
+    """A symbol that the key does not have, where the others are the key's and the music has none of it."""
+    advice = f"{odd.instead} would be" if odd.instead else "see whether another chord is meant"
+    return RULE.finding(
+        f"the other {odd.others} chords are {odd.key.name}'s, and {odd.harmony.symbol} has "
+        f"{' and '.join(odd.foreign)}, which no note plays: {advice}; nothing to do if it is meant",
+        odd.harmony.span or span_of(odd.bar),
+        severity=Severity.INFO,
+        bar=odd.bar.number,
+    )
 
 
 def _misplaced(reading: Misplaced) -> Finding:

@@ -32,7 +32,7 @@ E|-----------------|-----------------|-----------------|-----------------|
 """
 # A slip or two, a borrowed chord or a blue note must not count: a good part of the notes has to lie outside
 # the written key, nearly none outside the other. Our own values, without an alarm on traditional tunes.
-_WORTH_KNOWING, _CLEAR = 3.0, 4.5  # nats
+_WORTH_KNOWING, _CLEAR = 1.4, 4.5  # nats
 _FEWEST, _OUTSIDE, _BETTER = 12, 0.25, 0.05
 
 

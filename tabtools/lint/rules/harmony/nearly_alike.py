@@ -1,10 +1,12 @@
-"""Two bars that are alike but for one note."""
+"""Bars and chords that are alike but for one note."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 
 from tabtools.lint.finding import Finding, Severity
+from tabtools.lint.lengths import number, units
 from tabtools.lint.places import span_of
 from tabtools.lint.rule import Rule
 from tabtools.lint.view import View
@@ -22,6 +24,7 @@ A|-----------------|---------------|-----------------|---------------|
 E|-----------------|---------------|-----------------|---------------|
 """
 _FEWEST = 5  # notes of a bar
+_OFTEN = 3  # bars that show a rhythm
 
 
 class _Placed(NamedTuple):
@@ -54,6 +57,51 @@ def _in_part(part: Part) -> Iterable[Finding]:
             if odd is not None and _symbols(bar) == _symbols(part.bars[other]):
                 yield _finding(bar, part.bars[other], *odd)
                 break
+    yield from _lacking(notes, part.bars)
+    yield from _left_out(notes, part.bars)
+
+
+def _lacking(notes: Sequence[list[_Placed]], bars: Sequence[Bar]) -> Iterator[Finding]:
+    """The one bar without a note that all other bars of its rhythm have at its time; a last note that is left
+    out makes the one before it longer, as at the end of a phrase."""
+    onsets = [tuple(dict.fromkeys(placed.event.onset for placed in bar)) for bar in notes]
+    usual, times = Counter(onsets).most_common(1)[0] if onsets else ((), 0)
+    if times < _OFTEN or len(usual) < _FEWEST - 1:
+        return
+    lacking = [
+        (bar, absent[0])
+        for bar, own in zip(bars, onsets, strict=True)
+        if set(own) < set(usual) and len(absent := [onset for onset in usual[:-1] if onset not in own]) == 1
+    ]
+    if len(lacking) == 1:
+        bar, onset = lacking[0]
+        yield RULE.finding(
+            f"bar {bar.number} has no note on beat {number(units(onset, bar) + 1)}, where {times} other bars "
+            "have one; nothing to do if it is meant",
+            span_of(bar),
+            bar=bar.number,
+        )
+
+
+def _left_out(notes: Sequence[list[_Placed]], bars: Sequence[Bar]) -> Iterator[Finding]:
+    """A struck chord that comes again in its bar with one string more."""
+    for bar, placed in zip(bars, notes, strict=True):
+        grips = [(event, frozenset((n.string, n.fret) for n in event.notes)) for event in _events(placed)]
+        fullest = Counter(grip for _, grip in grips if len(grip) > 2).most_common(1)
+        for grip, count in fullest:
+            for event, strings in grips:
+                if count >= 2 and strings < grip and len(strings) == len(grip) - 1:
+                    ((string, fret),) = grip - strings
+                    yield RULE.finding(
+                        f"this chord leaves out string {string}, fret {fret}, which the others of bar "
+                        f"{bar.number} have; nothing to do if it is meant",
+                        span_of(event, bar),
+                        bar=bar.number,
+                    )
+
+
+def _events(placed: Sequence[_Placed]) -> list[Event]:
+    return list({id(one.event): one.event for one in placed}.values())
 
 
 def _symbols(bar: Bar) -> tuple[str, ...]:
@@ -85,7 +133,7 @@ RULE = Rule(
     name="nearly-alike",
     group="harmony",
     severity=Severity.INFO,
-    what="Two bars are alike but for one note.",
+    what="Two bars, or two chords of one, are alike but for one note.",
     why=(
         "A variation looks like that, and so does a slip in a bar that was copied. Only bars of five notes "
         "or more with the same chords are compared."

@@ -34,8 +34,8 @@ def _check(view: View) -> Iterable[Finding]:
         twice = [bar for before, bar in pairwise(bars) if bar.events and _played(bar) == _played(before)]
         if len(twice) == 1:
             yield RULE.finding(
-                f"bar {twice[0].number} is the bar before it once more, and the part has {count} bars: take "
-                "it out if it stands there twice by mistake",
+                f"bar {twice[0].number} is bar {twice[0].number - 1} once more, and the part has {count} "
+                "bars: take it out if it stands there twice by mistake",
                 span_of(twice[0]),
                 bar=twice[0].number,
             )
