@@ -83,7 +83,9 @@ def close_bar(view: View, doubt: UnclosedBar) -> tuple[Fix, ...]:
         for at, filler in [(row.end, "-" * (end - row.end)) if last else (row.start, "")]
     )
     side, which = ("after", "last") if last else ("before", "first")
-    return (Fix(edits, f"draw a bar line {side} the {which} bar on every string", True),)
+    # Between two systems a line may have been cut: its bar goes on in the next one.
+    outer = page.systems[-1] if last else page.systems[0]
+    return (Fix(edits, f"draw a bar line {side} the {which} bar on every string", system is outer),)
 
 
 def row_at(page: Page, offset: int) -> tuple[System, int]:

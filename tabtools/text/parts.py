@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 
 from tabtools.text.page_doubts import GridSystem, capo_doubt, grid_doubts, repeat_doubts
 from tabtools.text.read import ReadSystem
-from tabtools.text.rows.columns import RawBar
 from tabtools.text.system_doubts import bar_doubts
 
 # A bar cut in two by the end of a line may be so many columns wider or narrower than the others.
@@ -38,11 +37,12 @@ def _same_instrument(one: ReadSystem, other: ReadSystem) -> bool:
 def joined(systems: list[ReadSystem]) -> list[ReadSystem]:
     """The systems of one part, each told whether it goes on with the bar that the one before left open."""
     done: list[ReadSystem] = []
+    usual = _usual_width(systems)
     for number, system in enumerate(systems):
         before = systems[number - 1] if number else None
         after = systems[number + 1] if number + 1 < len(systems) else None
-        begins = before is not None and _goes_on(before, system)
-        goes_on = after is not None and _goes_on(system, after)
+        begins = before is not None and _goes_on(before, system, usual)
+        goes_on = after is not None and _goes_on(system, after, usual)
         found = tuple(bar_doubts(system.system, system.bars, begins=begins, goes_on=goes_on))
         done.append(sorted_out(system._replace(doubts=system.doubts + found, continues=begins)))
     pairs = [(system.system, system.bars) for system in done]
@@ -65,10 +65,10 @@ def _grid(systems: Sequence[ReadSystem]) -> Iterator[GridSystem]:
         lead = system.bars[-1].end - system.bars[-1].start if system.bars else 0
 
 
-def _goes_on(one: ReadSystem, other: ReadSystem) -> bool:
+def _goes_on(one: ReadSystem, other: ReadSystem, usual: int) -> bool:
     """Whether a bar is cut by the end of a system: no bar line there and none where the next one begins,
     though both have bar lines elsewhere. The stroke behind a label is none where the two pieces make up a
-    bar as wide as most."""
+    bar as wide as most, and pieces that are each as wide as most are whole bars."""
     if not one.bars or not other.bars or len(one.system.rows) != len(other.system.rows):
         return False
     first, last = other.bars[0], one.bars[-1]
@@ -79,18 +79,27 @@ def _goes_on(one: ReadSystem, other: ReadSystem) -> bool:
     labelled = any(row.label for row in other.system.rows)
     if len(one.bars) == len(other.bars) == 1 and not first.opened:
         return True  # one stroke begins and one ends what both together hold
-    return (not first.opened or labelled) and _make_one(one.bars, other.bars)
+    return (not first.opened or labelled) and _make_one(last.end - last.start, first.end - first.start, usual)
 
 
-def _make_one(before: Sequence[RawBar], after: Sequence[RawBar]) -> bool:
-    """Whether the last of some bars and the first of the next are together as wide as most of the others, but
-    for what a writer leaves out at the end of a line, and neither is on its own."""
-    widths = Counter(bar.end - bar.start for bar in (*before[:-1], *after[1:]))
-    if not widths:
-        return False
-    usual = max(widths, key=lambda width: (widths[width], width))
-    pieces = [bar.end - bar.start for bar in (before[-1], after[0])]
-    return min(pieces) > 2 and max(pieces) < usual - 1 and abs(sum(pieces) - usual) <= _SLACK
+def _make_one(before: int, after: int, usual: int) -> bool:
+    """Whether pieces of so many columns are together as wide as a bar usually is, or nearly so, for what a
+    writer leaves out at the end of a line, and neither is one on its own."""
+    if not usual or before + after == usual:
+        return usual > 0
+    nearly = abs(before + after - usual) <= _SLACK
+    return nearly and min(before, after) > 2 and max(before, after) < usual - 1
+
+
+def _usual_width(systems: Sequence[ReadSystem]) -> int:
+    """The width that most bars have: of those that no end of a system can have cut, where there are some."""
+    bars = [(number, system, bar) for system in systems for number, bar in enumerate(system.bars)]
+    inner = [
+        bar for number, system, bar in bars if bar.closed and bar.opened and (number or system is systems[0])
+    ]
+    # Two bars alone may be the pieces of one.
+    widths = Counter(bar.end - bar.start for bar in inner or [bar for _, _, bar in bars[2:] and bars])
+    return widths.most_common(1)[0][0] if widths else 0
 
 
 def sorted_out(system: ReadSystem) -> ReadSystem:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
@@ -38,7 +39,15 @@ def _columns_and_cuts(systems: Sequence[ReadSystem]) -> list[tuple[BarColumns, i
                 found[-1] = _one_bar(before, own), len(before.onsets)
             else:
                 found.append((own, None))
+    if systems and systems[-1].bars and not systems[-1].bars[-1].closed:
+        found[-1] = _as_wide_as_most([columns for columns, _ in found]), found[-1][1]
     return found
+
+
+def _as_wide_as_most(bars: Sequence[BarColumns]) -> BarColumns:
+    """The last bar, which no bar line ends: its width says nothing, and it is as wide as most."""
+    usual = Counter(bar.width for bar in bars[:-1] if bar.time == bars[-1].time).most_common(1)
+    return bars[-1]._replace(width=max(bars[-1].width, usual[0][0] if usual else 0))
 
 
 def _lead(systems: Sequence[ReadSystem]) -> int:
@@ -118,6 +127,7 @@ def _bar_columns(
         tuple(map(_extent, struck)),
         brackets=tuple([(a - bar.start, b - bar.start) for a, b in attached.brackets.get(index, ())]),
         assumed=assumed,
+        doubtful=index in attached.unread,
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
@@ -26,10 +27,11 @@ from tabtools.text.rhythm.habit import (
     TRAILS,
     Habit,
     of_many_widths,
+    pattern,
     sample,
     spreads_widths,
 )
-from tabtools.text.rhythm.metre import STRAIGHT, SWING, TRIPLETS, bar_ticks
+from tabtools.text.rhythm.metre import STRAIGHT, SWING, TICKS, TRIPLETS, bar_ticks
 from tabtools.text.rhythm.records import BarColumns
 from tabtools.text.rhythm.sifting import Groups, cost_of_columns, sift, signatures
 from tabtools.text.rhythm.timing import gaps
@@ -50,6 +52,8 @@ _MANY_WIDTHS = 3
 # From this rate of slips on whole columns a step explain a page badly.
 _OFTEN = 2
 _NEAR, _MOST = 15.0, 6
+# How many scales are tried that all bars of a part may have.
+_SCALES = 4
 # What sums of the same costs in another order may differ by.
 _ROUNDING = 1e-9
 
@@ -81,6 +85,47 @@ def choose_habits(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
     tried = found[:_MOST] if exact is None or _has_grid(found[:_MOST]) else [*found[:_MOST], exact]
     near = [item for item in tried if item[0] < found[0][0] + _NEAR]
     return [(one.prior + law, one) for _, habit, law in near for one in _either_thirds(habit)]
+
+
+def one_scale(bars: Sequence[BarColumns], habits: Iterable[Habit]) -> list[tuple[float, Habit]]:
+    """The habits of a writer who keeps to one scale all over the part, whatever the widths of the bars: by
+    the scales that most of them have to the writers that their widths tell of."""
+    bars = sample(bars)
+    lead = min(bar.onsets[0] for bar in bars)
+    pushes = {KEEP, *(habit.push for habit in habits if habit.push not in (EACH, EACH_DIGIT))}
+    frames = {(habit.pad, habit.trail, habit.push) for habit in habits if habit.push in pushes}
+    frames |= {(lead, 0, push) for push in pushes}
+    votes = Counter(
+        quarter
+        for pad, trail, push in sorted(frames)
+        for bar in bars
+        if (quarter := _quarter(bar, Habit(pad, trail, push, _SETTINGS[0])))
+    )
+    quarters = [quarter for quarter, _ in votes.most_common(_SCALES)]
+    if not quarters:
+        return []
+    compound = all(is_compound(bar.time) for bar in bars)
+    whole = [one for one in (_PLAIN_SETTINGS if compound else _SETTINGS) if one.law == GRID]
+    near = _ranked(sift(bars, trails=(0,), quarters=quarters), whole)[:_MOST]
+    tried = [_with_trail(habit, bars) for _, habit, _ in near]
+    return [(habit.prior, habit) for likely in tried for habit in _either_thirds(likely)]
+
+
+def _quarter(bar: BarColumns, habit: Habit) -> int:
+    """The whole columns that a quarter note takes in a bar by its width; 0 where they are none."""
+    music = pattern(bar, habit.push).width - habit.pad - habit.trail
+    columns, rest = divmod(music * TICKS, bar_ticks(bar.time))
+    return columns if columns > 1 and not rest else 0
+
+
+def _with_trail(habit: Habit, bars: Sequence[BarColumns]) -> Habit:
+    """The habit with the columns behind the music that most bars have."""
+    over: Counter[int] = Counter()
+    for bar in bars:
+        one = pattern(bar, habit.push)
+        over[one.width - habit.pad - habit.span(one.time, one.length, one.width)] += 1
+    usual = max(over, key=lambda more: (over[more], -abs(more)))
+    return habit._replace(trail=usual if usual in TRAILS else 0)
 
 
 def _wide_trails(bars: Sequence[BarColumns]) -> list[int]:

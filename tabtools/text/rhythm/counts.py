@@ -13,7 +13,8 @@ from itertools import pairwise
 from tabtools.record import NamedTuple
 from tabtools.score import ZERO, Quarters, TimeSignature
 from tabtools.text.rhythm.beats import Knot, count_unit, knots_of, times_spoken
-from tabtools.text.rhythm.records import BarColumns
+from tabtools.text.rhythm.records import BarColumns, Timing
+from tabtools.text.rhythm.timing import until_next
 from tabtools.text.words.count_row import SPOKEN
 
 _WORDS = {
@@ -88,6 +89,18 @@ def read_counts(bar: BarColumns) -> Counted | None:
     onsets = _on_knots(knots, bar)
     rising = all(later > earlier for earlier, later in pairwise(onsets))
     return Counted(tuple(onsets), ()) if rising else None
+
+
+def pickup_by_counts(bar: BarColumns, timing: Timing) -> Timing:
+    """The timing of a narrow first bar by its counts: a pick-up from its first count on, where that is not
+    the first of the bar."""
+    knots = times_spoken(bar) or knots_of(bar)
+    start = knots[0][1] if knots else ZERO
+    if not start or start > timing.onsets[0]:
+        return timing
+    onsets = [onset - start for onset in timing.onsets]
+    whole = until_next(onsets, bar.time.length - start, timing.inferred)
+    return whole._replace(pickup=True, mismatch=tuple(onset - start for onset in timing.mismatch))
 
 
 def _as_spoken(bar: BarColumns) -> BarColumns:

@@ -13,9 +13,10 @@ from tabtools.text.rhythm.habit import DIGITS, KEEP, pattern
 from tabtools.text.rhythm.records import BarColumns
 from tabtools.text.rhythm.timing import gaps
 
-# How many columns may be too many or too few, what share of the bars have the usual width, and how many.
+# How many columns may be too many or too few, what share of the bars have the usual width
+# (fewer where all others have what invites them), and how many.
 _MOST = 3
-_USUAL, _FEWEST = 0.3, 2
+_USUAL, _INVITED, _FEWEST = 0.55, 0.3, 2
 # The cost in nats of a bar of unusual width, and of a place where nothing invites another hyphen.
 _ODD, _ANYWHERE = 2.0, 1.5
 
@@ -31,7 +32,8 @@ def odd_widths(bars: Sequence[BarColumns]) -> dict[int, int]:
         right = off.count(0)
         if right > best[0]:
             best = right, {at: more for at, more in enumerate(off) if 0 < abs(more) <= _MOST}
-    if best[0] < max(_FEWEST, _USUAL * len(bars)):
+    invited = all(any(extent.cell > 1 for extent in bars[at].extents) for at in best[1])
+    if best[0] < max(_FEWEST, (_INVITED if invited else _USUAL) * len(bars)):
         return {}
     kinds = {gap for at, bar in enumerate(bars) if at not in best[1] for gap in gaps(bar.onsets)}
     return best[1] if max(kinds, default=0) >= 2 * min(kinds, default=1) else {}

@@ -11,7 +11,7 @@ from math import floor, log2
 from tabtools.record import NamedTuple
 from tabtools.score import TimeSignature
 from tabtools.text.rhythm.columns import Setting
-from tabtools.text.rhythm.metre import bar_ticks
+from tabtools.text.rhythm.metre import TICKS, bar_ticks
 from tabtools.text.rhythm.records import BarColumns
 
 # Columns before the first note and after the last step, with their costs in nats. Fewer than none after it:
@@ -36,6 +36,12 @@ _WIDE_PAD = _WIDE_TRAIL = 6.0
 # The cost of beats that stand apart, and of gaps that grow with the logarithm of the value.
 _APART = (0.0, 4.0, 5.0)
 _GROWN = 8.0
+_SCALE = 4.0
+# What a bar costs whose end is so many columns off, and one that ends close behind its last note.
+_ENDS = {0: 0.0, -1: 1.5, 1: 1.5, 2: 2.5, 3: 3.0}
+_FAR_END, _TRIMMED, _CLOSE = 5.0, 2.0, 2
+# How many columns later a bar may begin, and what that costs.
+_LED, _LATER = 3, 1.0
 _SAMPLE = 64
 
 
@@ -55,7 +61,8 @@ class Growth(NamedTuple):
 class Habit(NamedTuple):
     """How a part is spaced: columns before the music and behind it, and which marks push what follows.
     ``apart`` columns stand before each beat beyond what time takes; ``growth`` is the law of the gaps where
-    they are not in proportion."""
+    they are not in proportion. ``quarter`` is what a quarter note takes all over the part, 0 where each bar's
+    width tells."""
 
     pad: int
     trail: int
@@ -63,6 +70,7 @@ class Habit(NamedTuple):
     setting: Setting
     apart: int = 0
     growth: Growth | None = None
+    quarter: int = 0
 
     @property
     def prior(self) -> float:
@@ -70,7 +78,17 @@ class Habit(NamedTuple):
         prior = PUSHES[self.push] + _APART[self.apart] + self.setting.prior
         if self.growth is not None:
             return prior + _GROWN
+        if self.quarter:
+            return prior + _SCALE + PADS.get(self.pad, _WIDE_PAD)
         return prior + PADS.get(self.pad, _WIDE_PAD) + TRAILS.get(self.trail, _WIDE_TRAIL)
+
+    def span(self, time: TimeSignature, length: int, width: int) -> int:
+        """The columns that the music of a bar takes which is so many ticks long, and so wide; 0 where it has
+        no room or takes no whole columns."""
+        if not self.quarter:
+            return max(width - self.pad - self.trail, 0)
+        columns, rest = divmod(self.quarter * length, TICKS)
+        return 0 if rest else columns
 
 
 class Pattern(NamedTuple):
@@ -118,6 +136,29 @@ def _ended(bar: BarColumns, push: int) -> tuple[list[int], int]:
         free = column + extent.digits
         columns.append(free - 1 - shift)
     return columns, shift
+
+
+def _more(one: Pattern, habit: Habit) -> int:
+    """The columns that a bar is wider than its music and what stands around it."""
+    return one.width - habit.pad - habit.trail - habit.span(one.time, one.length, one.width)
+
+
+def led(one: Pattern, habit: Habit) -> int:
+    """How many columns later than others a bar begins, where it is as much wider and all have one scale."""
+    more = _more(one, habit) if habit.quarter and one.columns else 0
+    return more if 0 < more <= _LED and one.columns[0] == habit.pad + more else 0
+
+
+def end_cost(one: Pattern, habit: Habit) -> float:
+    """What it costs, in nats, that a bar does not end where its music does; nothing where its width tells."""
+    if not habit.quarter:
+        return 0.0
+    if led(one, habit):
+        return _LATER
+    more = _more(one, habit)
+    cost = _ENDS.get(more, _FAR_END)
+    close = more < 0 and one.columns and one.width - one.columns[-1] <= _CLOSE
+    return min(cost, _TRIMMED) if close else cost
 
 
 def spreads_widths(bars: Sequence[BarColumns], push: int, other: int) -> bool:

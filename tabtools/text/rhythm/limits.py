@@ -12,6 +12,7 @@ from tabtools.text.rhythm.metre import SWING, THIRTY_SECOND, TICKS
 from tabtools.text.rhythm.records import CAPPED, UNCLEAR, BarColumns
 from tabtools.text.rhythm.settling import Reading
 from tabtools.text.rhythm.short import Stretch, irregular
+from tabtools.text.rhythm.widths import unlike, worded
 from tabtools.theory.duration import is_compound
 
 _THREE = 3
@@ -31,8 +32,13 @@ def bounded(
 ) -> Iterator[Reading | None]:
     """The readings, no surer than the page allows; ``short`` bars, and ``extra`` columns, by index."""
     tight = is_tight(bars)
-    odd = not extra and habit.growth is None and irregular(bars, habit)
-    most = CAPPED if odd else UNCLEAR if tight else 1.0
+    slight = {index for index, more in extra.items() if more >= -1}
+    odd = worded(bars)
+    if habit.growth is None:
+        odd |= unlike(bars, habit, short) - slight
+        if not extra and irregular([bar for index, bar in enumerate(bars) if index not in short], habit):
+            odd |= {index for index, bar in enumerate(bars) if any(extent.cell > 1 for extent in bar.extents)}
+    most = UNCLEAR if tight else 1.0
     lead = min((bar.onsets[0] for bar in bars), default=0)
     narrowest = _narrowest(sample(bars), habit.push)
     for index, reading in enumerate(readings):
@@ -41,6 +47,7 @@ def bounded(
             continue
         bar, stretch = bars[index], short.get(index)
         limit = most if stretch is None or stretch.certain or len(reading.ticks) == 1 else CAPPED
+        limit = min(limit, CAPPED) if index in odd else limit
         thirds = None if is_compound(bar.time) else in_threes(reading.ticks, reading.length)
         if thirds is not None:
             reading, limit = reading._replace(ticks=thirds, other=reading.ticks), CAPPED

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from math import gcd
 
 from tabtools.score import TimeSignature
-from tabtools.text.rhythm.habit import DIGITS, KEEP, TIGHT, pattern
+from tabtools.text.rhythm.habit import DIGITS, TIGHT, pattern
 from tabtools.text.rhythm.records import BarColumns
 from tabtools.text.rhythm.timing import gaps
 
@@ -15,8 +15,6 @@ from tabtools.text.rhythm.timing import gaps
 _PARTS, _FEW = (2, 4), 2
 # The part of a bar, and how many notes in it, that make a single bar doubtful.
 _QUARTER, _SEVERAL = 4, 3
-# How many hyphens more may stand before the first note; in what share of such bars the width must agree.
-_LED, _SHOWN = 3, 0.9
 
 
 def unpadded(bars: Sequence[BarColumns]) -> list[list[BarColumns]]:
@@ -29,30 +27,6 @@ def unpadded(bars: Sequence[BarColumns]) -> list[list[BarColumns]]:
         return []
     found = (_trimmed(bars, push) for push in (DIGITS, TIGHT))
     return [trimmed for trimmed in found if trimmed is not None]
-
-
-def led_alike(bars: Sequence[BarColumns]) -> list[list[BarColumns]]:
-    """The bars with equally many hyphens before the first note, where they have a few more or fewer and are
-    as much wider or narrower for it; once for each way in which numbers may push."""
-    pushes = (KEEP, DIGITS) if _has_wide(bars) else (KEEP,)
-    return [led for push in pushes if (led := _led(bars, push)) is not None]
-
-
-def _led(bars: Sequence[BarColumns], push: int) -> list[BarColumns] | None:
-    widths = [pattern(bar, push).width for bar in bars]
-    least = _least(bars, widths)
-    more = [width - least[bar.time] for bar, width in zip(bars, widths, strict=True)]
-    if max(more) > _LED or any(bar.onsets[0] < by for bar, by in zip(bars, more, strict=True)):
-        return None
-    lead = min(bar.onsets[0] for bar in bars)
-    late = [bar.onsets[0] - lead for bar in bars]
-    shown = [at == by for at, by in zip(late, more, strict=True) if by or 0 < at <= _LED]
-    if not any(more) or sum(shown) < _SHOWN * len(shown):
-        return None
-    return [
-        bar._replace(onsets=tuple(column - by for column in bar.onsets), width=bar.width - by)
-        for bar, by in zip(bars, more, strict=True)
-    ]
 
 
 def _least(bars: Sequence[BarColumns], widths: Sequence[int]) -> dict[TimeSignature, int]:

@@ -11,7 +11,7 @@ from tabtools.text.rhythm.extra import odd_widths
 from tabtools.text.rhythm.habit import Habit
 from tabtools.text.rhythm.limits import bounded
 from tabtools.text.rhythm.metre import THIRTY_SECOND
-from tabtools.text.rhythm.padding import crowded, early, late, led_alike, shortened, unpadded
+from tabtools.text.rhythm.padding import crowded, early, late, shortened, unpadded
 from tabtools.text.rhythm.records import CAPPED, BarColumns
 from tabtools.text.rhythm.settling import Key, Reading, read_all
 from tabtools.text.rhythm.short import Stretch, irregular, stretches, suspects
@@ -44,7 +44,7 @@ def read_columns(bars: Sequence[BarColumns | None]) -> list[Reading | None]:
         return [None] * len(bars)
     if is_even_by_default(_whole(asked)):
         return [None] * len(bars)
-    habits = weighed(writers(_whole(asked)), _whole(asked))
+    habits = weighed(writers(_whole(asked), asked), _whole(asked))
     extra: dict[int, int] = {}
     if _doubtful(habits[0][1], asked):
         habits, asked, extra = _as_meant(habits, asked)
@@ -67,7 +67,7 @@ def _whole(bars: Sequence[BarColumns]) -> list[BarColumns]:
 def _doubtful(habit: Habit, bars: Sequence[BarColumns]) -> bool:
     """Whether a page asks for another explanation than that its writer slips, rounds or has no rule."""
     return habit.growth is None and (
-        habit.setting.rate > 0 or habit.setting.law != GRID or irregular(bars, habit)
+        habit.quarter > 0 or habit.setting.rate > 0 or habit.setting.law != GRID or irregular(bars, habit)
     )
 
 
@@ -75,19 +75,19 @@ def _as_meant(habits: Weighted, bars: list[BarColumns]) -> tuple[Weighted, list[
     """The habits and the bars without what may be filled up behind or before them, or with the columns that
     some have too many, where that explains the page better."""
     plain = least_cost(_whole(bars))
-    choices = unpadded(bars) + led_alike(bars)
+    choices = unpadded(bars)
     if choices:
         cost, _, best = min((least_cost(_whole(one)), number, one) for number, one in enumerate(choices))
         if cost + _FILLED < plain:
             plain, bars = cost, best
-            habits = weighed(writers(_whole(bars)), _whole(bars))
+            habits = weighed(writers(_whole(bars), bars), _whole(bars))
     extra = odd_widths(bars)
     if extra:
         regular = [bar for at, bar in enumerate(bars) if at not in extra]
         found = choose_habits(regular)
         likely = [habit for _, habit in weighed(found, regular)]
         found = [(base, habit) for base, habit in found if habit in likely]
-        if min(costs_under(found[:1], bars, extra)) + _FILLED < plain:
+        if min(costs_under(found[:1], bars, extra)) < plain:
             return weighed(found, bars, extra), bars, extra
     return habits, bars, {}
 

@@ -8,13 +8,14 @@ from functools import lru_cache
 
 from tabtools.score import Inferred, Quarters
 from tabtools.text.rhythm.contradicted import as_shown
-from tabtools.text.rhythm.counts import read_counts
+from tabtools.text.rhythm.counts import pickup_by_counts, read_counts
 from tabtools.text.rhythm.letters import held, pickup_by_letters, read_letters
 from tabtools.text.rhythm.metre import TICKS
 from tabtools.text.rhythm.part import read_columns
 from tabtools.text.rhythm.records import UNCLEAR, BarColumns, Timing
 from tabtools.text.rhythm.said import NOTHING, Said, told
 from tabtools.text.rhythm.settling import Reading
+from tabtools.text.rhythm.short import suspects
 from tabtools.text.rhythm.timing import even, until_next
 from tabtools.text.rhythm.triplets import as_one, bracketed, parted
 from tabtools.text.rhythm.unwritten import with_metre
@@ -37,8 +38,13 @@ def read_rhythm(bars: Sequence[BarColumns], said: Said = NOTHING) -> list[Timing
 def _read(bars: Sequence[BarColumns], said: Said) -> list[Timing]:
     words = told(said, bars) if said != NOTHING else [None] * len(bars)
     written = [_written(bar) or timing for bar, timing in zip(bars, words, strict=True)]
-    if bars and pickup_by_letters(bars, written) and written[0] is not None:
-        written[0] = written[0]._replace(pickup=True)
+    if written and written[0] is not None:
+        if pickup_by_letters(bars, written):
+            written[0] = written[0]._replace(pickup=True)
+        elif bars[0].counts and 0 in suspects(bars):
+            written[0] = pickup_by_counts(bars[0], written[0])
+    if said.letters:
+        bars = [bar._replace(doubtful=True) for bar in bars]
     readings = read_columns([None if timing else bar for bar, timing in zip(bars, written, strict=True)])
     return [
         (timing or _timing(bar, reading))._replace(time=bar.time)

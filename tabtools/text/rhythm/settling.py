@@ -138,7 +138,7 @@ def _too_fine(one: Pattern, path: Rhythm, habit: Habit) -> bool:
     explains everything; where gaps are not in proportion, even the least is wider."""
     if habit.growth is not None or habit.push in (EACH, EACH_DIGIT):
         return False
-    span = one.width - habit.pad - habit.trail
+    span = habit.span(one.time, one.length, one.width)
     where = places(one.time)
     least = _FEW if _explains_all(habit) else _NARROW
     return min(where[index].step for index in path) * span <= least * one.length

@@ -108,13 +108,17 @@ def _length(bar: BarColumns, habit: Habit, scale: Fraction) -> int | None:
 
 
 def irregular(bars: Sequence[BarColumns], habit: Habit) -> bool:
-    """Whether the widths make no sense in proportion: bars whose columns do not divide into whole ones for a
-    quarter note, and that share their width with no neighbour either."""
+    """Whether the widths make no sense in proportion: more than one bar in five does not divide into whole
+    columns for a quarter note, and shares its width with no neighbour either."""
     spans = [(_span(bar, habit), bar.time) for bar in bars]
     odd = [
         index
         for index, (span, time) in enumerate(spans)
-        if span * _BEAT % bar_ticks(time)
-        and spans[index] not in (*spans[:index][-1:], *spans[index + 1 :][:1])
+        if span * _BEAT % bar_ticks(time) and not _beside(spans, index)
     ]
     return 5 * len(odd) > len(bars)
+
+
+def _beside(each: Sequence[object], index: int) -> bool:
+    """Whether a bar has what one beside it has too."""
+    return each[index] in (*each[:index][-1:], *each[index + 1 :][:1])

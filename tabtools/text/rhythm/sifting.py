@@ -69,9 +69,10 @@ def sift(
     aparts: Sequence[int] = (0,),
     trails: Sequence[int] = _TRAILS,
     each: bool = False,
+    quarters: Sequence[int] = (0,),
 ) -> list[tuple[Habit, Groups]]:
     """The habits that are not far behind the best at the widest setting, with the columns as they see
-    them; ``each``: those whose numbers all push."""
+    them; ``each``: those whose numbers all push; ``quarters``: what a quarter may take all over the part."""
     found: list[tuple[float, Habit, Groups]] = []
     first = max(min(bar.onsets[0] for bar in bars), 0)
     pads = [pad for pad in PADS if pad <= first + 1]
@@ -80,8 +81,8 @@ def sift(
     for push, patterns in _looks(bars, each):
         groups = list(_groups(patterns))
         portions = sorted(_portions(groups), key=lambda group: -sum(group.counts))
-        for trail, pad, apart in product(trails, pads, aparts):
-            habit = Habit(pad, trail, push, _WIDEST, apart)
+        for trail, pad, apart, quarter in product(trails, pads, aparts, quarters):
+            habit = Habit(pad, trail, push, _WIDEST, apart, quarter=quarter)
             cost = cost_of_columns(portions, habit, costs, habit.prior, least + _SIFTED)
             least = min(least, cost)
             found.append((cost, habit, groups))
@@ -121,7 +122,7 @@ def signatures(groups: Groups, habit: Habit) -> Mapping[Signature, float]:
 
 def _span(time: TimeSignature, width: int, habit: Habit) -> int:
     """The columns from the first note to the end of the last step; 0 where no music has room."""
-    span = width - habit.pad - habit.trail
+    span = habit.span(time, bar_ticks(time), width)
     return span if span > beats_apart(time, bar_ticks(time), habit.apart) else 0
 
 

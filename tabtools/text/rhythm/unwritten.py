@@ -34,7 +34,9 @@ def with_metre(bars: Sequence[BarColumns]) -> list[BarColumns]:
         return list(bars)
     told = _by_letters(assumed) or _by_counts(assumed)
     time, doubtful = (told, False) if told else _by_columns(assumed)
-    return [bar._replace(time=time, doubtful=doubtful) if bar.assumed else bar for bar in bars]
+    return [
+        bar._replace(time=time, doubtful=doubtful or bar.doubtful) if bar.assumed else bar for bar in bars
+    ]
 
 
 def _by_letters(bars: Sequence[BarColumns]) -> TimeSignature | None:

@@ -9,11 +9,11 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from tabtools.text.rhythm.align import Aligned, Lattice, align, lattice
-from tabtools.text.rhythm.choice import choose_habits
+from tabtools.text.rhythm.choice import choose_habits, one_scale
 from tabtools.text.rhythm.columns import GRID, beats_apart, ruler
 from tabtools.text.rhythm.extra import variants
 from tabtools.text.rhythm.grown import grown, growths
-from tabtools.text.rhythm.habit import Habit, Pattern, of_many_widths, pattern, sample
+from tabtools.text.rhythm.habit import Habit, Pattern, end_cost, led, of_many_widths, pattern, sample
 from tabtools.text.rhythm.metre import moves
 from tabtools.text.rhythm.records import BarColumns
 
@@ -71,10 +71,16 @@ def least_cost(bars: Sequence[BarColumns]) -> float:
     return min(costs_under(writers(bars), bars))
 
 
-def writers(bars: Sequence[BarColumns]) -> list[tuple[float, Habit]]:
+def writers(
+    bars: Sequence[BarColumns], every: Sequence[BarColumns] | None = None
+) -> list[tuple[float, Habit]]:
     """The habits that may explain a page, each with the cost in nats of what its single bars do not show.
-    Gaps that grow are thought of where bars of one metre are of many widths, or of several and not exact."""
+    Gaps that grow are thought of where bars of one metre are of many widths, or of several and not exact;
+    one scale for all bars, where ``every`` bar of the page, those at its ends too, are of several widths."""
     found = choose_habits(bars)
+    kinds = {(bar.time, bar.width) for bar in every or bars}
+    if len(kinds) > len({time for time, _ in kinds}):
+        found += one_scale(bars, [habit for _, habit in found])
     setting = found[0][1].setting
     inexact = (setting.law, setting.rate) != (GRID, 0)
     if not of_many_widths(sample(bars), found[0][1].push, _MANY - inexact):
@@ -101,12 +107,14 @@ def lattice_of(one: Pattern, habit: Habit) -> Lattice | None:
     """What the onsets of a bar may be for a writer; None where there is no room for music."""
     if habit.growth is not None:
         return grown(one, habit, habit.growth)
-    span = one.width - habit.pad - habit.trail
+    span = habit.span(one.time, one.length, one.width)
     if span <= beats_apart(one.time, one.length, habit.apart):
         return None
-    columns = [column - habit.pad for column in one.columns]
+    later = led(one, habit)
+    columns = [column - habit.pad - later for column in one.columns]
     table = moves(one.time, habit.setting.style)
-    return lattice(columns, ruler(one.time, one.start, one.length, span, habit.apart), habit.setting, table)
+    found = lattice(columns, ruler(one.time, one.start, one.length, span, habit.apart), habit.setting, table)
+    return found._replace(cost=found.cost + end_cost(one, habit)) if habit.quarter else found
 
 
 def parts(looks: Looks, habit: Habit) -> list[tuple[float, Pattern]]:

@@ -94,6 +94,8 @@ _ENDING = lazy(
 _POSITION = lazy(r"(?<!\S)[IVX]+(?!\S)")
 _TRIPLET = lazy(r"(?<!\S)[|\[]?-+ ?3 ?-+[|\]]?(?!\S)")
 _THREE = "3"
+# Letters of a triplet: (e e e)3.
+_GROUP = lazy(r"\((?P<letters>[whqestr.]+(?:\s+[whqestr.]+)+)\)\s?3(?!\S)")
 _DOTTED = lazy(r"[^.]+\.*|\.+")
 # The number of an ending, among chords.
 PASS = lazy(r"(?<!\S)(?P<pass>[1-9])\.[_-]*(?!\S)")
@@ -203,6 +205,10 @@ def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     # Capitals too, where one of them can be nothing else: the others are chords or marks of techniques.
     if text.isupper() and any(word.text[0] == "Q" for word in words):
         words = tuple(word._replace(text=word.text.lower()) for word in words)
+    groups = tuple(Token(_THREE, m.start(), m.end()) for m in _GROUP.finditer(text)) if "(" in text else ()
+    if groups:
+        plain = _GROUP.sub(lambda match: f" {match['letters']}".ljust(len(match.group())), text)
+        words = tuple(Token(m.group(), m.start(), m.end()) for m in _WORD.finditer(plain))
     words = tuple(piece for word in words for piece in _at_dots(word))
     letters = [read_duration(word.text) is not None for word in words]
     if not any(letters):
@@ -210,7 +216,7 @@ def _letters(text: str, words: tuple[Token, ...]) -> tuple[Token, ...]:
     pairs = list(zip(words, letters, strict=True))
     if not all(letter or _TRIPLET.fullmatch(word.text) for word, letter in pairs):
         return ()
-    return tuple(word if letter else Token(_THREE, *word[1:]) for word, letter in pairs)
+    return groups + tuple(word if letter else Token(_THREE, *word[1:]) for word, letter in pairs)
 
 
 def _at_dots(word: Token) -> tuple[Token, ...]:

@@ -33,11 +33,15 @@ _SWEEP = 3
 _STROKE = lazy(r"[-~_]$|[. ]\.$")
 # Signs of which each stands for one damped note.
 _DOTS = (".", "_", "m")
+_THREE = "3"
+# Stems and beams drawn under the notes.
+_STEMS = lazy(r"(?=[^|]*\|[^|]*\|)[|_=.'’()\s]+")
 _UNITS = ("1", "2", "4", "8", "16", "32")
 
 
 class Attached:
-    """What the lines around one system say, by index of the bar in the system; columns are the page's."""
+    """What the lines around one system say, by index of the bar in the system; columns are the page's.
+    ``unread`` are the bars over or under which signs for their rhythm stand that nobody here can read."""
 
     def __init__(self) -> None:
         self.chords: dict[int, list[tuple[int, str, Span]]] = {}
@@ -45,6 +49,7 @@ class Attached:
         self.letters: dict[int, list[tuple[int, str]]] = {}
         self.counts: dict[int, list[tuple[int, str]]] = {}
         self.brackets: dict[int, list[tuple[int, int]]] = {}
+        self.unread: set[int] = set()
         self.times: dict[int, TimeSignature] = {}
         self.endings: dict[int, int] = {}
         self.section: str | None = None
@@ -76,6 +81,7 @@ def _numbers_bars(annotation: ReadLine, bars: list[RawBar]) -> bool:
 def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> Attached:
     """Give every word above and below a system to its bar, and technique marks to the notes under them."""
     found = Attached()
+    threes: list[int] = []
     known = marks or marks_for()
     for above, annotation in _lines(system):
         line = annotation.line
@@ -100,16 +106,35 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
             for match in PASS.finditer(line.text):
                 found.endings[bar_at(bars, match.start())] = int(match["pass"])
             _by_column(found, annotation, bars)
+        elif annotation.kind == "words" and {token.text for token in annotation.tokens} == {_THREE}:
+            threes += [token.start for token in annotation.tokens]
+        elif annotation.kind == "words" and _STEMS.fullmatch(line.text):
+            found.unread |= {bar_at(bars, token.start) for token in annotation.tokens}
         elif annotation.kind in ("words", "direction", "piece", "legend", "lyrics"):
             _words(found, annotation, bars, above=above)
         elif _numbers_bars(annotation, bars):
             continue
         else:
             _by_column(found, annotation, bars)
+    for column in threes:
+        _bracket(found, bars, column, lone=len(threes) == 1)
     for row in system.rows:
         if row.remark:
             found.passes = found.passes or repeat_count(row.remark) or 0
     return found
+
+
+def _bracket(found: Attached, bars: list[RawBar], column: int, *, lone: bool) -> None:
+    """A 3 over the middle one of three letters, or of three notes alike in a page with several such, makes
+    them a triplet."""
+    index = bar_at(bars, column)
+    letters = sorted(at for at, _ in found.letters.get(index, ()))
+    places = letters or ([] if lone else [struck.column for struck in bars[index].columns])
+    for left, middle, right in zip(places, places[1:], places[2:], strict=False):
+        alike = letters or middle - left == right - middle
+        if abs(middle - column) <= 1 and alike:
+            found.brackets.setdefault(index, []).append((left, right))
+            return
 
 
 def _are_strokes(annotation: ReadLine, bars: list[RawBar]) -> bool:
