@@ -33,6 +33,7 @@ _SWEEP = 3
 _STROKE = lazy(r"[-~_]$|[. ]\.$")
 # Signs of which each stands for one damped note.
 _DOTS = (".", "_", "m")
+_PROSE = ("words", "direction", "piece", "legend", "lyrics")
 _THREE = "3"
 # Stems and beams drawn under the notes.
 _STEMS = lazy(r"(?=[^|]*\|[^|]*\|)[|_=.'’()\s]+")
@@ -106,11 +107,11 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
             for match in PASS.finditer(line.text):
                 found.endings[bar_at(bars, match.start())] = int(match["pass"])
             _by_column(found, annotation, bars)
-        elif annotation.kind == "words" and {token.text for token in annotation.tokens} == {_THREE}:
+        elif annotation.kind in _PROSE and {token.text for token in annotation.tokens} == {_THREE}:
             threes += [token.start for token in annotation.tokens]
-        elif annotation.kind == "words" and _STEMS.fullmatch(line.text):
+        elif annotation.kind in _PROSE and _STEMS.fullmatch(line.text):
             found.unread |= {bar_at(bars, token.start) for token in annotation.tokens}
-        elif annotation.kind in ("words", "direction", "piece", "legend", "lyrics"):
+        elif annotation.kind in _PROSE:
             _words(found, annotation, bars, above=above)
         elif _numbers_bars(annotation, bars):
             continue
