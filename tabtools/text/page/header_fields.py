@@ -61,6 +61,7 @@ def field_of(text: str) -> Field | None:
             continue
         rest = _VALUE.match(text, end)
         bare = words in _BARE_WORDS and not (text[end : end + 1].isalnum() or text[end : end + 1] == "_")
-        if rest is not None and (rest["colon"] or bare):
+        # A word alone in brackets heads a section: [Tune].
+        if rest is not None and (rest["colon"] or (bare and rest["value"].strip(" )]}"))):
             return Field(_FIELD_WORDS[words], rest["value"].strip(" *_'|"))
     return None
