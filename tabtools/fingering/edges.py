@@ -50,7 +50,7 @@ class FingerCosts(NamedTuple):
 _Kept = tuple[tuple[int, Held], ...]
 
 
-class Way(NamedTuple):
+class Arrival(NamedTuple):
     """States after that stand in one position and may follow the same states before, in rising order."""
 
     position: int
@@ -150,7 +150,7 @@ class Edge:
         self._held = move.held
         self.ways = list(self._ways())
 
-    def _ways(self) -> Iterator[Way]:
+    def _ways(self) -> Iterator[Arrival]:
         groups: dict[tuple[_Kept, bool, int], list[int]] = {}
         kept = [self._kept(self.after.shapes[j]) for j in self.after.firsts]
         for j, (kind, position) in enumerate(zip(self.after.kinds, self.after.positions, strict=True)):
@@ -159,13 +159,13 @@ class Edge:
         tables: dict[tuple[tuple[int, ...], bool], dict[object, list[int]]] = {}
         for (held, pressed, position), targets in groups.items():
             if not held:
-                yield Way(position, everything, targets)
+                yield Arrival(position, everything, targets)
                 continue
             names = tuple(a for a, _ in held)
             if (names, pressed) not in tables:
                 tables[names, pressed] = self._grouped(names, pressed)
             key = tuple(h for _, h in held), position if pressed else None
-            yield Way(position, tables[names, pressed].get(key, ()), targets)
+            yield Arrival(position, tables[names, pressed].get(key, ()), targets)
 
     def _kept(self, shape: Shape) -> tuple[_Kept, bool]:
         """What a shape holds on, by the note's number before; and whether a finger does, which can't move."""

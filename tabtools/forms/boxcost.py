@@ -29,7 +29,7 @@ MISSING = tuple(_TOO_FEW * max(0, NOTES_WANTED - sounded.bit_count()) for sounde
 EMPTY = BOX + MISSING[0]
 
 
-class Place(NamedTuple):
+class BoxLabel(NamedTuple):
     """A box on the neck: its number, and the fret of its minor tonic on string 6 of the form table."""
 
     box: int
@@ -46,7 +46,7 @@ class Place(NamedTuple):
         return _degree(self.tonic, tone.string, tone.fret + tone.retuned + tone.raised)
 
 
-Row = dict[Place, int]
+Row = dict[BoxLabel, int]
 
 
 def _degree(tonic: int, string: int, fret: int) -> int:
@@ -60,7 +60,7 @@ def _tone_row(string: int, shape: int, raised: int) -> Row:
     for box in BOXES:
         low, high = boxes()[box - 1].position
         for tonic in range(max(shape - high, -low), shape - low + 1):
-            place_ = Place(box, tonic)
+            place_ = BoxLabel(box, tonic)
             degree = _degree(tonic, string, shape + raised)
             bit = _BIT.get(degree, 0)
             cost = BOX_NOTE if bit else BLUE_NOTE if degree == BLUE else IN_POSITION

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from tabtools.forms.neck import Neck
+from tabtools.forms.neck import Stringing
 from tabtools.forms.table import letter_class
 from tabtools.record import NamedTuple
 from tabtools.score import Key
@@ -72,7 +72,7 @@ def anchor(form: str, root: int, low: int, high: int) -> int:
 
 
 def scale_box(
-    neck: Neck, tonic: str, scale: str, low: int, high: int
+    neck: Stringing, tonic: str, scale: str, low: int, high: int
 ) -> tuple[tuple[int, tuple[tuple[int, str], ...]], ...]:
     """A scale's notes between two frets, counted from the capo: each string with its frets and note names.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tabtools.forms.boxcost import Place
+from tabtools.forms.boxcost import BoxLabel
 from tabtools.forms.cost import LABELS
 from tabtools.forms.table import FORMS
 from tabtools.record import NamedTuple
@@ -19,7 +19,7 @@ class RunLabel(NamedTuple):
     """Motion without a form."""
 
 
-Label = FormLabel | Place | RunLabel
+Label = FormLabel | BoxLabel | RunLabel
 
 
 class Cut(NamedTuple):
@@ -31,7 +31,7 @@ class Cut(NamedTuple):
     before: Cut | None
 
 
-class Way(NamedTuple):
+class Ending(NamedTuple):
     """A cutting that may end at a stroke: its cost, and the last stretch with the cut before."""
 
     total: int
@@ -46,7 +46,7 @@ class Way(NamedTuple):
         if isinstance(label, FormLabel):
             form = FORMS.index(LABELS[label.fq][0])
             return self.total, self.start, 0, form, label.anchor, label.fq
-        return self.total, self.start, 1 if isinstance(label, Place) else 2, *label
+        return self.total, self.start, 1 if isinstance(label, BoxLabel) else 2, *label
 
 
 def chain(cut: Cut | None) -> list[Cut]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from tabtools.forms.neck import Neck
+from tabtools.forms.neck import Stringing
 from tabtools.forms.table import RICH
 from tabtools.record import NamedTuple
 from tabtools.score import ZERO, Bar, Event, Harmony, Note, Part, Quarters
@@ -80,7 +80,7 @@ class Stroke(NamedTuple):
     rich: bool
 
 
-def strokes(part: Part, neck: Neck) -> tuple[Stroke, ...]:
+def strokes(part: Part, neck: Stringing) -> tuple[Stroke, ...]:
     """The strokes of a part in order of time. Left out is what has no place on the neck or no pitch, and
     what is held on from before."""
     result: list[Stroke] = []
@@ -110,14 +110,14 @@ def _stroke(
     return Stroke(onset, tones, chord, breaks, slides, turns, base, shape, single, rich)
 
 
-def _tones(moment: Moment, neck: Neck) -> list[Tone]:
+def _tones(moment: Moment, neck: Stringing) -> list[Tone]:
     """The notes of a moment that lie on the neck, from the last string to string 1."""
     found = [tone for sound in moment.struck if (tone := _tone(moment.bar, sound, neck))]
     found.sort(key=lambda tone: -tone.string)
     return found
 
 
-def _tone(bar: Bar, sound: Sound, neck: Neck) -> Tone | None:
+def _tone(bar: Bar, sound: Sound, neck: Stringing) -> Tone | None:
     note = sound.note
     string, fret = note.string, note.fret
     if string is None or fret is None or note.pitch is None or note.tied or note.has("dead"):

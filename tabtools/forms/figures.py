@@ -12,7 +12,7 @@ from itertools import pairwise
 from tabtools.forms.cost import LABELS, in_grip
 from tabtools.forms.cuts import Cut, FormLabel
 from tabtools.forms.evidence import Stroke, Tone
-from tabtools.forms.neck import Neck
+from tabtools.forms.neck import Stringing
 from tabtools.forms.places import quality_of
 from tabtools.forms.table import FORMS, QUALITIES, quality
 from tabtools.forms.words import form_words
@@ -35,7 +35,7 @@ class Figures:
     """The strokes of a part with its segments, to find figures in. ``heard`` is by how many semitones the
     notes sound above the chord symbols and the key."""
 
-    def __init__(self, line: Sequence[Stroke], neck: Neck, heard: int) -> None:
+    def __init__(self, line: Sequence[Stroke], neck: Stringing, heard: int) -> None:
         self.line = line
         self.neck = neck
         self.heard = heard

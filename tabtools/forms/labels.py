@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tabtools.forms.neck import Neck
+from tabtools.forms.neck import Stringing
 from tabtools.forms.position import in_position
 from tabtools.forms.segments import Reading, Segment
 from tabtools.forms.table import REACH, quality
@@ -12,7 +12,7 @@ from tabtools.theory.line_of_fifths import pitch_class, place_of_letter
 _THIRDS = {3, 4}
 
 
-def fits(label: Label, segment: Segment, neck: Neck) -> bool:
+def fits(label: Label, segment: Segment, neck: Stringing) -> bool:
     """Whether a segment's notes can be what a label says.
 
     They can where the form, at an anchor that goes with the position, has the root of one of the segment's

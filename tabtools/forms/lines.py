@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from tabtools.forms import boxcost, cost
-from tabtools.forms.boxcost import Place
+from tabtools.forms.boxcost import BoxLabel
 from tabtools.forms.cost import BITS
-from tabtools.forms.cuts import Cut, RunLabel, Way
+from tabtools.forms.cuts import Cut, Ending, RunLabel
 from tabtools.forms.evidence import Stroke
 from tabtools.record import NamedTuple
 
@@ -34,7 +34,7 @@ class Boxes:
     """The pentatonic boxes that are going on; of one box an earlier beginning only if it costs more."""
 
     def __init__(self) -> None:
-        self._open: dict[Place, list[_Box]] = {}
+        self._open: dict[BoxLabel, list[_Box]] = {}
         self._limit = 0
 
     def step(
@@ -47,7 +47,7 @@ class Boxes:
     ) -> None:
         """Take in one more stroke. ``joined`` tells what it costs to move a scale here from another box."""
         way = boxcost.crossing(before.tones, stroke.tones) if before else 0
-        going: dict[Place, list[_Box]] = {}
+        going: dict[BoxLabel, list[_Box]] = {}
         for place, value in boxcost.stroke_row(stroke.tones).items():
             bits, price = value & BITS, value >> 5
             states: list[_Box] = [
@@ -70,13 +70,13 @@ class Boxes:
         """What closing each box here costs."""
         return [state[0] + boxcost.MISSING[state[1]] for states in self._open.values() for state in states]
 
-    def ways(self, limit: int) -> Iterator[Way]:
+    def ways(self, limit: int) -> Iterator[Ending]:
         """The ways to close here in a box that cost no more than a limit."""
         for place, states in self._open.items():
             for total, sounded, start, before in states:
                 closed = total + boxcost.MISSING[sounded]
                 if closed <= limit:
-                    yield Way(closed, start, place, before)
+                    yield Ending(closed, start, place, before)
 
     def keep(self, closed: int) -> None:
         """Go on only with boxes that cost less than the cheapest cutting here and a new beginning."""
@@ -111,12 +111,12 @@ class Runs:
         total, start, before = self._open[count]
         return total + price, start, before
 
-    def ways(self) -> Iterator[Way]:
+    def ways(self) -> Iterator[Ending]:
         """The ways to close here in a run."""
         for count in (0, _LINE):
             if count in self._open:
                 total, start, before = self._open[count]
-                yield Way(total, start, _RUN, before)
+                yield Ending(total, start, _RUN, before)
 
 
 def _goes_on(before: Stroke, stroke: Stroke) -> bool:

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from functools import cached_property
 
 from tabtools.forms import search
-from tabtools.forms.boxcost import Place
+from tabtools.forms.boxcost import BoxLabel
 from tabtools.forms.boxes import BLUE, MINOR_PENTATONIC, RELATIVE, anchor, boxes, minor_key
 from tabtools.forms.cost import LABELS
 from tabtools.forms.cuts import Cut, FormLabel, Label, RunLabel
 from tabtools.forms.evidence import Stroke, Tone, strokes
 from tabtools.forms.figures import Figures
-from tabtools.forms.neck import Neck, common_offset, neck
+from tabtools.forms.neck import Stringing, common_offset, neck
 from tabtools.forms.places import barre_of
 from tabtools.forms.position import HandPlace, hand_place
 from tabtools.forms.readings import is_member, rank, rank_box, rooted
@@ -87,7 +87,7 @@ def _foreign(line: Sequence[Stroke], heard: int) -> int:
 class _Namer:
     """A part with what all its segments are named by."""
 
-    def __init__(self, part: int, at: Neck, line: Sequence[Stroke], capo: int) -> None:
+    def __init__(self, part: int, at: Stringing, line: Sequence[Stroke], capo: int) -> None:
         self.part = part
         self.neck = at
         self.line = line
@@ -99,7 +99,7 @@ class _Namer:
     def segment(self, cut: Cut) -> Segment:
         if isinstance(cut.label, FormLabel):
             return self._form(cut, cut.label)
-        if isinstance(cut.label, Place):
+        if isinstance(cut.label, BoxLabel):
             return self._box(cut, cut.label)
         return self._run(cut)
 
@@ -167,7 +167,7 @@ class _Namer:
                 return spell(60 + sounding, key).letter
         return _NAMES[sounding]
 
-    def _box(self, cut: Cut, label: Place) -> Segment:
+    def _box(self, cut: Cut, label: BoxLabel) -> Segment:
         line = self.line[cut.start : cut.end]
         box = boxes()[label.box - 1]
         low, high = label.position
@@ -209,7 +209,7 @@ class _Namer:
         chord = self._chord(cut.label) if isinstance(cut.label, FormLabel) else None
         for index in range(cut.start, cut.end):
             for tone in self.line[index].tones:
-                blue = isinstance(cut.label, Place) and cut.label.degree(tone) == BLUE
+                blue = isinstance(cut.label, BoxLabel) and cut.label.degree(tone) == BLUE
                 role = self.judge.role(index, tone, chord, scale, blue=blue)
                 member = _belongs(cut.label, tone)
                 notes.append(NamedNote(tone.bar, tone.event, tone.note, member, role, tone.where))
@@ -228,7 +228,7 @@ def _belongs(label: Label, tone: Tone) -> bool:
     """Whether a note is one of a form or a box; a run has none."""
     if isinstance(label, FormLabel):
         return is_member(label, tone)
-    return isinstance(label, Place) and label.degree(tone) in MINOR_PENTATONIC
+    return isinstance(label, BoxLabel) and label.degree(tone) in MINOR_PENTATONIC
 
 
 def _hand(line: Sequence[Stroke]) -> HandPlace:

@@ -14,7 +14,7 @@ _UNCHANGED = 1.5
 _LOWEST = 7
 
 
-class Neck(NamedTuple):
+class Stringing(NamedTuple):
     """How an instrument is tuned against the table of forms.
 
     ``lines`` gives for each string, string 1 first, the string of the table; ``offsets`` the semitones that
@@ -55,7 +55,7 @@ class Neck(NamedTuple):
         return [anchor for anchor in range(first - 12, self.frets + 1, 12) if anchor >= self.lowest]
 
 
-def neck(instrument: Instrument) -> Neck:
+def neck(instrument: Instrument) -> Stringing:
     """The neck of an instrument. Raises ValueError where it has no strings."""
     classes = tuple(pitch.midi % 12 for pitch in instrument.tuning)
     if not classes:
@@ -64,7 +64,7 @@ def neck(instrument: Instrument) -> Neck:
 
 
 @lru_cache(maxsize=64)
-def _neck(classes: tuple[int, ...], capo: int, frets: int) -> Neck:
+def _neck(classes: tuple[int, ...], capo: int, frets: int) -> Stringing:
     """The place among the table's strings where most strings agree in their offset."""
     classes = classes[: len(STRINGS)]
     # A bass lies on the low strings; with five or six it has one below those of a guitar.
@@ -72,7 +72,7 @@ def _neck(classes: tuple[int, ...], capo: int, frets: int) -> Neck:
     ways = [(first, _offsets(classes, first)) for first in range(places)]
     first, offsets = max(ways, key=lambda way: (_agreement(*way), -way[0]))
     lines = tuple(range(first + 1, first + 1 + len(classes)))
-    return Neck(lines, offsets, common_offset(offsets), capo, frets)
+    return Stringing(lines, offsets, common_offset(offsets), capo, frets)
 
 
 def _offsets(classes: tuple[int, ...], first: int) -> tuple[int, ...]:

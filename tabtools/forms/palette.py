@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tabtools.forms.neck import Neck
+from tabtools.forms.neck import Stringing
 from tabtools.record import NamedTuple
 from tabtools.score import Key
 from tabtools.theory import chord as chords
@@ -51,7 +51,7 @@ def scale_name(key: Key, asked: str) -> str:
     return name
 
 
-def palette(neck: Neck, key: Key, asked: str, symbols: Sequence[Chord], at: int) -> Palette:
+def palette(neck: Stringing, key: Key, asked: str, symbols: Sequence[Chord], at: int) -> Palette:
     """What the chords add to a scale on the key's tonic, near a fret counted from the capo.
 
     Raises ValueError for a scale that the table lacks.
@@ -83,7 +83,7 @@ def _root(chord: Chord) -> int:
     return pitch_class(place(chord.root_step, chord.root_alter))
 
 
-def _places(neck: Neck, number: int, at: int) -> tuple[tuple[int, int], ...]:
+def _places(neck: Stringing, number: int, at: int) -> tuple[tuple[int, int], ...]:
     low, high = REACH
     return tuple(
         (string, fret)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 
-from tabtools.forms.neck import Neck
+from tabtools.forms.neck import Stringing
 from tabtools.forms.table import FORMS, QUALITIES, REACH, Grip, grips, quality, relative_fret
 from tabtools.instrument import GUITAR
 from tabtools.record import NamedTuple
@@ -28,7 +28,7 @@ class PlacedGrip(NamedTuple):
     whole: bool
 
 
-def placed(neck: Neck, grip: Grip, anchor: int) -> PlacedGrip | None:
+def placed(neck: Stringing, grip: Grip, anchor: int) -> PlacedGrip | None:
     """A grip on an instrument; None where it would lie below the nut or beyond the last fret."""
     strings = {line: i + 1 for i, line in enumerate(neck.lines)}
     low, high = REACH[grip.form]
@@ -47,7 +47,7 @@ def placed(neck: Neck, grip: Grip, anchor: int) -> PlacedGrip | None:
     return PlacedGrip(grip, anchor, tuple(notes), whole) if len(notes) > 1 else None
 
 
-def form_grip(neck: Neck, form: str, name: str, anchor: int) -> PlacedGrip | None:
+def form_grip(neck: Stringing, form: str, name: str, anchor: int) -> PlacedGrip | None:
     """The first grip of a form and quality that can be held at an anchor fret."""
     for grip in grips():
         if (grip.form, grip.quality) == (form, name):
@@ -71,7 +71,7 @@ def barre_of(form: str, name: str, anchor: int) -> int | None:
     return anchor + min(across) - at if across else None
 
 
-def chord_grips(neck: Neck, chord: Chord) -> Iterator[PlacedGrip]:
+def chord_grips(neck: Stringing, chord: Chord) -> Iterator[PlacedGrip]:
     """Every form of a chord along the neck, in its sounding pitch; of the nearest chord that has forms."""
     root = pitch_class(place(chord.root_step, chord.root_alter))
     name = quality_of(chord)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache, lru_cache
 
-from tabtools.forms.neck import Neck
+from tabtools.forms.neck import Stringing
 from tabtools.forms.places import placed
 from tabtools.forms.position import in_position
 from tabtools.forms.table import REACH, Grip, grips, quality
@@ -17,7 +17,7 @@ _BELOW, _ABOVE = 3, 1  # frets that an anchor lies below or above the first fing
 _PITCHES = 4  # of a pentatonic; fewer are of several
 
 
-def plainly_fits(label: Label, notes: Sequence[tuple[int, int]], neck: Neck) -> bool:
+def plainly_fits(label: Label, notes: Sequence[tuple[int, int]], neck: Stringing) -> bool:
     """Whether notes, as string and fret from the capo, all belong to the form at the position of a label, or
     to the pentatonic around it.
 
@@ -41,14 +41,14 @@ def plainly_fits(label: Label, notes: Sequence[tuple[int, int]], neck: Neck) -> 
 
 
 @lru_cache(maxsize=1024)
-def _places(neck: Neck, grip: Grip, anchor: int) -> frozenset[tuple[int, int]]:
+def _places(neck: Stringing, grip: Grip, anchor: int) -> frozenset[tuple[int, int]]:
     """String and fret of the notes of a grip at an anchor fret; none where it can't be held there."""
     found = placed(neck, grip, anchor)
     return frozenset((string, fret) for string, fret, _ in found.notes) if found else frozenset()
 
 
 def _in_pentatonic(
-    form: str, name: str | None, anchor: int, notes: Sequence[tuple[int, int]], neck: Neck
+    form: str, name: str | None, anchor: int, notes: Sequence[tuple[int, int]], neck: Stringing
 ) -> bool:
     """Whether notes within reach of a form, of several pitches, are all of the pentatonic on its root."""
     low, high = REACH[form]

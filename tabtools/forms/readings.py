@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from tabtools.forms import boxcost, cost
-from tabtools.forms.boxcost import Place
+from tabtools.forms.boxcost import BoxLabel
 from tabtools.forms.cost import BITS, LABELS, SAME_STRING, UNIT, WIDTH, Entry
 from tabtools.forms.cuts import FormLabel
 from tabtools.forms.evidence import Stroke, Tone, moves
-from tabtools.forms.neck import Neck
+from tabtools.forms.neck import Stringing
 from tabtools.forms.table import RICH, STRINGS, letter_class
 from tabtools.record import NamedTuple
 
@@ -34,7 +34,7 @@ class Ranking(NamedTuple):
     others: tuple[FormLabel, ...]
 
 
-def rank(strokes: Sequence[Stroke], label: FormLabel, neck: Neck, shift: int) -> Ranking:
+def rank(strokes: Sequence[Stroke], label: FormLabel, neck: Stringing, shift: int) -> Ranking:
     """The label of a segment against every form of every chord that holds the segment's members.
 
     ``shift`` is by how many semitones chord symbols lie above the form table's tuning.
@@ -66,9 +66,9 @@ def rooted(strokes: Sequence[Stroke], label: FormLabel, ranking: Ranking) -> For
     return label if _chord_of(label)[0] == bass or not fitting else fitting[0]
 
 
-def rank_box(strokes: Sequence[Stroke], place: Place) -> float:
+def rank_box(strokes: Sequence[Stroke], place: BoxLabel) -> float:
     """How sure the scale of a box is among all boxes that hold the segment, 0 to 1."""
-    prices: dict[Place, int] = {}
+    prices: dict[BoxLabel, int] = {}
     for stroke in strokes:
         row = boxcost.stroke_row(stroke.tones)
         prices = {box: prices.get(box, 0) + (row[box] >> 5) for box in row if not prices or box in prices}
@@ -119,7 +119,7 @@ def _sounding(tone: Tone) -> int:
     return (STRINGS[tone.string - 1] + tone.fret + tone.retuned + tone.raised) % 12
 
 
-def _rivals(members: Sequence[Tone], neck: Neck, rich: bool) -> Iterator[FormLabel]:
+def _rivals(members: Sequence[Tone], neck: Stringing, rich: bool) -> Iterator[FormLabel]:
     """Every form of every chord that holds all the members, where the hand reaches one of them; those of
     rich qualities if they may be meant."""
     wanted = 0

@@ -13,10 +13,10 @@ from typing import Final
 
 from tabtools.forms import boxcost, cost
 from tabtools.forms.cost import BITS, SAME_STRING, WIDTH, Entry, Sight
-from tabtools.forms.cuts import Cut, FormLabel, RunLabel, Way, chain
+from tabtools.forms.cuts import Cut, Ending, FormLabel, RunLabel, chain
 from tabtools.forms.evidence import Stroke, moves
 from tabtools.forms.lines import Beginning, Boxes, Runs
-from tabtools.forms.neck import Neck
+from tabtools.forms.neck import Stringing
 from tabtools.record import NamedTuple
 from tabtools.score import Key
 
@@ -50,7 +50,7 @@ class Cutting(NamedTuple):
     cuts: list[Cut]
 
 
-def cheapest(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], capo: int) -> Cutting:
+def cheapest(strokes: Sequence[Stroke], neck: Stringing, keys: Sequence[Key | None], capo: int) -> Cutting:
     """The cheapest cutting; ``keys`` gives the key at each stroke.
 
     ``capo`` is what chord symbols and keys are above the frets: the instrument's capo, or 0 where the
@@ -65,7 +65,7 @@ def cheapest(strokes: Sequence[Stroke], neck: Neck, keys: Sequence[Key | None], 
 class _Search:
     """What is open and closed after the strokes seen so far."""
 
-    def __init__(self, neck: Neck, shift: int) -> None:
+    def __init__(self, neck: Stringing, shift: int) -> None:
         self.neck = neck
         self.shift = shift
         self.lowest = cost.number(0, neck.lowest)
@@ -204,7 +204,7 @@ class _Search:
         """The cheapest cutting that ends here. Ties: the longer segment, then the order of the labels."""
         limit, since = self.cheapest - cost.SLID, self.since
         near = [
-            Way(state[_CLOSED], state[_START], FormLabel(state[0] % WIDTH, state[0] // WIDTH), state[6])
+            Ending(state[_CLOSED], state[_START], FormLabel(state[0] % WIDTH, state[0] // WIDTH), state[6])
             for state in forms
             if state[_CLOSED] <= limit and state[_START] < since
         ]
@@ -221,5 +221,5 @@ class _Search:
                 found[same] = way.total, self._cut(way)
         return _Closed(best.total, self._cut(best), by_form, by_scale)
 
-    def _cut(self, way: Way) -> Cut:
+    def _cut(self, way: Ending) -> Cut:
         return Cut(way.start, self.at, way.label, way.before)

@@ -1,7 +1,8 @@
 """How well and how fast parts are fingered: `python -m tests.benchmarks.fingering`.
 
 One may add accuracy, chords, speed or cross. Accuracy is agreement with people on tests/cases/fingering
-(sources and licences in its README), with one profile for each source; three plain methods stand beside it.
+(sources and licences in its README), with one profile for each source; plain methods beside it are in
+`fingering_sources`.
 `cross` leaves each piece out in turn, chooses the profile's main weights by the others, and reports the
 pieces left out.
 """
@@ -29,7 +30,15 @@ from tabtools.instrument import GUITAR
 from tabtools.score import Instrument, Pitch
 
 CASES = Path(__file__).parents[1] / "cases" / "fingering"
-PROFILE = {"guitarset": "plectrum", "egset12": "plectrum", "mutopia": "classical"}
+# By source: chords that were played with a plectrum, lines, and what editors of classical music printed.
+PROFILE = {
+    "guitarset": "neutral",
+    "lead": "lead",
+    "egset12": "lead",
+    "mutopia": "classical",
+    "mutleft": "classical",
+    "cc0": "classical",
+}
 NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 LAST_FRET = 19
 NEAR = 0.2  # of the cost of grips, which is next to nothing
@@ -50,7 +59,7 @@ class Piece(NamedTuple):
 
     @property
     def source(self) -> str:
-        return self.name.split("_")[0]
+        return "lead" if self.name.endswith("_solo") else self.name.split("_")[0]
 
 
 class Counts(dict[str, list[int]]):
@@ -149,7 +158,7 @@ def accuracy() -> None:
             counts.add(f"{source} place, {'fretted' if r.row.place[1] else 'open'}", hit)
             for name in (source, "all"):
                 counts.add(f"doubt: {name} {'doubtful' if r.confidence < SURE else 'sure'}", hit)
-        for r in read(piece, weights, given=True) if source == "mutopia" else ():
+        for r in read(piece, weights, given=True) if PROFILE[source] == "classical" else ():
             if r.row.finger is not None:
                 known = "string and fret given" if r.row.place else "place chosen"
                 counts.add(f"{source} finger, {known}", r.finger == r.row.finger)
@@ -158,7 +167,6 @@ def accuracy() -> None:
         _with_marks(piece, weights, counts)
     print("agreement with people;", PROFILE)
     counts.show()
-    baselines()
 
 
 def _with_marks(piece: Piece, weights: Weights, counts: Counts) -> None:
@@ -171,27 +179,14 @@ def _with_marks(piece: Piece, weights: Weights, counts: Counts) -> None:
             counts.add(name, r.finger == r.row.finger)
 
 
-def baselines() -> None:
-    counts = Counts()
-    with (CASES / "baselines.csv").open(encoding="utf-8") as file:
-        for row in csv.DictReader(file):
-            source = row["piece"].split("_")[0]
-            for method, kind in product(("lowest", "viterbi", "window"), ("", "_fretted")):
-                pair = counts.setdefault(f"{source} place{kind.replace('_', ', ')}: {method}", [0, 0])
-                pair[0] += int(row[f"{method}{kind}_hits"])
-                pair[1] += int(row[f"labelled{kind}"])
-    print("plain methods")
-    counts.show()
-
-
 def cross() -> None:
     """Leave one piece out: choose by the others, count on the piece.
 
     Fretted and open labels count alike in the choice, however many there are of each.
     """
     grids = {  # prices of an open string, of the grip, of strings away from the middle
-        "plectrum": ((-0.1, 0.2, 0.65), (0.2,), (0.0, 0.04, 0.1)),
-        "classical": ((0.25, 0.37, 0.5), (0.3, 0.5), (0.0,)),
+        "neutral": ((0.1, 0.25, 0.4), (0.25,), (0.0, 0.02, 0.05)),
+        "classical": ((0.05, 0.12, 0.2), (0.3, 0.5), (0.0,)),
     }
     for profile, grid in grids.items():
         chosen = [p for p in pieces() if PROFILE[p.source] == profile and any(r.place for r in p.rows)]
