@@ -119,6 +119,22 @@ class HeaderConflict(Doubt):
     second: str
 
 
+class FactUnclear(Doubt):
+    """Words say ``fact`` in a way that was not understood whole: ``understood`` of it counts, nothing where
+    that is empty; ``unread`` is the rest."""
+
+    fact: str
+    understood: str
+    unread: str
+
+
+class UnreadText(Doubt):
+    """Characters that belong to nothing that is known; ``looks`` says what they look like."""
+
+    text: str
+    looks: str
+
+
 class LegendConflict(Doubt):
     """The legend gives one mark two meanings; the first one counts."""
 

@@ -69,7 +69,17 @@ TEXT = [
     {"rows"},
     {"words"},
     {"rhythm"},
-    {"page_doubts", "part_doubts", "parts", "read", "system_doubts", "systems", "timed", "unclear"},
+    {
+        "account",
+        "page_doubts",
+        "part_doubts",
+        "parts",
+        "read",
+        "system_doubts",
+        "systems",
+        "timed",
+        "unclear",
+    },
     {"reader"},
     {"writing"},
 ]

@@ -33,6 +33,8 @@ from tabtools.source import Source, UnreadableError
 
 STDOUT = "-"
 PACKAGE = "mxl"
+# So many lines are named where words are left behind.
+_MOST_LINES = 8
 
 
 def _midi(document: Document, speed: Fraction = Fraction(1), count_in: int = 0) -> bytes:
@@ -223,6 +225,18 @@ def _check_inside(directory: str, paths: Iterable[str]) -> None:
             raise click.UsageError(f"{path} is or lies behind a link that leads out of {directory}.")
 
 
+def _tell_left_behind(document: Document) -> None:
+    """Say which words of a text page no score holds."""
+    from tabtools.text.account import left_behind
+
+    assert document.page is not None
+    if lines := left_behind(document.page):
+        numbers = ", ".join(str(line.number) for line in lines[:_MOST_LINES])
+        more = " …" if len(lines) > _MOST_LINES else ""
+        words = "line of words stays" if len(lines) == 1 else "lines of words stay"
+        complain(f"{document.source.name}: {len(lines)} {words} on the page: line {numbers}{more}")
+
+
 def _load(entry: Input) -> Document:
     """The document of an input, in whatever format. Raises UnreadableError and OSError."""
     data = entry.read()
@@ -271,6 +285,8 @@ def _convert(
         raise
     except Exception as error:
         return failure(entry.name, error, part)
+    if document.page is not None and kind != "text":
+        _tell_left_behind(document)
     if document.doubts:
         places = f"{len(document.doubts)} place{'' if len(document.doubts) == 1 else 's'}"
         complain(f"{entry.name}: read with doubts in {places}: tabtools check {entry.name} shows them")

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from tabtools.doubts import (
     CapoUnclear,
     Doubt,
+    FactUnclear,
     HeaderConflict,
     HOrB,
     LabelsChange,
@@ -18,6 +19,7 @@ from tabtools.doubts import (
     RowLost,
     RowTwice,
     StackedRows,
+    UnreadText,
 )
 from tabtools.record import NamedTuple
 from tabtools.source import Span
@@ -38,6 +40,10 @@ _RING = lazy(
     r"|lasciare? (?:suonare|vibrare)|deixar soar",
     re.IGNORECASE,
     needs=("ring", "klingen", "dejar", "laisser", "lasciar", "deixar"),
+)
+LOOKS = (
+    "a string row away from its system: put it right below the other rows, with the name of its string "
+    "before it and a bar line at its end"
 )
 _FACTS = ("tuning", "capo", "time", "key", "tempo")
 _FEWEST_NOTES = 8
@@ -66,12 +72,28 @@ def word_doubts(lines: Iterable[ReadLine], first_row: int) -> Iterator[Doubt]:
         text = line.text
         if "=" not in text and (match := _RING.search(text)):
             yield LetRingSentence(line.line.span(*match.span()), match.group())
+        yield from _unclear(line)
         if line.number >= first_row or line.kind != "header":
             continue
         for fact, value in _said(header_of((line,))):
             if values.setdefault(fact, value) != value:
                 span = line.line.span(len(text) - len(text.lstrip()), len(text))
                 yield HeaderConflict(span, fact, values[fact], value)
+
+
+def _unclear(line: ReadLine) -> Iterator[Doubt]:
+    """The facts of a line that were not understood whole, and a line that is nothing that is known."""
+    for fact in line.facts:
+        if fact.unread:
+            value = fact.value
+            understood = getattr(value, "name", str(value)) if value is not None else ""
+            if isinstance(value, tuple) and fact.name == "tempo":
+                understood = str(value[0])
+            yield FactUnclear(line.line.span(fact.start, fact.end), fact.name, understood, fact.unread)
+    if line.kind == "unknown":
+        text = line.text.strip()
+        start = len(line.text) - len(line.text.lstrip())
+        yield UnreadText(line.line.span(start, start + len(text)), text[:40], LOOKS)
 
 
 def _said(header: Header) -> Iterator[tuple[str, str]]:

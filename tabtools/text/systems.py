@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import cast
 
 from tabtools.document import NO_DEFAULTS, Defaults
 from tabtools.doubts import Doubt, Encoding, TimeInStaff
@@ -92,6 +93,7 @@ def _said_too_late(page: Page, header: Header) -> bool:
 def _read_systems(source: Source, page: Page, header: Header, legend: Legend) -> Iterable[ReadSystem]:
     labels: tuple[str, ...] = ()
     floor = 0
+    capos: dict[str, int] = {}
     lines = words_of(page)
     pieces = piece_names(page)
     above: ReadSystem | None = None
@@ -102,8 +104,9 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
         between = lines_within(lines, floor + 1, first)
         if number and any(fact.name == "tuning" for line in between for fact in line.facts):
             header = later_header(header, header_of(between))
-        if chosen is None or chosen[:2] != (labels, header):
-            chosen = (labels, header, choose_strings(labels, header))
+        own_header = _of_part(header, system, capos)
+        if chosen is None or chosen[:2] != (labels, own_header):
+            chosen = (labels, own_header, choose_strings(labels, own_header))
         strings = chosen[2]
         marks = marks_for(_own_marks(legend, strings))
         system, slips = mend(system, source, {mark for mark, _ in legend})
@@ -127,7 +130,7 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
         if attached.section is None:
             attached.passes = attached.passes or passes
         section = attached.section or section
-        doubts += string_doubts(system, labels, strings, header)
+        doubts += string_doubts(system, labels, strings, own_header)
         doubts += note_doubts(system, bars, strings)
         if above is not None:
             doubts += stacking_doubts(above.system, system)
@@ -137,6 +140,17 @@ def _read_systems(source: Source, page: Page, header: Header, legend: Legend) ->
         floor = system.rows[-1].line.number
         following = page.systems[number + 1].rows[0].line.number if number + 1 < len(page.systems) else None
         yield _with_count(above, lines_within(lines, floor + 1, following), last=following is None)
+
+
+def _of_part(header: Header, system: System, capos: dict[str, int]) -> Header:
+    """The header with the capo that a part says it has, beside its name; ``capos`` are those known so far."""
+    part = next((line for line in system.above if line.kind == "part"), None)
+    if part is None:
+        return header
+    name = part.tokens[0].text
+    if (capo := part.fact("capo")) is not None:
+        capos[name] = cast("int", capo)
+    return header._replace(capo=capos[name]) if name in capos else header
 
 
 def _with_count(system: ReadSystem, below: list[ReadLine], *, last: bool) -> ReadSystem:

@@ -17,6 +17,7 @@ from tabtools.text.page.header_words import (
     BEATS,
     CAPO,
     FRET_WORDS,
+    HEDGED,
     INSTRUMENT_STATED,
     INSTRUMENT_STEMS,
     ITEMS,
@@ -26,7 +27,9 @@ from tabtools.text.page.header_words import (
     RHYTHM_IN_WORDS,
     SUNG_IN_RUSSIAN,
     TEMPO,
+    TEMPO_GUESSED,
     TEMPO_IN_WORDS,
+    TEMPO_RANGE,
     TIME,
     TIME_IN_WORDS,
     TIME_SAID,
@@ -56,6 +59,7 @@ _ALL_FACTS = lazy(
     needs=INSTRUMENT_STEMS,
 )
 _SPELLED = lazy(BARE_TUNING)
+_LONGEST = 60
 # Fields whose value says nothing else, whatever its words.
 _NAMES = ("title", "composer")
 # What may stand around one of the things that a line says.
@@ -63,6 +67,20 @@ AROUND = " .-…!~*/·\"“”„'‘’"
 _CHORDS = lazy(r"\s*[\[(]?[A-H]\S{0,8}(?:\s+[\[(]?[A-H]\S{0,8})*\s*")
 # Where a list goes on without a comma: Am, C and G.
 _LISTED = lazy(r" (?:and|or|y|e|et|und|&|-+>?) |\s{2,}")
+# What ends a key in a header, what may stand in and before it, and what says no more about it.
+_KEY_STOPS = lazy(
+    r"[,;|]|\([^()]*\b(?:capo|shapes?|sound\w*|concert)\b|\s[-–—]\s|\(?\b(?:capo|shapes?)\b", re.IGNORECASE
+)
+_KEY_AROUND = lazy(r"[*_()\[\]'\"“”]")
+_KEY_INTRO = ("de", "di", "da", "is", "of", "in", "the", "key", "=")
+_MINORS = ("harmonic", "melodic", "natural")
+_KEY_REMARKS = frozenset(
+    ("pentatonic", "scale", "blues", "feel", "only", "i", "think", "mostly", "throughout")
+)
+# Words behind a fact that only say how sure its writer is.
+_THINKS = lazy(r" (?:i think|i guess|i believe|or so|probably|please|!)+$", re.IGNORECASE)
+_JOINED = lazy(r" (?:and|und|y|et|e) ")
+_BARE_FACTS = lazy(r"[A-G][#b]?m?|(?:[2-9]|1\d)/(?:2|4|8|16)|\d{2,3} ?bpm", re.IGNORECASE)
 _REPLY = lazy(r"(?:(?:re|fwd?|aw|tab): *)+", re.IGNORECASE)
 
 
@@ -107,7 +125,9 @@ def says_feel(text: str) -> bool:
 def _pieces(text: str) -> Iterator[tuple[str, int]]:
     """The fields of a line with their columns: two blanks or more part them, and single ones where an
     instrument, its strings and the metre are all that it says: ``Mandolin GDAE 6/8``."""
-    parted = _SINGLE if _ALL_FACTS.fullmatch(text) else _FIELDS
+    words = text.split() if len(text) < _LONGEST else []
+    bare = len(words) > 1 and all(map(_BARE_FACTS.fullmatch, words)) and not words[-1].isalpha()
+    parted = _SINGLE if bare or _ALL_FACTS.fullmatch(text) else _FIELDS
     for match in parted.finditer(text):
         yield match.group(), match.start()
 
@@ -130,6 +150,7 @@ def _of_piece(piece: str, column: int, line: str) -> Iterator[Fact]:
 def _of_field(field: Field, start: int, end: int) -> Iterator[Fact]:
     name, value = field
     read: object = None
+    unread = ""
     if name == "title":
         read = _REPLY.sub("", value) or None
     elif name == "composer":
@@ -139,25 +160,37 @@ def _of_field(field: Field, start: int, end: int) -> Iterator[Fact]:
     elif name == "tuning":
         read = value
     elif name == "key":
-        read = leading_key(value)
+        read, unread = leading_key(value)
     elif name == "tempo":
-        read = tempo_named(value)
+        read, unread = tempo_named(value), _range(value)
     elif name == "time":
         yield from _of_item(value.strip(AROUND), start, end, "field", "")
-    if read is not None:
-        yield Fact(name, read, start, end)
+    if read is not None or unread:
+        yield Fact(name, read, start, end, unread=unread)
 
 
-def leading_key(value: str) -> Key | None:
-    """The key that a text begins with: the longest run of words that is one."""
-    words = [SUNG_IN_RUSSIAN.get(word.lower(), word) for word in value.split()]
-    words = words[words[0] in ("de", "di", "da") :] if words else words
-    keys = (
-        parse_key(" ".join(words[:count]).partition("/")[0].strip("().,;"))
-        for count in (3, 2, 1)
-        if count <= len(words)
-    )
-    return next((key for key in keys if key is not None), None)
+def _range(value: str) -> str:
+    """The second of two tempos, up to which a writer means to get."""
+    match = TEMPO_RANGE.search(value)
+    return match["last"] if match else ""
+
+
+def leading_key(value: str) -> tuple[Key | None, str]:
+    """The key that a text begins with, the longest run of words that is one, and what of the text was not
+    understood."""
+    plain = _KEY_AROUND.sub(" ", _KEY_STOPS.split(value, maxsplit=1)[0])
+    words = [SUNG_IN_RUSSIAN.get(word.lower(), word) for word in plain.split()]
+    while words and words[0].lower() in _KEY_INTRO:
+        words = words[1:]
+    kinds = [word for word in words[1:3] if word.lower() in _MINORS]
+    if kinds:  # harmonic minor: the mode that it is a form of
+        words.remove(kinds[0])
+    for count in (3, 2, 1):
+        key = parse_key(" ".join(words[:count]).partition("/")[0].strip("().,;"))
+        if key is not None and count <= len(words):
+            rest = [*(kind for kind in kinds if kind.lower() != "natural"), *words[count:]]
+            return key, " ".join(word for word in rest if word.lower().strip(".,!") not in _KEY_REMARKS)
+    return None, plain.strip()
 
 
 def _of_words(text: str, column: int, line: str) -> Iterator[Fact]:
@@ -168,7 +201,8 @@ def _of_words(text: str, column: int, line: str) -> Iterator[Fact]:
         start, end = column + match.start(), column + match.end()
         if match.start() and (field := field_of(item)) and field.fact not in _NAMES:
             yield from _of_field(field, start, end)
-        yield from _of_item(item, start, end, "item", line)
+        for part in _JOINED.split(_THINKS.sub("", item)):
+            yield from _of_item(part, start, end, "item", line)
         if RHYTHM_IN_WORDS.fullmatch(item):
             yield Fact("rhythm", item, start, end, "item")
         if OPEN_TUNING.fullmatch(item):
@@ -191,6 +225,10 @@ def _of_words(text: str, column: int, line: str) -> Iterator[Fact]:
 
 
 def _said(name: str, value: object, match: re.Match[str], column: int) -> Fact:
+    """A fact that a sentence says; one that speaks of another time or way is not believed, and told."""
+    sentence = match.string
+    if name != "low-on-top" and HEDGED.search(sentence):
+        return Fact(name, None, column, column + len(sentence), "words", sentence.strip())
     return Fact(name, value, column + match.start(), column + match.end(), "words")
 
 
@@ -201,6 +239,8 @@ def _of_item(item: str, start: int, end: int, how: str, line: str) -> Iterator[F
         yield Fact("time", TimeSignature(int(time[1]), int(time[2])), start, end, how)
     elif words := TIME_IN_WORDS.get(item.lower()):
         yield Fact("time", TimeSignature(*words), start, end, how)
+    if guess := TEMPO_GUESSED.fullmatch(item):
+        yield Fact("tempo", (Fraction(int(guess["number"] or guess["ish"])), Fraction(1)), start, end, how)
     match = KEY_IN_WORDS.fullmatch(item)
     key = parse_key(match[match.lastindex or 0]) if match else None
     if key is not None and not (parse_chord(item) is not None and _lists_chords(line)):

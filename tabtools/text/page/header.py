@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any, cast
 
 from tabtools.document import Defaults
-from tabtools.instrument import GUITAR, TUNINGS, Tuning
+from tabtools.instrument import GUITAR, TUNINGS, Tuning, instrument_named
 from tabtools.record import NamedTuple
 from tabtools.score import Key, Tempo, TimeSignature
 from tabtools.source import Span
@@ -56,7 +56,8 @@ def header_of(lines: Iterable[ReadLine]) -> Header:
     header = Header()
     waltz: TimeSignature | None = None
     for line in lines:
-        for fact in line.facts:
+        # A part says its own capo, and no other's.
+        for fact in line.facts if line.kind != "part" else ():
             if fact.name == "waltz":
                 waltz = cast("TimeSignature", fact.value)
             else:
@@ -66,6 +67,8 @@ def header_of(lines: Iterable[ReadLine]) -> Header:
 
 def _with_fact(header: Header, fact: Fact, line: ReadLine) -> Header:
     name = fact.name
+    if fact.value is None:
+        return header
     if name in _PLAIN:
         return header if getattr(header, name) is not None else _with(header, {name: fact.value})
     if name == "tempo" and header.tempo is None:
@@ -91,7 +94,8 @@ def _with_tuning(header: Header, value: str, span: Span) -> Header:
         return header
     strings = _spelled_in(value)
     usual = not strings or strings == string_names("EADGBE")
-    named = tuning_in_words(value, header.instrument) if usual or len(strings) < 4 else None
+    played = header.instrument or instrument_named(value)
+    named = tuning_in_words(value, played) if usual or len(strings) < 4 else None
     if named is None and not strings:
         return header
     return header._replace(strings=strings, named=named, tuning_span=span)

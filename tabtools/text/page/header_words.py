@@ -95,13 +95,19 @@ TEMPO_GUESSED = lazy(
     rf"(?:(?:{_ROUGHLY}|like) (?P<number>\d{{2,3}})|(?P<ish>\d{{2,3}}) ?ish)",
     re.IGNORECASE,
 )
+# A sentence that tells of another time or another way: its facts hold no longer, or not yet, or not for all.
+HEDGED = lazy(
+    r"\b(?:used to|once|formerly|no longer|any ?more|but now|instead of|could|maybe|perhaps|should|was|were"
+    r"|would|if you|partial|covering strings?|früher|damals|antes|avant|prima)\b",
+    re.IGNORECASE,
+)
 # Two tempos: from one to the other.
 TEMPO_RANGE = lazy(r"\d{2,3}\s*(?:-+>|→|–|-|to|bis|à|a)\s*(?P<last>\d{2,3})\b", re.IGNORECASE)
 _SOL_FA_KEY = (
     r"(?:d[oó]|r[eé]|mi|fa|sol|l[aá]|si)(?: ?(?:#|b)| (?:bemol\w*|b[eé]mol|sostenido|diesis|di[eè]se))?"
     r" (?:min\w+|menor|ma[gjy]\w+|maior)"
 )
-_MODES = "(?:dorian|phrygian|lydian|mixolydian|aeolian|locrian|ionian)"
+_MODES = "(?:dorian|phrygian|lydian|mixolydian|mixo|dor|phryg|lyd|aeolian|locrian|ionian)"
 _SIGN = "(?:#|b|♯|♭)?"
 # What a piece of music may be called; "in G" behind it is its key. Those of rock, a riff or a solo in E, are
 # left out: as often as not they are minor.
@@ -131,7 +137,8 @@ KEY_IN_WORDS = lazy(
     rf"|.*\bkey(?: of)?[ :=]+([A-H]{_SIGN})"
     rf"|(?:.*\b(?:in|en|em|d[aei]|ton[oe]?|tom|tonart|tonacja|t[oó]nina)[ ])?"
     rf"({_SOL_FA_KEY}|[A-H](?:is|es|s)?[- ](?:dur|moll))"
-    rf"|(?:(?:.*(?:\b(?:are|is|played|written|all|{_PIECES})|['’](?:s|re))|\d/\d) )?in (?-i:([A-G]{_SIGN}))",
+    rf"|(?:(?:.*(?:\b(?:are|is|played|written|all|{_PIECES})|['’](?:s|re))|\d/\d) )?in "
+    rf"((?-i:[A-G]{_SIGN})(?:[ -](?:flat|sharp))?)",
     re.IGNORECASE,
 )
 ITEMS = lazy(r"(?:[^,;()\[\]| .]|\.(?!\s)|[ ](?!--?[ ]|[*/·][ ]|(?:@|at)[ ]\d{2,3}\b))+")

@@ -8,6 +8,7 @@ from tabtools.record import NamedTuple
 from tabtools.source import UnreadableError
 from tabtools.text.page.clean import Line
 from tabtools.text.page.kinds import ReadLine
+from tabtools.text.page.marks import Legend
 from tabtools.text.page.string_row import Row, mend_rows, read_row
 from tabtools.text.patterns import lazy
 
@@ -55,11 +56,13 @@ class System(NamedTuple):
 
 
 class Page(NamedTuple):
-    """A whole text: every line, the systems in order, and the lines that belong to no system."""
+    """A whole text: every line, the systems in order, the lines that belong to no system, and what its
+    legend changes in the table of marks."""
 
     lines: tuple[Line, ...]
     systems: tuple[System, ...]
     prose: tuple[ReadLine, ...]
+    legend: Legend = ()
 
 
 def find_blocks(lines: tuple[Line, ...]) -> tuple[Block, ...]:

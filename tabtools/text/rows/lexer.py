@@ -85,7 +85,9 @@ class _RowLexer:
                 self.tokens.notes[-1].techniques.append(Technique("trill", Fraction(int(match["high"]))))
             elif kind == "dip" and self.last is not None:
                 self._after(self.marks.after[DIP], match.end())
+                self.tokens.marks.append(match.span())
             elif kind == "mark":
+                self.tokens.marks.append(match.span())
                 self._mark(match.group(), match.start(), match.end())
             else:
                 self.tokens.unknown.append(match.span())

@@ -41,15 +41,17 @@ class BarLine(NamedTuple):
 
 
 class RowTokens:
-    """What a row holds, in order of columns; ``unknown`` are the stretches that nothing explains,
+    """What a row holds, in order of columns; ``marks`` are the columns of signs for
+    techniques, ``unknown`` the stretches that nothing explains,
     ``long_numbers`` the digits that cannot be one fret, ``far`` counts frets over any neck that were left
     whole; ``open`` is what may be meant otherwise: the kind of doubt, its columns, and the reading chosen."""
 
-    __slots__ = ("bars", "far", "long_numbers", "notes", "open", "unknown")
+    __slots__ = ("bars", "far", "long_numbers", "marks", "notes", "open", "unknown")
 
     def __init__(self, bars: Iterable[BarLine] = ()) -> None:
         self.notes: list[RowNote] = []
         self.bars = list(bars)
+        self.marks: list[tuple[int, int]] = []
         self.unknown: list[tuple[int, int]] = []
         self.long_numbers: list[tuple[int, int]] = []
         self.far = 0

@@ -76,7 +76,7 @@ _TIMES_SAID = lazy(
 )
 _PART = lazy(
     r"part: (?P<given>.+)|(?P<name>(?:gtr|guitar|lead|rhythm|bass|ukulele|banjo|mandolin|part)\.?"
-    r"(?: (?:\d+|[IVX]+))?(?: ?\([\w ]+\))?):?",
+    r"(?: (?:\d+|[IVX]+))?(?: ?\([\w ,.'#/-]+\))?):?",
     re.IGNORECASE,
     needs=("part", "gtr", "guitar", "lead", "rhythm", "bass", "ukulele", "banjo", "mandolin"),
 )
@@ -86,7 +86,7 @@ _FIGURE = lazy(r"[2-79]|1[13]|maj|min|sus|dim|aug")
 # Beside chords that are known, a word with a figure is a slip for one whatever else is in it.
 _AMONG = lazy(r"[A-Z](?=\D{0,6}\d)[\w#♯♭°øΔ+()/-]{1,9}")
 _ENDING = lazy(
-    r"(?:\|(?P<ruled>\d)\.?-{2,}|\[(?P<boxed>[1-9])\][-_]*|[\[(]?(?P<pass>\d)\.[ _\-]*[\])]?"
+    r"(?:\|(?P<ruled>\d)\.?(?:-{2,}|(?=\s|$))|\[(?P<boxed>[1-9])\][-_]*|[\[(]?(?P<pass>\d)\.[ _\-]*[\])]?"
     r"|[\[(|]?(?P<nth>[1-9])(?:st|nd|rd|th)(?: (?:time|ending))?(?:[:\])]| ?[-_]+)*)\|?",
     re.IGNORECASE,
 )

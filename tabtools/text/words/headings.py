@@ -18,8 +18,10 @@ _NOUNS = (
     "|イントロ|アウトロ|サビ|[AB]メロ|間奏|エンディング|куплет|припев|вступление|проигрыш|refren|zwrotka|wstęp"
 )
 _QUALIFIER = r"main|first|second|third|last|final|opening|closing|lead|(?-i:[A-Z])|\d{1,2}|(?-i:[IVX]{1,4})"
+_TIMES = "times|x|veces|vezes|volte|fois|mal|razy"
 _HEADING = lazy(
-    rf"(?P<name>(?:(?:{_QUALIFIER}) )*(?P<noun>{_NOUNS})(?: (?:(?:&|and|\+|-) )?(?:{_QUALIFIER})(?!\w))*)"
+    rf"(?P<name>(?:(?:{_QUALIFIER}) )*(?P<noun>{_NOUNS})"
+    rf"(?: (?:(?:&|and|\+|-) )?(?:{_QUALIFIER})(?!\w)(?! ?(?:{_TIMES})\b))*)"
     r"(?P<behind>(?:[ ]*[-–—,:;(（]|[ ]+(?=[xX]?\d)|[ ]+(?=\S)).*)?",
     re.IGNORECASE,
 )

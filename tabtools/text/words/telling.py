@@ -33,6 +33,9 @@ from tabtools.text.words.headings import heading_of
 _MAIL = lazy(r"(?:from|to|date|cc|reply-to|newsgroups|message-id):", re.IGNORECASE, needs=(":",))
 # What opens or closes a block of plain text on a page of Markdown.
 _FENCE = lazy(r"\s*```.*|~~~\w*")
+_FRETS = lazy(r"(?<=-)\d{1,2}(?=[-|hpb/\\~]|$)")
+# A line of facts under a system has no more words: a longer one is sung.
+_MOST_WORDS = 5
 _COUNT_ROW = lazy(r"\s*1\s+[&+e2.]")
 # A legend says more about a line than these kinds do, and so do the marks of techniques.
 _LOOSE = frozenset(("amounts", "endings", "words", "lyrics"))
@@ -83,7 +86,7 @@ def told(lines: Sequence[Line], blocks: Sequence[Block]) -> Told:
         System(block.rows, tuple(over), tuple(under))
         for block, over, under in zip(blocks, above, below, strict=True)
     )
-    return Told(Page(tuple(lines), systems, tuple(prose)), legend, doubts)
+    return Told(Page(tuple(lines), systems, tuple(prose), legend), legend, doubts)
 
 
 def read_above(text: str, marks: Marks | None = None) -> ReadLine:
@@ -170,11 +173,17 @@ def _beside(text: str, place: str) -> _Reading:
         return "piece", tokens, named, ()
     if kind == "section":
         return kind, tokens, named, ()
+    if kind == "part":
+        return kind, tokens, tuple(fact for fact in facts if fact.name == "capo"), ()
+    if kind == "words" and _looks_like_a_row(text):
+        return "unknown", tokens, (), ()
     return "lyrics" if kind == "words" and place == BELOW else kind, tokens, (), ()
 
 
 def _all_facts(text: str, facts: Sequence[Fact]) -> bool:
-    """Whether nothing but facts stands on a line."""
+    """Whether nothing but facts stands on a line, and few words."""
+    if len(text.split()) > _MOST_WORDS:
+        return False
     for fact in facts:
         text = text[: fact.start] + " " * (fact.end - fact.start) + text[fact.end :]
     return not any(map(str.isalnum, text))
@@ -183,7 +192,7 @@ def _all_facts(text: str, facts: Sequence[Fact]) -> bool:
 def _is_whole(fact: Fact) -> bool:
     """Whether a field of a header has a value that can be one."""
     if fact.name != "tuning":
-        return fact.how == "field"
+        return fact.how == "field" and fact.value is not None
     value = str(fact.value)
     return fact.how == "field" and read_tuning(value) is not None
 
@@ -194,6 +203,8 @@ def _away(text: str) -> _Reading:
         return "furniture", (), (), ()
     if not any(map(str.isalnum, text)):
         return "decoration", (), (), ()
+    if _looks_like_a_row(text):
+        return "unknown", (), (), ()
     facts, entries = facts_of(text), entries_of(text)
     if is_header(text):
         return "header", (), facts, entries
@@ -223,6 +234,13 @@ def _passes(text: str, number: int) -> tuple[Fact, ...]:
 def _piece(text: str) -> tuple[Fact, ...]:
     name = piece_named(text)
     return (Fact("piece", name, 0, len(text)),) if name else ()
+
+
+def _looks_like_a_row(text: str) -> bool:
+    """Whether a line that belongs to no system is drawn like a string row: frets between hyphens."""
+    body = text.strip()
+    drawn = sum(sign in "-|" for sign in body)
+    return 2 * drawn >= len(body) and len(_FRETS.findall(body)) > 1
 
 
 def _is_furniture(text: str) -> bool:
