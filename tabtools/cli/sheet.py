@@ -15,7 +15,7 @@ from tabtools.cli.load import failure
 from tabtools.cli.output import complain, say_bytes
 from tabtools.cli.reporting import exit_code, show
 from tabtools.cli.run import CHUNK, progress
-from tabtools.cli.sheeting import PAGE, PAPER, Made, Wish, card_in, make, stamp
+from tabtools.cli.sheeting import PAGE, PAPER, PICTURE, Made, Wish, card_in, make, stamp
 from tabtools.lint.finding import FileFindings
 from tabtools.record import NamedTuple
 from tabtools.source import UnreadableError
@@ -37,12 +37,14 @@ class _Job(NamedTuple):
 @click.command("sheet", short_help="A lesson as a page to read, print and play along with.")
 @click.argument("inputs", metavar="LESSON...", nargs=-1, required=True)
 @click.option(
-    "-o", "--output", metavar="OUT", help="The file to write, .html or .pdf; - for standard output."
+    "-o", "--output", metavar="OUT", help="The file to write: .html, .pdf or .svg; - for standard output."
 )
 @click.option(
     "--out-dir", metavar="DIR", help="Write a sheet for each lesson into this directory, and an index."
 )
-@click.option("--to", "kind", type=click.Choice([PAGE, PAPER]), help="The format, unless OUT ends in it.")
+@click.option(
+    "--to", "kind", type=click.Choice([PAGE, PAPER, PICTURE]), help="The format, unless OUT ends in it."
+)
 @click.option(
     "--staves",
     type=click.Choice(["both", "notation", "tab"]),
@@ -70,7 +72,7 @@ def command(
     **look: object,
 ) -> int:
     """Make sheets of lessons: the text, notation and tab together, the forms on the neck, why each note fits,
-    and in a page a player that goes slowly.
+    and in a page a player that goes slowly. As SVG, text and music are one picture.
 
     LESSON is text tab or MusicXML, a directory of them, or - for standard input. A page is one file that
     needs no network. With --out-dir all lessons get their sheets and an index.html; a sheet whose lesson and
@@ -83,8 +85,8 @@ def command(
     if (output is None) == (out_dir is None):
         raise click.UsageError("say where to write: -o OUT for one lesson, or --out-dir DIR.")
     kind = kind or _kind_of(output)
-    if audio is not None and kind == PAPER:
-        raise click.UsageError("--audio is for pages: a PDF plays nothing.")
+    if audio is not None and kind != PAGE:
+        raise click.UsageError("--audio is for pages: no other sheet plays.")
     entries = discover(inputs, limit=limit)
     if output is not None and len(entries) != 1:
         raise click.UsageError(f"-o takes one lesson and there are {len(entries)}: use --out-dir.")
@@ -106,10 +108,10 @@ def _kind_of(output: str | None) -> str:
     if output is None:
         return PAGE
     suffix = os.path.splitext(output)[1].lower()
-    kinds = {".html": PAGE, ".htm": PAGE, ".pdf": PAPER}
+    kinds = {".html": PAGE, ".htm": PAGE, ".pdf": PAPER, ".svg": PICTURE}
     if suffix not in kinds:
         raise click.UsageError(
-            f"{output} ends neither in .html nor in .pdf: give the format with --to html|pdf."
+            f"{output} ends neither in .html nor in .pdf or .svg: give the format with --to."
         )
     return kinds[suffix]
 

@@ -15,7 +15,7 @@ from tabtools.record import NamedTuple
 if TYPE_CHECKING:
     from tabtools.sheet.page import Draft
 
-PAGE, PAPER = "html", "pdf"
+PAGE, PAPER, PICTURE = "html", "pdf", "svg"
 MARK, CARD = "tabtools-mark", "tabtools-card"
 _CARD = re.compile(rf'<meta name="{CARD}" content="([^"]*)">'.encode())
 
@@ -77,6 +77,10 @@ def _sheet(document: Document, wish: Wish, mark: str, draft: tuple[Draft, ...], 
         from tabtools.sheet.paper import lesson_paper
 
         return lesson_paper(lesson, look, wish.paper, draft, mark)
+    if wish.kind == PICTURE:
+        from tabtools.sheet.picture import lesson_picture
+
+        return lesson_picture(lesson, look).encode("utf-8", "replace")
     from tabtools.sheet.page import lesson_page
     from tabtools.sheet.recording import Recording
 

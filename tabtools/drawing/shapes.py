@@ -43,6 +43,9 @@ FONTS = {
     "string": Font(10, quiet=True),
     "degree": Font(10, bold=True),
     "caption": Font(11),
+    "lyric": Font(11),
+    "title": Font(22, bold=True),
+    "prose": Font(12),
 }
 
 

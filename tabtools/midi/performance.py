@@ -68,7 +68,7 @@ def perform(part: Part) -> tuple[Tone, ...]:
     by_bar: dict[int, list[Moment]] = {}
     for moment in moments(part):
         by_bar.setdefault(moment.struck[0].where.bar, []).append(moment)
-    starts, feels = part.starts, _feels(part)
+    starts, feels = part.starts, feels_of(part)
     tones: list[Tone] = []
     for step in played_bars(part):
         shift, feel = step.start - starts[step.bar], feels[step.bar]
@@ -100,7 +100,7 @@ def felt(time: Quarters, feel: Feel | None) -> Quarters:
     return number * pair + first + (inside - feel.unit) * (pair - first) / feel.unit
 
 
-def _feels(part: Part) -> list[Feel | None]:
+def feels_of(part: Part) -> list[Feel | None]:
     """How notes are felt in each bar as written."""
     feels: list[Feel | None] = []
     for bar in part.bars:

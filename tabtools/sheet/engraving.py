@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from math import ceil
 from xml.etree import ElementTree
@@ -15,15 +15,21 @@ from tabtools.drawing.widths import text_width
 from tabtools.musicxml.writer import write_musicxml
 from tabtools.musicxml.writing.attributes import notation_clef
 from tabtools.record import NamedTuple
-from tabtools.score import Bar, Event, Instrument, Note, Part, Score, Technique
+from tabtools.score import Bar, Event, Instrument, Note, Part, Quarters, Score, Technique
 from tabtools.theory.spelling import spell
 
 # What the notation shows of how a note is played; all else stands at the tab.
 _SHOWN = frozenset({"dead", "ghost", "hammer", "pull", "slide", "tie", "trill", "tremolo", "grace"})
 _GAP = 4.0
+_SLACK = 10.5  # verovio lets a syllable use so much free room before it
 GRACE_ROOM = 14.0  # from the number of a grace note to that of its note
 # A syllable of letters of this width in pixels keeps notes apart (`notation` sets the size that makes it so).
 _LETTER, LETTER_WIDTH = "i", 1.95
+
+
+# Words that are sung, by the place of their bar from 0: verse from 0, onset, and the word.
+Sung = Mapping[int, Sequence[tuple[int, Quarters, str]]]
+NOT_SUNG: Sung = {}
 
 
 class Cut(NamedTuple):
@@ -33,7 +39,7 @@ class Cut(NamedTuple):
     ends: bool = True
 
 
-def engraver_input(part: Part, cut: Cut) -> str:
+def engraver_input(part: Part, cut: Cut, sung: Sung = NOT_SUNG) -> str:
     """A stretch of a part as MusicXML for the engraver.
 
     A note's id is ``n0.`` with bar, event and note. Syllables that are never shown hold notes apart: the
@@ -47,7 +53,7 @@ def engraver_input(part: Part, cut: Cut) -> str:
     _put_clef(root, part)
     notes = {note.get("id", ""): note for note in root.iter("note")}
     for index, bar in enumerate(part.bars):
-        for event, verse, width in (*_numbers(bar), *_symbols(bar)):
+        for event, verse, width in (*_numbers(bar), *_symbols(bar), *_syllables(bar, sung.get(index, ()))):
             note = notes.get(f"n0.{index}.{event}.0")
             if note is not None:
                 _put_syllable(note, verse, width)
@@ -153,4 +159,12 @@ def _symbols(bar: Bar) -> Iterator[tuple[int, int, float]]:
     size = FONTS["chord"].size
     for harmony in bar.harmonies:
         if harmony.onset in places:
-            yield places[harmony.onset], 2, text_width(harmony.symbol, size, bold=True) + 2 * _GAP
+            yield places[harmony.onset], 2, text_width(harmony.symbol, size, bold=True) + _GAP + _SLACK
+
+
+def _syllables(bar: Bar, sung: Sequence[tuple[int, Quarters, str]]) -> Iterator[tuple[int, int, float]]:
+    """The room that sung words take, each at its event."""
+    places = {event.onset: index for index, event in reversed([*enumerate(bar.events)]) if event.notes}
+    for verse, onset, words in sung:
+        if onset in places:
+            yield places[onset], 3 + verse, text_width(words, FONTS["lyric"].size) + _GAP + _SLACK

@@ -14,6 +14,7 @@ from tabtools.forms.words import told_words
 from tabtools.instrument import TUNINGS
 from tabtools.record import NamedTuple
 from tabtools.score import Bar, Instrument, Part, Quarters, Score
+from tabtools.sheet.lyrics import Lyrics, lyrics_of
 from tabtools.sheet.prose import Paragraph, paragraphs
 from tabtools.theory.inference import with_key
 from tabtools.theory.respelling import respell
@@ -69,6 +70,7 @@ class Lesson(NamedTuple):
     groups: tuple[Group, ...]
     forms: tuple[dict[int, tuple[tuple[Quarters, str], ...]], ...]
     placed: bool
+    lyrics: Lyrics
 
 
 def lesson_of(document: Document, name: str, *, placed: bool = False) -> Lesson:
@@ -85,6 +87,7 @@ def lesson_of(document: Document, name: str, *, placed: bool = False) -> Lesson:
         tuple(_group(segment) for segment in segments),
         tuple(map(_added_words, score.parts, with_form_words(keyed).parts)),
         placed,
+        lyrics_of(document, score),
     )
 
 
@@ -100,6 +103,9 @@ def _facts(score: Score) -> Iterator[tuple[str, str]]:
         if tempo:
             yield "Tempo", beat_words(tempo)
         yield "Metre", first.time.name
+        feel = next((bar.feel for bar in part.bars if bar.feel), None)
+        if feel:
+            yield "Feel", feel.name
     tunings = dict.fromkeys(tuning_words(part.instrument) for part in score.parts if part.instrument.tuning)
     if tunings:
         yield "Tuning", "; ".join(tunings)

@@ -14,7 +14,7 @@ from tabtools.drawing.places import BarPlace, Column, SystemPlaces
 from tabtools.drawing.shapes import Box, Shape, around, attribute, number
 from tabtools.record import NamedTuple
 from tabtools.score import Part
-from tabtools.sheet.engraving import GRACE_ROOM, Cut, engraver_input
+from tabtools.sheet.engraving import GRACE_ROOM, NOT_SUNG, Cut, Sung, engraver_input
 from tabtools.source import UnreadableError
 
 SPACE = 7.0  # between two lines of the staff in pixels
@@ -48,17 +48,22 @@ class Engraving(NamedTuple):
     glyphs: dict[str, str]
 
 
-def engrave(whole: Part, width: float, first: int = 0, end: int | None = None) -> Engraving:
+def engrave(
+    whole: Part, width: float, first: int = 0, end: int | None = None, sung: Sung = NOT_SUNG
+) -> Engraving:
     """Bars ``first`` up to ``end`` of a part in systems at most ``width`` pixels wide, where bars allow it.
 
-    Raises UnreadableError for music that the engraver can't take.
+    ``sung`` are the words for which notes must make room. Raises UnreadableError for music that the engraver
+    can't take.
     """
     part = whole._replace(bars=whole.bars[first:end])
     same_time = first > 0 and whole.bars[first].time == whole.bars[first - 1].time
     cut = Cut(not same_time, end is None or end == len(whole.bars))
     toolkit = _toolkit()
     toolkit.setOptions({"pageWidth": round(width / _SCALE / _PAGE_UNIT)})
-    if not toolkit.loadData(engraver_input(part, cut)):
+    if not toolkit.loadData(
+        engraver_input(part, cut, {place - first: words for place, words in sung.items()})
+    ):
         raise UnreadableError(f"bar {part.bars[0].number}: this music can't be engraved")
     pages = range(1, toolkit.getPageCount() + 1)
     reader = _Reader(part, first)

@@ -9,7 +9,7 @@ from tabtools.forms.segments import Segment
 from tabtools.record import NamedTuple
 from tabtools.score import Part
 from tabtools.sheet.lesson import Lesson, Passage
-from tabtools.sheet.systems import draw_passage
+from tabtools.sheet.systems import Added, draw_passage
 from tabtools.theory.line_of_fifths import degree_at, place, place_of_letter
 
 WIDE, NARROW = 680.0, 330.0  # pixels: a column of A4 or Letter, and of a phone
@@ -40,9 +40,8 @@ def draw_passages(lesson: Lesson, width: float, look: Look) -> Pictures:
     for passage in lesson.blocks:
         if isinstance(passage, Passage):
             part = lesson.score.parts[passage.part]
-            drawn = draw_passage(
-                part, passage.first, passage.end, width, look.staves, lesson.forms[passage.part]
-            )
+            added = Added(lesson.forms[passage.part], lesson.lyrics[passage.part])
+            drawn = draw_passage(part, passage.first, passage.end, width, look.staves, added)
             systems[passage] = drawn.pictures
             glyphs.update(drawn.glyphs)
     return Pictures(systems, glyphs)

@@ -16,7 +16,7 @@ def player(score: Score, necks: str, recording: Recording | None) -> str:
     audio = f'<audio preload="none" src="{attribute(recording.address)}"></audio>' if recording else ""
     return (
         '<section class="listen" aria-label="Listen and play along">'
-        '<p class="row"><button type="button" id="play" aria-pressed="false">Play</button>'
+        '<p class="row first"><button type="button" id="play" aria-pressed="false">Play</button>'
         f"{_parts(score)}"
         f'<label>Tempo <input type="range" id="speed" {speed}> '
         '<output id="percent">100 %</output></label></p>'

@@ -6,10 +6,10 @@ from fractions import Fraction
 from typing import Any
 
 from tabtools.midi.bending import curve
-from tabtools.midi.performance import Tone, heard_midi
+from tabtools.midi.performance import Tone, feels_of, felt, heard_midi
 from tabtools.playing import played
 from tabtools.record import NamedTuple
-from tabtools.score import ZERO, Note, Part, Quarters, Score
+from tabtools.score import ZERO, Feel, Note, Part, Quarters, Score
 from tabtools.theory.duration import beats
 from tabtools.timeline import Moment, Sound, moments
 
@@ -40,11 +40,12 @@ def sound_of(score: Score) -> list[dict[str, Any]]:
 
 
 def _part(part: Part) -> dict[str, Any]:
+    starts, feels = part.starts, feels_of(part)
     return {
         "name": part.name,
         "order": [step.bar for step in played(part)],
         "bars": _bars(part),
-        "notes": [_note(heard, part.starts) for heard in _heard(part)],
+        "notes": [_note(heard, starts, feels[heard.sound.where.bar]) for heard in _heard(part)],
     }
 
 
@@ -75,12 +76,13 @@ def _heard(part: Part) -> list[_Heard]:
     return heard
 
 
-def _note(heard: _Heard, starts: tuple[Quarters, ...]) -> list[Any]:
+def _note(heard: _Heard, starts: tuple[Quarters, ...], feel: Feel | None) -> list[Any]:
     sound, moment, following = heard
     note, where = sound.note, sound.where
     midi = heard_midi(note, moment.instrument)
-    onset = sound.start - starts[where.bar] - (_GRACE if moment.grace else ZERO)
-    length = max(sound.stops - sound.start, _GRACE)
+    begins = sound.start - starts[where.bar]
+    onset = felt(begins, feel) - (_GRACE if moment.grace else ZERO)
+    length = max(felt(begins + sound.stops - sound.start, feel) - felt(begins, feel), _GRACE)
     signs = "".join(dict.fromkeys(sign for name, sign in _SIGNS.items() if note.has(name)))
     row: list[Any] = [
         where.bar,

@@ -9,10 +9,11 @@ from tabtools.drawing.heading import Labels, bar_number, heading_rows, label
 from tabtools.drawing.joins import Join, joins
 from tabtools.drawing.places import SystemPlaces
 from tabtools.drawing.shapes import Box, Picture, Shape, line, number
-from tabtools.drawing.stack import Stack
+from tabtools.drawing.stack import Item, Stack
 from tabtools.drawing.tab import on_staff, tab_staff
 from tabtools.record import NamedTuple
 from tabtools.score import Part
+from tabtools.sheet.engraving import Sung
 from tabtools.sheet.notation import Engraved, Engraving, engrave, moved
 
 STAVES = ("both", "notation", "tab")
@@ -27,19 +28,31 @@ class Drawn(NamedTuple):
     glyphs: Mapping[str, str]
 
 
-def draw_passage(part: Part, first: int, end: int, width: float, staves: str, forms: Labels) -> Drawn:
+class Added(NamedTuple):
+    """What is printed with the bars of a part, by their places counted from 0: names of forms, words sung."""
+
+    forms: Labels
+    lyrics: Sung
+
+
+NOTHING = Added({}, {})
+
+
+def draw_passage(
+    part: Part, first: int, end: int, width: float, staves: str = "both", added: Added = NOTHING
+) -> Drawn:
     """The bars ``first`` up to ``end`` of a part in systems that are ``width`` pixels wide.
 
-    ``staves`` is one of STAVES; ``forms`` are the names of forms over places, by the index of their bar.
+    ``staves`` is one of STAVES.
     Raises UnreadableError for music that the engraver can't take.
     """
     bars = part.bars[first:end]
-    engraving: Engraving = engrave(part, width, first, end)
+    engraving: Engraving = engrave(part, width, first, end, added.lyrics)
     part_joins = joins(bars, first)
     last = len(engraving.systems) - 1
     pictures = tuple(
         _picture(
-            system, part, part_joins, staves, forms, first=first, end=end if place == last else 0, room=width
+            system, part, part_joins, staves, added, first=first, end=end if place == last else 0, room=width
         )
         for place, system in enumerate(engraving.systems)
     )
@@ -51,7 +64,7 @@ def _picture(
     part: Part,
     part_joins: Sequence[Join],
     staves: str,
-    forms: Labels,
+    added: Added,
     *,
     first: int,
     end: int,
@@ -71,11 +84,24 @@ def _picture(
         shapes += moved(tab, down)
         bottom = down + fret_y(strings)
     shapes.append(line(places.left, 0, places.left, bottom, kind="line"))
-    shapes += _above(shapes, places, forms, first)
+    shapes += _sung(shapes, places, added)
+    shapes += _above(shapes, places, added.forms, first)
     top = min(shape.box.top for shape in shapes) - _MARGIN
     height = max(shape.box.bottom for shape in shapes) - top + _MARGIN
     width = max(places.right + 1, *(shape.box.right for shape in shapes))
     return Picture((*moved(shapes, -top), *_bars(places, height)), max(width, room), height)
+
+
+def _sung(shapes: Sequence[Shape], places: SystemPlaces, added: Added) -> list[Shape]:
+    """The words under the music, a row for each verse."""
+    stack = Stack([shape.box for shape in shapes], 0, down=True)
+    verses: dict[int, list[Item]] = {}
+    for place in places.bars:
+        for verse, onset, words in added.lyrics.get(place.at, ()):
+            verses.setdefault(verse, []).extend(label(places.x_at(place, onset) - 4, words, "lyric", places))
+    for verse in sorted(verses):
+        stack.row(verses[verse], gap=4, apart=4)
+    return stack.shapes
 
 
 def _end(part: Part, end: int) -> str:

@@ -31,7 +31,7 @@ def _score(path: Path) -> Score:
 
 
 def _faults(part: Part, width: float, staves: str) -> list[str]:
-    drawn = draw_passage(part, 0, len(part.bars), width, staves, {})
+    drawn = draw_passage(part, 0, len(part.bars), width, staves)
     return [fault for picture in drawn.pictures for fault in overlaps(picture)]
 
 
@@ -74,7 +74,7 @@ def test_every_note_has_its_number_under_its_head(path: Path) -> None:
 def test_every_struck_note_is_in_the_notation_and_on_the_tab_once() -> None:
     for path in _SAMPLES:
         for part in _score(path).parts:
-            drawn = draw_passage(part, 0, len(part.bars), WIDE, "both", {})
+            drawn = draw_passage(part, 0, len(part.bars), WIDE, "both")
             names = re.findall(r'data-n="(\S+)"', "".join(p.svg("x") for p in drawn.pictures))
             wanted = [
                 f"{b}.{e}.{n}"
@@ -88,7 +88,7 @@ def test_every_struck_note_is_in_the_notation_and_on_the_tab_once() -> None:
 @pytest.mark.parametrize("staves", STAVES)
 def test_the_staves_that_are_asked_for(staves: str) -> None:
     (part, *_) = _score(_SAMPLES[0]).parts
-    picture = draw_passage(part, 0, len(part.bars), WIDE, staves, {}).pictures[0].svg("x")
+    picture = draw_passage(part, 0, len(part.bars), WIDE, staves).pictures[0].svg("x")
     assert ('class="notation"' in picture) == (staves != "tab")
     assert ('class="fret"' in picture) == (staves != "notation")
     assert ('class="stem"' in picture.partition("</style>")[2].replace("tempo", "")) or staves != "tab"
