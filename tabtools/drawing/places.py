@@ -8,13 +8,14 @@ from tabtools.score import Bar, Event, Quarters
 
 class BarPlace(NamedTuple):
     """A bar from bar line to bar line: ``at`` is its place in the part, counted from 0. A repeat that begins
-    with it is drawn from ``opening``."""
+    with it is drawn from ``opening``. ``metre`` is where its metre is printed, None where it is not."""
 
     at: int
     bar: Bar
     left: float
     right: float
     opening: float
+    metre: float | None = None
 
 
 class Column(NamedTuple):

@@ -40,6 +40,7 @@ FONTS = {
     "number": Font(8.5, quiet=True),
     "finger": Font(8.5),
     "clef": Font(10.5, bold=True),
+    "metre": Font(14, bold=True),
     "string": Font(10, quiet=True),
     "degree": Font(10, bold=True),
     "caption": Font(11),

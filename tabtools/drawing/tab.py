@@ -46,6 +46,7 @@ def tab_staff(
         below.row(row, gap=1.5, apart=1)
     shapes += stack.shapes + below.shapes
     if stems:
+        shapes += _metres(places, strings)
         shapes += stem_shapes(places, max(below.end, fret_y(strings) + 6))
     return shapes
 
@@ -113,6 +114,15 @@ def _clef(places: SystemPlaces, strings: int) -> Iterator[Shape]:
     middle, step = fret_y(strings) / 2, min(11.0, fret_y(strings) / 3)
     for letter, place in zip("TAB", (-1, 0, 1), strict=True):
         yield text(places.left + _CLEF_X, middle + place * step + 3.8, letter, "clef", "middle")
+
+
+def _metres(places: SystemPlaces, strings: int) -> Iterator[Shape]:
+    """The metres, for a tab staff that stands alone."""
+    middle = fret_y(strings) / 2
+    for place in places.bars:
+        if place.metre is not None:
+            yield text(place.metre, middle - 2, str(place.bar.time.beats), "metre", "middle")
+            yield text(place.metre, middle + 12.5, str(place.bar.time.unit), "metre", "middle")
 
 
 def _bar_lines(places: SystemPlaces, strings: int, end: str) -> Iterator[Shape]:

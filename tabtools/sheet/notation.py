@@ -139,6 +139,7 @@ class _Reader:
                 staff[0].left * _SCALE,
                 staff[0].right * _SCALE,
                 _opening(found, staff[0] if index > first else staff[0]._replace(left=music)) * _SCALE,
+                _metre(found),
             )
             for index, staff, found in zip(range(first, self._next), lines, boxes, strict=True)
         )
@@ -266,6 +267,12 @@ def _opening(boxes: Iterable[tuple[set[str], Box]], staff: Box) -> float:
     """Where the bar line at the beginning of a measure stands: in a system's first one after clef and key."""
     lines = [box.left for names, box in boxes if "barLine" in names]
     return min(lines, default=staff.left) if len(lines) > 1 else staff.left
+
+
+def _metre(boxes: Iterable[tuple[set[str], Box]]) -> float | None:
+    """The middle of the metre that a measure prints, in pixels."""
+    middles = [(box.left + box.right) / 2 for names, box in boxes if "meterSig" in names]
+    return middles[0] * _SCALE if middles else None
 
 
 def _with_ends(columns: list[Column], bars: tuple[BarPlace, ...]) -> Iterator[Column]:

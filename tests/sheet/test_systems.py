@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
 from tabtools.reading import read
-from tabtools.score import Part, Score
+from tabtools.score import Part, Score, TimeSignature
 from tabtools.theory.respelling import respell
 from tests.drawing.overlaps import overlaps
 from tests.strategies import parts
@@ -92,3 +92,14 @@ def test_the_staves_that_are_asked_for(staves: str) -> None:
     assert ('class="notation"' in picture) == (staves != "tab")
     assert ('class="fret"' in picture) == (staves != "notation")
     assert ('class="stem"' in picture.partition("</style>")[2].replace("tempo", "")) or staves != "tab"
+
+
+def test_a_tab_staff_that_stands_alone_says_its_metre_where_it_changes() -> None:
+    (part, *_) = _score(_SAMPLES[0]).parts
+    bars = [
+        bar._replace(time=TimeSignature(3, 4), events=()) if n == 2 else bar
+        for n, bar in enumerate(part.bars)
+    ]
+    drawn = draw_passage(part._replace(bars=tuple(bars)), 0, 4, WIDE, "tab").pictures
+    metres = re.findall(r'class="metre"[^>]*>(\d+)<', "".join(picture.inline("x") for picture in drawn))
+    assert metres == ["4", "4", "3", "4", "4", "4"]
