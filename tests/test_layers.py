@@ -24,6 +24,7 @@ LAYERS = [
     ["tabtools.drawing"],
     ["tabtools.reading", "tabtools.interop", "tabtools.midi"],
     ["tabtools.phrases"],
+    ["tabtools.course"],
     ["tabtools.lint"],
     ["tabtools.preparing"],
     ["tabtools.config"],

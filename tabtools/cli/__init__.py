@@ -25,6 +25,7 @@ COMMANDS = (
     "check",
     "compare",
     "convert",
+    "course",
     "explain",
     "finger",
     "format",
