@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from itertools import groupby
 
 from lxml import etree
 
@@ -13,9 +14,11 @@ from tabtools.musicxml.located import LocatedBar, LocatedNote, Ticks
 from tabtools.musicxml.reading.values import ticks
 from tabtools.musicxml.writing.fragment import Fragment, decimal, tag
 from tabtools.musicxml.writing.notes import pitch_fragment
+from tabtools.musicxml.writing.rhythm import FLAGS, beam_words
 from tabtools.record import NamedTuple
 from tabtools.score import Note
 from tabtools.source import Edit, Span, applied
+from tabtools.theory.duration import beats
 
 # Numbers of slurs and the like: those of the copy are as far above the original's as the schema has room for.
 _NUMBERS_A_STAFF = 8
@@ -34,12 +37,17 @@ class Copy(NamedTuple):
     signs: Mapping[int, str]
 
 
+# What a notation staff shows besides, where the tab staff it is made from has it.
+_SEEN_IN_NOTATION = ("tuplet", "ornaments", "articulations", "fermata", "arpeggiate")
+
+
 def copied(where: Extents, measure: LocatedBar, copy: Copy) -> list[Fragment]:
     """A backup over the whole bar and its elements once more; nothing for a bar without notes."""
     if not any(_played(where, note, copy) for note in measure.notes):
         return []
     found = [_move("backup", measure.now, measure.divisions)] if measure.now else []
     notes = {note.element: note for note in measure.notes}
+    beams = {} if copy.tab else _beams(measure)
     divisions = measure.notes[0].divisions
     headless = False
     for child in measure.content:
@@ -47,7 +55,7 @@ def copied(where: Extents, measure: LocatedBar, copy: Copy) -> list[Fragment]:
             note = notes[child]
             divisions = note.divisions
             headless = headless if note.chord else True
-            made = _note(where, note, measure, copy, headless)
+            made = _note(where, note, measure, copy, headless, beams.get(note, ()))
             if made is not None:
                 found.append(made)
                 headless = headless and made.name == "rest"
@@ -82,7 +90,12 @@ def _move(name: str, quarters: Fraction, divisions: Ticks) -> Fragment:
 
 
 def _note(
-    where: Extents, note: LocatedNote, measure: LocatedBar, copy: Copy, headless: bool
+    where: Extents,
+    note: LocatedNote,
+    measure: LocatedBar,
+    copy: Copy,
+    headless: bool,
+    beams: tuple[str, ...],
 ) -> Fragment | None:
     """The copy of a note, called ``head`` where it stands for the unplayed first note of its chord;
     a hidden rest, called ``rest``, where it is not played; None where nothing takes its time."""
@@ -106,11 +119,31 @@ def _note(
     if copy.tab:
         parts.append(tag("stem", "none"))
     parts += [*_raw(where, note.element, "notehead"), tag("staff", copy.staff)]
+    parts += (tag("beam", word, number=level) for level, word in enumerate(beams, 1))
     notations = _notations(where, note, played, copy)
     if notations:
         parts.append(tag("notations", *notations))
     made = tag("note", *parts)
     return Fragment("head" if note.chord and headless else "note", made.xml)
+
+
+def _beams(measure: LocatedBar) -> dict[LocatedNote, tuple[str, ...]]:
+    """The beams of a bar's notes, by beats; chord notes have none of their own."""
+    beams: dict[LocatedNote, tuple[str, ...]] = {}
+    for notes in measure.voices().values():
+        heads = [note for note in notes if not (note.chord or note.grace)]
+        for key, group in groupby(heads, _beat):
+            beamed = list(group)
+            if key is not None and len(beamed) > 1:
+                beams.update(zip(beamed, beam_words([note.value for note in beamed]), strict=True))
+    return beams
+
+
+def _beat(note: LocatedNote) -> int | None:
+    """The number of the beat that a note with flags begins in; None for rests and longer notes."""
+    if note.rest or note.value not in FLAGS:
+        return None
+    return sum(start <= note.onset for start in beats(note.in_force.time))
 
 
 def _pitch(where: Extents, note: LocatedNote, played: Note) -> Iterator[Fragment]:
@@ -156,7 +189,7 @@ def _notations(where: Extents, note: LocatedNote, played: Note, copy: Copy) -> l
     found: list[Fragment] = []
     technical: list[Fragment] = []
     for notations in note.element.iterfind("notations"):
-        found += _raw(where, notations, "tied")
+        found += _raw(where, notations, "tied", *(() if copy.tab else _SEEN_IN_NOTATION))
         found += (_renumbered(child) for child in notations if child.tag in _JOINS)
         for child in notations.iterfind("technical/*"):
             if child.tag in ("hammer-on", "pull-off"):

@@ -56,11 +56,12 @@ def both_staves(located: Located, score: Score) -> Iterator[Edit]:
         if not played:
             continue
         heard = music.parts[where[played[0].element].start]
-        yield from _places(where, part, music)
+        # Of two elements put in at one place the first one given comes first: <staff> before <notations>.
         if not part.tab:
             yield from _second_staff(where, part, music, heard, tab=True)
         elif all(note.in_force.tab for note in part.notes):
             yield from _second_staff(where, part, music, heard, tab=False)
+        yield from _places(where, part, music)
 
 
 def _pitches(where: Extents, part: LocatedPart) -> Iterator[Edit]:

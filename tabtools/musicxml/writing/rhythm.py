@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
@@ -10,7 +11,8 @@ from tabtools.record import NamedTuple
 from tabtools.score import ZERO, Bar, Event, Quarters, TimeSignature
 from tabtools.theory.duration import TYPES, Value, beats, single, split
 
-_FLAGS = {name: number for number, name in enumerate(list(TYPES)[list(TYPES).index("eighth") :], 1)}
+FLAGS = {name: number for number, name in enumerate(list(TYPES)[list(TYPES).index("eighth") :], 1)}
+_MOST_BEAMS = 8  # levels that the schema has
 _GRACE = Value(ZERO, "eighth")
 
 
@@ -166,7 +168,7 @@ def _beam(pieces: list[Piece], before: Quarters, bar: Bar) -> None:
     starts = beats(bar.time)
 
     def beat(piece: Piece) -> object:
-        flagged = piece.value.type in _FLAGS and piece.event is not None and bar.events[piece.event].notes
+        flagged = piece.value.type in FLAGS and piece.event is not None and bar.events[piece.event].notes
         passed, within = divmod(before + piece.onset, bar.time.length)
         number = sum(start <= within for start in starts)
         return (passed, number) if flagged else None
@@ -179,11 +181,19 @@ def _beam(pieces: list[Piece], before: Quarters, bar: Bar) -> None:
 
 
 def _beam_group(group: list[Piece]) -> None:
-    flags = [_FLAGS[piece.value.type] for piece in group]
-    for i, piece in enumerate(group):
-        before = flags[i - 1] if i else 0
-        after = flags[i + 1] if i + 1 < len(flags) else 0
-        piece.beams = tuple(_beam_word(level, before, after) for level in range(1, min(flags[i], 8) + 1))
+    words = beam_words([piece.value.type for piece in group])
+    for piece, beams in zip(group, words, strict=True):
+        piece.beams = beams
+
+
+def beam_words(types: Sequence[str]) -> list[tuple[str, ...]]:
+    """What the beams of each note say, level by level, for notes of these types under one beam."""
+    flags = [FLAGS[name] for name in types]
+    neighbours = zip((0, *flags), flags, (*flags[1:], 0), strict=False)
+    return [
+        tuple(_beam_word(level, before, after) for level in range(1, min(own, _MOST_BEAMS) + 1))
+        for before, own, after in neighbours
+    ]
 
 
 def _beam_word(level: int, before: int, after: int) -> str:
