@@ -47,6 +47,18 @@ def _midi(document: Document, speed: Fraction = Fraction(1), count_in: int = 0) 
     return write_midi(document.score, Playing(speed, count_in))
 
 
+def _tell_unheld(document: Document) -> None:
+    """Say what a MusicXML file has that the result has no place for."""
+    if document.located is None:
+        return
+    from tabtools.musicxml.account import unheld
+
+    counts = unheld(document.located)
+    if counts:
+        named = ", ".join(f"{name} ({count})" for name, count in sorted(counts.items()))
+        complain(f"{document.source.name}: left behind, for the result has no place for them: {named}")
+
+
 def _text(document: Document) -> bytes:
     from tabtools.text.writing.losses import left_out, losses
     from tabtools.text.writing.writer import write_text
@@ -278,6 +290,8 @@ def _convert(
         document, remarks = prepared(document, wishes)
         for remark in remarks:
             complain(f"{entry.name}: {remark}")
+        if kind not in ("musicxml", PACKAGE):
+            _tell_unheld(document)
         data = write(_with_forms(document) if forms else document)
         if kind == PACKAGE:
             data = entry.packed(data)

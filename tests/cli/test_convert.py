@@ -210,6 +210,15 @@ def test_each_repair_is_told_and_none_changes_the_music(
     assert (out.read_text() == text) == told.startswith("not")
 
 
+@pytest.mark.parametrize("name", ["out.txt", "out.json"])
+def test_what_the_result_has_no_place_for_is_told(tmp_path: Path, name: str) -> None:
+    lyric = "<staff>1</staff><lyric><text>la</text></lyric>"
+    (tmp_path / "in.musicxml").write_text(changed("<staff>1</staff>", lyric))
+    result = run("convert", tmp_path / "in.musicxml", "-o", tmp_path / name)
+    assert result.exit_code == 0
+    assert "no place for them: lyrics (1)" in result.stderr
+
+
 def test_a_tune_in_another_format_becomes_tab(tmp_path: Path) -> None:
     tune, out = tmp_path / "tune.abc", tmp_path / "tune.txt"
     tune.write_bytes(TUNE)

@@ -20,6 +20,7 @@ from tabtools.musicxml.clean import (
     ties,
     tuning,
     types,
+    unknown,
     unreadable,
 )
 from tabtools.musicxml.clean.fault import Fault
@@ -38,6 +39,7 @@ def find_faults(document: Document) -> tuple[Fault, ...]:
         *order.faults(where),
         *empties.faults(where),
         *parts.faults(where),
+        *unknown.faults(document.located),
         *unreadable.faults(document.located),
     ]
     for check in (
