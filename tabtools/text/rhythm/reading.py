@@ -12,7 +12,7 @@ from tabtools.text.rhythm.counts import pickup_by_counts, read_counts
 from tabtools.text.rhythm.letters import held, pickup_by_letters, read_letters
 from tabtools.text.rhythm.metre import TICKS
 from tabtools.text.rhythm.part import read_columns
-from tabtools.text.rhythm.records import UNCLEAR, BarColumns, Timing
+from tabtools.text.rhythm.records import MOST_ONSETS, UNCLEAR, BarColumns, Timing
 from tabtools.text.rhythm.said import NOTHING, Said, told
 from tabtools.text.rhythm.settling import Reading
 from tabtools.text.rhythm.short import suspects
@@ -45,7 +45,11 @@ def _read(bars: Sequence[BarColumns], said: Said) -> list[Timing]:
             written[0] = pickup_by_counts(bars[0], written[0])
     if said.letters:
         bars = [bar._replace(doubtful=True) for bar in bars]
-    readings = read_columns([None if timing else bar for bar, timing in zip(bars, written, strict=True)])
+    by_columns = [
+        None if timing or len(bar.onsets) > MOST_ONSETS else bar
+        for bar, timing in zip(bars, written, strict=True)
+    ]
+    readings = read_columns(by_columns)
     return [
         (timing or _timing(bar, reading))._replace(time=bar.time)
         for bar, timing, reading in zip(bars, written, readings, strict=True)

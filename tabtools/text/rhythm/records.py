@@ -7,6 +7,9 @@ from tabtools.score import COMMON_TIME, Inferred, Quarters, TimeSignature
 
 # Below this the reading of a bar is reported as unclear.
 UNCLEAR = 0.9
+# A bar of more notes is not read from its columns, whose weighing would take the square of them: three times
+# the thirty-second notes of 12/8.
+MOST_ONSETS = 144
 # The most that is believed of a reading beside which another makes as much sense.
 CAPPED = 0.6
 EVEN = Inferred("rhythm", "even notes", 0.3)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from tabtools.score import COMMON_TIME, TimeSignature
 from tabtools.text.rhythm.letters import read_letters, total
-from tabtools.text.rhythm.records import BarColumns
+from tabtools.text.rhythm.records import MOST_ONSETS, BarColumns
 from tabtools.text.rhythm.weighing import least_cost
 
 # Likeliest first, with the nats that the columns must save against the first one to be believed.
@@ -59,6 +59,7 @@ def _by_counts(bars: Sequence[BarColumns]) -> TimeSignature | None:
 
 def _by_columns(bars: Sequence[BarColumns]) -> tuple[TimeSignature, bool]:
     """The metre that explains the columns best, and whether another one does nearly as well."""
+    bars = [bar for bar in bars if len(bar.onsets) <= MOST_ONSETS]
     open_bars = [bar for bar in bars if not bar.letters and not bar.counts]
     onsets = sum(len(bar.onsets) for bar in open_bars)
     if onsets < _FEWEST:

@@ -10,6 +10,7 @@ from tabtools.score import TimeSignature
 from tabtools.source import Source
 from tabtools.text.reader import read_text
 from tabtools.text.rhythm import EVEN, UNCLEAR, BarColumns, Timing, read_rhythm
+from tabtools.text.rhythm.records import MOST_ONSETS
 from tabtools.text.rhythm.settling import levelled
 
 ZERO, ONE = Fraction(0), Fraction(1)
@@ -270,3 +271,9 @@ e|-5---5-5-5---5-5-|-5-5-5---5---5---|-5---5---5-5-5---|
     (part,) = read_text(Source("page.txt", page)).score.parts
     assert len(part.instrument.tuning) == 6
     assert [str(event.onset) for event in part.bars[1].events] == ["0", "2/3", "4/3", "2", "3"]
+
+
+def test_a_bar_of_more_notes_than_any_has_is_even_and_unsure() -> None:
+    (timing,) = read_rhythm([bar("5-7-" * MOST_ONSETS)])
+    assert timing.inferred == EVEN
+    assert len(timing.onsets) == 2 * MOST_ONSETS
