@@ -118,7 +118,7 @@ def _of_part(part: Part) -> Iterator[Reading]:
 
 def _early(before: Stretch, stretch: Stretch, share: float) -> Misplaced | None:
     """A symbol within a bar whose notes there still are those of the chord before it."""
-    starts = stretch.harmony in stretch.notes[0].bar.harmonies
+    starts = any(harmony is stretch.harmony for harmony in stretch.notes[0].bar.harmonies)
     if not starts or not stretch.harmony.onset or before.chord.text == stretch.chord.text:
         return None
     count, own = len(stretch.notes), _inside(stretch, stretch.chord)

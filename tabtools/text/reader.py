@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 from functools import lru_cache
-from operator import attrgetter
+from operator import attrgetter, itemgetter
 
 from tabtools.collecting import uncollected
 from tabtools.document import NO_DEFAULTS, Defaults, Document
@@ -211,11 +212,11 @@ def _onset_at(column: int, places: list[tuple[int, Quarters]], raw: RawBar, end:
     """The time of a column of the page: that of a note at most two columns away, else in proportion."""
     if not places or column <= places[0][0] + 1:
         return ZERO
-    nearest = min(places, key=lambda place: (abs(place[0] - column), place[0]))
+    at = bisect_left(places, column, key=itemgetter(0))
+    before, after = places[max(at - 1, 0)], places[at] if at < len(places) else (raw.end, end)
+    nearest = min((before, *places[at : at + 1]), key=lambda place: abs(place[0] - column))
     if abs(nearest[0] - column) <= 2:
         return nearest[1]
-    before = max((place for place in places if place[0] < column), default=places[0])
-    after = min((place for place in places if place[0] > column), default=(raw.end, end))
     share = Fraction(column - before[0], max(after[0] - before[0], 1))
     exact = before[1] + (after[1] - before[1]) * share
     # Chords change on half beats at the finest, wherever their names hang.
