@@ -115,6 +115,12 @@ def _own_row(owners: list[tuple[str, str] | None], row: Row, marks: Marks) -> No
         same = all(sign in _SAME for sign in line.text[start:end])
         _give(owners, line, start, end, (MARK, "sign") if same else (UNKNOWN, "unread"))
 
+    # The names of a second block of rows beside the first are blanks in the row.
+    for column, sign in enumerate(line.text):
+        at = line.at(column)
+        if sign == " " and at < len(owners) and owners[at] is None:
+            owners[at] = (FACT, "string")
+
 
 def _neighbours(columns: Iterable[int]) -> Iterator[tuple[int, int]]:
     for _, group in groupby(enumerate(columns), key=lambda item: item[1] - item[0]):
