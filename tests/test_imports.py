@@ -8,7 +8,18 @@ from pathlib import Path
 
 import pytest
 
-HEAVY = {"music21", "lxml", "numpy", "scipy", "matplotlib", "requests", "jsonschema", "partitura", "verovio"}
+HEAVY = {
+    "music21",
+    "lxml",
+    "numpy",
+    "scipy",
+    "matplotlib",
+    "requests",
+    "jsonschema",
+    "partitura",
+    "verovio",
+    "typst",
+}
 PROGRAM = """
 import sys
 from tabtools.cli import main

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import wave
 from collections.abc import Iterator
 from contextlib import contextmanager
 from itertools import pairwise
@@ -196,6 +197,29 @@ def test_the_keyboard_is_enough(chromium: Any, site: Path) -> None:
             shown.keyboard.press("Tab")
             reached.add(shown.evaluate("document.activeElement.id || document.activeElement.tagName"))
         assert {"play", "speed", "again", "from", "to", "count", "click", "SUMMARY"} <= reached
+
+
+@pytest.mark.parametrize("wishes", [[], ["--embed-audio"]], ids=["beside the page", "inside"])
+def test_a_passage_plays_from_the_teachers_recording_slower(
+    chromium: Any, tmp_path: Path, wishes: list[str]
+) -> None:
+    with wave.open(str(tmp_path / "my take.wav"), "wb") as sound:
+        sound.setparams((1, 1, 8000, 0, "NONE", ""))
+        sound.writeframes(bytes(range(256)) * 200)
+    write(str(tmp_path / "riff.txt"), _SCALE.replace("e|", "[Riff, 0:02]\ne|", 1))
+    page = tmp_path / "riff.html"
+    recording = ["--audio", str(tmp_path / "my take.wav"), *wishes]
+    assert run("sheet", tmp_path / "riff.txt", "-o", page, *recording).exit_code == 0
+    with chromium.new_context() as context:
+        shown = context.new_page()
+        shown.goto(page.as_uri())
+        shown.fill("#speed", "50")
+        shown.click(".stamp button")
+        audio = "document.querySelector('audio')"
+        _until(shown, f"{audio}.currentTime > 2.05 && !{audio}.paused")
+        assert shown.evaluate(f"[{audio}.playbackRate, {audio}.preservesPitch]") == [0.5, True]
+        shown.click(".stamp button")
+        assert shown.evaluate(f"{audio}.paused")
 
 
 def test_nothing_sounds_before_the_reader_wants_it(chromium: Any, site: Path) -> None:

@@ -53,7 +53,7 @@ def test_the_readme_shows_what_its_command_makes(tmp_path: Path) -> None:
     assert run("sheet", _ROOT / command[1], "-o", made).exit_code == 0
     # Another version of the engraver may move things by a little; the words and frets stay.
     shown = (_ROOT / command[2]).read_text("utf-8")
-    assert _texts(made.read_text("utf-8")) == _texts(shown)
+    assert _texts(made.read_text("utf-8")) == _texts(shown), f"make it anew: {command[0]}"
     assert len(shown) < 100_000
 
 
