@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from tabtools.musicxml.marks import SPAN_WORDS
 from tabtools.musicxml.writing.fragment import Fragment, decimal, tag
-from tabtools.score import Bar, Harmony, Quarters, Tempo
+from tabtools.score import Bar, Feel, Harmony, Quarters, Tempo
 from tabtools.theory.chord import Chord, musicxml_kind, parse_chord
 from tabtools.theory.duration import single
 from tabtools.theory.line_of_fifths import letter, place
@@ -20,6 +20,8 @@ def opening(bar: Bar, staff: int | None) -> Iterator[Fragment]:
         yield _direction(tag("rehearsal", bar.section), staff=staff)
     if bar.tempo is not None:
         yield _tempo(bar.tempo, staff)
+    if bar.feel is not None:
+        yield _feel(bar.feel, staff)
 
 
 def chord_symbol(harmony: Harmony, offset: int, staff: int | None) -> Fragment:
@@ -76,6 +78,19 @@ def _tempo(tempo: Tempo, staff: int | None) -> Fragment:
     unit = tag("beat-unit", beat.type), *[tag("beat-unit-dot")] * beat.dots
     mark = tag("metronome", *unit, tag("per-minute", decimal(tempo.per_minute)))
     return _direction(mark, staff=staff, sound=sound)
+
+
+def _feel(feel: Feel, staff: int | None) -> Fragment:
+    """How notes are felt, in words and as it sounds: half time is words alone."""
+    text = tag("words", feel.name.capitalize())
+    if feel.name not in ("swing", "shuffle", "straight"):
+        return _direction(text, staff=staff)
+    if feel.first == feel.second:
+        swing = tag("swing", tag("straight"))
+    else:
+        kind = "16th" if feel.unit == Quarters(1, 4) else "eighth"
+        swing = tag("swing", tag("first", feel.first), tag("second", feel.second), tag("swing-type", kind))
+    return _direction(text, staff=staff, sound=tag("sound", swing))
 
 
 def _named(element: str, text: str, name: tuple[str, int]) -> Fragment:
