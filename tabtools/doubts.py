@@ -444,11 +444,12 @@ class RepeatExtent(Doubt):
 
 class RhythmUnclear(Doubt):
     """A bar was read as ``reading``, or perhaps ``other``; ``percent`` is None where it is even notes for
-    want of a better reading."""
+    want of a better reading. So many ``more`` bars of its system are unclear too."""
 
     percent: int | None
     reading: str
     other: str | None = None
+    more: int = 0
 
 
 class NotesWithoutLetter(Doubt):

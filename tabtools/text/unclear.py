@@ -16,10 +16,17 @@ _MOST_NAMED = 12
 
 
 def rhythm_doubts(system: ReadSystem) -> Iterator[Doubt]:
-    """Bars whose rhythm is unclear, with both readings as counts, and notes that stand apart from theirs."""
+    """The first bar of a system whose rhythm is unclear, with both readings as counts and the number of the
+    others, and notes that stand apart from their counts."""
+    unclear = [
+        _readings(_bar_span(system, raw), timing, time)
+        for raw, timing, time in zip(system.bars, system.timings, system.times, strict=True)
+        if timing.inferred is not None and timing.inferred.confidence < UNCLEAR and timing.onsets
+    ]
+    if unclear:
+        first = unclear[0]
+        yield RhythmUnclear(first.span, first.percent, first.reading, first.other, len(unclear) - 1)
     for raw, timing, time in zip(system.bars, system.timings, system.times, strict=True):
-        if timing.inferred is not None and timing.inferred.confidence < UNCLEAR and timing.onsets:
-            yield _readings(_bar_span(system, raw), timing, time)
         if timing.mismatch:
             yield _mismatch(_bar_span(system, raw), timing, time)
 

@@ -20,7 +20,7 @@ _NAMED = {
     "key": "ton|tonalidad|tonalidade|tono|tom|tonart|tonalite|tonalité|tonalita|tonalità|tonacja|tonina"
     "|tónina|тональность|キー",
     "time": "compas|compás|compasso|takt|taktart|mesure|metrum|misura|размер|拍子",
-    "rhythm": "rhythm|feel|grid",
+    "rhythm": "rhythm|feel",
     "tempo": "velocidad|geschwindigkeit|andamento|темп|テンポ|bpm",
 }
 _BARE = {

@@ -1,5 +1,5 @@
-"""What a page says about its rhythm in words: ``Rhythm: q e e | q q``, ``Rhythm: even eighths``, ``Grid: 4
-columns a quarter``, ``Swing feel``. The words are common practice, no source."""
+"""What a page says about its rhythm in words: ``Rhythm: q e e | q q``, ``Rhythm: even eighths``, ``Swing
+feel``. The words are common practice, no source."""
 
 from __future__ import annotations
 
@@ -22,10 +22,6 @@ _EVEN = lazy(
     r"(?:[- ]notes?)?(?P<thirds>[ -]triplets?)?",
     re.IGNORECASE,
 )
-_GRID = lazy(
-    r"\b(?P<columns>\d{1,2}) columns? (?:a|per|to a|for a) (?P<value>quarter|eighth|sixteenth|beat)",
-    re.IGNORECASE,
-)
 _FEEL = lazy(
     r"\b(?:(?P<straight>straight|not swung|no swing)|(?P<shuffle>shuffle)|(?P<half>half[- ]time)"
     r"|(?P<swing>swing|swung|triplet[- ]feel))\b",
@@ -35,13 +31,12 @@ _SIXTEENTHS = lazy(r"sixteenth|16th", re.IGNORECASE)
 
 
 class Said(NamedTuple):
-    """The letters of each bar in turns, the length of even notes in quarter notes, how notes are felt, and
-    the columns that a quarter note takes; empty or None where nothing says it."""
+    """The letters of each bar in turns, the length of even notes in quarter notes, and how notes are felt;
+    empty or None where nothing says it."""
 
     letters: tuple[tuple[str, ...], ...] = ()
     even: Quarters | None = None
     feel: Feel | None = None
-    columns: int = 0
 
 
 NOTHING = Said()
@@ -58,9 +53,6 @@ def read_said(lines: tuple[str, ...]) -> Said:
         if said.even is None and (even := _EVEN.search(line)):
             value = Fraction(1, _VALUES[even["value"].lower()])
             said = said._replace(even=value * 2 / 3 if even["thirds"] else value)
-        if not said.columns and (grid := _GRID.search(line)):
-            finer = _VALUES.get(grid["value"].lower(), 1)
-            said = said._replace(columns=int(grid["columns"]) * finer)
         if said.feel is None and (felt := _FEEL.search(line)):
             said = said._replace(feel=_feel(felt.lastgroup or "", line))
     return said

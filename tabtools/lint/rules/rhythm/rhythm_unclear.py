@@ -28,10 +28,22 @@ D|-2-5-------5-2-5-|-2-5-----2-------|
 A|-----------------|-----------------|
 E|-----------------|-----------------|
 """
-_SETTLE = "write counts or duration letters over it"
+_SETTLE = (
+    "write counts or duration letters over it, or, where it holds for all, say it once above the tab: "
+    "'Rhythm: even eighths' or 'Rhythm: q e e | h q'"
+)
 
 
 def _words(doubt: RhythmUnclear) -> str:
+    if not doubt.more:
+        return _first(doubt)
+    others = (
+        "one more bar of this system is" if doubt.more == 1 else f"{doubt.more} more bars of this system are"
+    )
+    return f"{_first(doubt)}; {others} no clearer"
+
+
+def _first(doubt: RhythmUnclear) -> str:
     if doubt.percent is None:
         return (
             "the spacing of this bar does not say its rhythm: it was read as even notes by default, "
