@@ -20,7 +20,9 @@ def test_a_lesson_in_another_key(tmp_path: Path) -> None:
     text = out.read_text("utf-8")
     assert "Key: E major" in text
     assert "A form, 7th pos.  D form, 7th pos.  C form, 11th pos." in text
-    checked = run("check", out, "--no-cache", "--report", "json")
+    checked = run("check", out, "--forget", "--report", "json")
+    assert checked.exit_code == 0
+    assert '"severity": "info"' in checked.stdout
     assert '"severity": "warning"' not in checked.stdout
 
 
