@@ -123,7 +123,6 @@ PROFILES = {
         stick=0.5,
         across=0.15,
         height=0.02,
-        temperature=0.2,
     ),
 }
 

@@ -112,6 +112,7 @@ def pitch_classes(chord: Chord) -> frozenset[int]:
     return frozenset(classes)
 
 
+@lru_cache(maxsize=4096)
 def tone(chord: Chord, pitch: int) -> tuple[str, str] | None:
     """Degree and spelled note of a pitch class in a chord, or None.
 

@@ -7,7 +7,7 @@ Common practice, no source.
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
 _NATURALS = "FCGDAEB"
 _STEPS = "CDEFGAB"
@@ -32,6 +32,7 @@ def letter(fifths: int) -> str:
     return step + ("#" * alter if alter > 0 else "b" * -alter)
 
 
+@lru_cache(maxsize=256)
 def place_of_letter(name: str) -> int:
     """Fifths from C of a note name as text. Raises ValueError for anything but a letter with # or b."""
     step, accidentals = name[:1], name[1:]
