@@ -138,16 +138,16 @@ def _recording(audio: str | None, page: str, embed: bool) -> str | None:
 def _make_all(entries: Sequence[Input], output: str | None, out_dir: str | None, wish: Wish) -> int:
     jobs, failed = _jobs(entries, output, out_dir, wish)
     waiting = [job for job in jobs if not _is_made(job)]
-    for job, made in zip(waiting, progress(_results(waiting, wish), len(waiting)), strict=True):
-        for remark in made.remarks:
+    for job, sheet in zip(waiting, progress(_results(waiting, wish), len(waiting)), strict=True):
+        for remark in sheet.remarks:
             complain(f"{job.entry.name}: {remark}")
-        if made.data is None:
-            failed += [made.failed] if made.failed else []
+        if sheet.data is None:
+            failed += [sheet.failed] if sheet.failed else []
         elif job.path is None:
-            say_bytes(made.data)
+            say_bytes(sheet.data)
         else:
             make_folder_of(job.path)
-            write_atomic(job.path, made.data, durable=len(waiting) == 1)
+            write_atomic(job.path, sheet.data, durable=len(waiting) == 1)
     if out_dir is not None and wish.kind == PAGE:
         _write_index(jobs, out_dir)
     if failed:

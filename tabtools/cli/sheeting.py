@@ -44,8 +44,8 @@ def stamp(data: bytes, wish: Wish, program: str) -> str:
     """What a sheet is known by: equal stamps are equal sheets."""
     from hashlib import blake2b
 
-    whole = b"\0".join((data, repr(wish).encode("utf-8", "surrogatepass"), program.encode()))
-    return f"made-from-{blake2b(whole, digest_size=16).hexdigest()}"
+    all_of_it = b"\0".join((data, repr(wish).encode("utf-8", "surrogatepass"), program.encode()))
+    return f"made-from-{blake2b(all_of_it, digest_size=16).hexdigest()}"
 
 
 def make(name: str, data: bytes, limit: int, wish: Wish, mark: str) -> Made:

@@ -55,10 +55,10 @@ def _letters(places: SystemPlaces, part_joins: Sequence[Join]) -> Iterator[Item]
     columns = {(column.bar, column.event): column for column in places.columns}
     drawn: set[tuple[float, str]] = set()
     for join in part_joins:
-        at, letter = ends(join, columns), LETTERS.get(join.kind)
-        if at is None or letter is None:
+        reach, letter = ends(join, columns), LETTERS.get(join.kind)
+        if reach is None or letter is None:
             continue
-        middle = round((at.left + at.right) / 2, 1)
+        middle = round((reach.left + reach.right) / 2, 1)
         if (middle, letter) not in drawn:
             drawn.add((middle, letter))
             yield _label(middle, letter)

@@ -173,6 +173,15 @@ def disc(x: float, y: float, radius: float, *, style: str = "ink", kind: str = "
     return Shape(circle, Box(x - radius, y - radius, x + radius, y + radius), kind)
 
 
+def moved(shapes: Iterable[Shape], down: float) -> list[Shape]:
+    """Shapes farther down by some pixels, drawn in one group that the first of them holds."""
+    together = list(shapes)
+    svg = "".join(shape.svg for shape in together)
+    group = f'<g transform="translate(0 {number(down)})">{svg}</g>'
+    places = [shape._replace(svg="", box=shape.box.moved(0, down)) for shape in together]
+    return [places[0]._replace(svg=group), *places[1:]] if places else []
+
+
 def around(boxes: Iterable[Box]) -> Box:
     """The box around boxes. Raises ValueError for none."""
     lefts, tops, rights, bottoms = zip(*boxes, strict=True)

@@ -155,20 +155,20 @@ def _upright(x: float, bottom: float, style: str = "thin") -> Shape:
 
 def _repeat(x: float, bottom: float, *, opens: bool) -> Iterator[Shape]:
     """A repeat sign that begins, or ends, at x."""
-    way = 1 if opens else -1
-    yield _upright(x + way * 1.6, bottom, "thick")
-    yield _upright(x + way * 5, bottom)
+    sign = 1 if opens else -1
+    yield _upright(x + sign * 1.6, bottom, "thick")
+    yield _upright(x + sign * 5, bottom)
     for y in (bottom / 2 - STEP, bottom / 2 + STEP):
-        yield disc(x + way * 8.6, max(y, STEP / 2), 1.5)
+        yield disc(x + sign * 8.6, max(y, STEP / 2), 1.5)
 
 
 def _between(places: SystemPlaces, part_joins: Sequence[Join], notes: Sequence[Number]) -> Iterator[Shape]:
     """Joins, slides and bends."""
     columns = {(column.bar, column.event): column for column in places.columns}
     for join in part_joins:
-        at = ends(join, columns)
-        if at is not None:
-            yield join_shape(join, at)
+        reach = ends(join, columns)
+        if reach is not None:
+            yield join_shape(join, reach)
     for _, together in groupby(notes, lambda placed: placed.column.x):
         struck = [(placed.note, placed.x) for placed in together]
         for note, x in struck:

@@ -11,7 +11,7 @@ from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
 from tabtools.drawing.places import BarPlace, Column, SystemPlaces
-from tabtools.drawing.shapes import Box, Shape, around, attribute, number
+from tabtools.drawing.shapes import Box, Shape, around, attribute
 from tabtools.record import NamedTuple
 from tabtools.score import Part
 from tabtools.sheet.engraving import GRACE_ROOM, NOT_SUNG, Cut, Sung, engraver_input
@@ -138,16 +138,16 @@ class _Reader:
                 self._part.bars[index],
                 staff[0].left * _SCALE,
                 staff[0].right * _SCALE,
-                _opening(found, staff[0] if index > first else staff[0]._replace(left=music)) * _SCALE,
-                _metre(found),
+                _opening(drawn, staff[0] if index > first else staff[0]._replace(left=music)) * _SCALE,
+                _metre(drawn),
             )
-            for index, staff, found in zip(range(first, self._next), lines, boxes, strict=True)
+            for index, staff, drawn in zip(range(first, self._next), lines, boxes, strict=True)
         )
         places = SystemPlaces(
             bars[0].left, bars[-1].right, music * _SCALE, bars, tuple(_with_ends(columns, bars))
         )
         shapes = self._shapes(
-            group, top, [box for found in boxes for names, box in found if not names & _FRAMES]
+            group, top, [box for drawn in boxes for names, box in drawn if not names & _FRAMES]
         )
         return Engraved(places, shapes, (bottom - top) * _SCALE)
 
@@ -172,8 +172,8 @@ class _Reader:
             Box(b.left * _SCALE, (b.top - top) * _SCALE, b.right * _SCALE, (b.bottom - top) * _SCALE)
             for b in boxes
         ]
-        whole = Shape(svg, around(places) if places else Box(0, 0, 0, 0), "notation")
-        return whole, *(Shape("", box, "notation") for box in places)
+        printed = Shape(svg, around(places) if places else Box(0, 0, 0, 0), "notation")
+        return printed, *(Shape("", box, "notation") for box in places)
 
     def _drawn(self, element: Element, note: str | None) -> Iterator[str]:
         """The element and all below it, without groups; note heads carry the name of their note."""
@@ -238,14 +238,14 @@ def _rect(element: Element) -> Box:
 def _staff_lines(measure: Element) -> list[Box]:
     """For each staff of a measure, the box of its lines."""
     staves = [child for child in measure.iter(f"{_SVG}g") if _classes(child) == {"staff"}]
-    found = []
+    boxes = []
     for staff in staves:
         numbers = [
             [float(part) for part in re.findall(r"-?\d+", path.get("d", ""))]
             for path in staff.findall(f"{_SVG}path")
         ]
-        found.append(around(Box(*four) for four in numbers if len(four) == 4))
-    return found
+        boxes.append(around(Box(*four) for four in numbers if len(four) == 4))
+    return boxes
 
 
 def _boxes(measure: Element) -> Iterator[tuple[set[str], Box]]:
@@ -278,7 +278,7 @@ def _metre(boxes: Iterable[tuple[set[str], Box]]) -> float | None:
 def _with_ends(columns: list[Column], bars: tuple[BarPlace, ...]) -> Iterator[Column]:
     rights = {place.at: place.right for place in bars}
     for place, column in enumerate(columns):
-        later = (other.x for other in columns[place + 1 :] if other.x > column.x + 1)
+        later = (later_column.x for later_column in columns[place + 1 :] if later_column.x > column.x + 1)
         end = min(next(later, rights[column.bar]), rights[column.bar])
         x = min(column.x, end - GRACE_ROOM) if column.written.grace else column.x
         yield column._replace(x=x, end=end)
@@ -293,12 +293,3 @@ NOTATION_STYLE = (
     ".drawn .notation{fill:currentColor;stroke:currentColor;stroke-linejoin:round}"
     ".drawn .notation use{stroke:none}"
 )
-
-
-def moved(shapes: Iterable[Shape], down: float) -> list[Shape]:
-    """Shapes farther down by some pixels."""
-    together = list(shapes)
-    svg = "".join(shape.svg for shape in together)
-    group = f'<g transform="translate(0 {number(down)})">{svg}</g>'
-    rest = [shape._replace(svg="", box=shape.box.moved(0, down)) for shape in together]
-    return [rest[0]._replace(svg=group), *rest[1:]] if rest else []

@@ -112,7 +112,7 @@ def _head(lesson: Lesson) -> Iterator[str]:
 
 def _drafts(draft: Sequence[Draft]) -> Iterator[str]:
     if draft:
-        items = "".join(f"<li><b>{content(one.place)}</b> {content(one.words)}</li>" for one in draft)
+        items = "".join(f"<li><b>{content(fault.place)}</b> {content(fault.words)}</li>" for fault in draft)
         yield f'<section class="draft"><h2>{DRAFT}</h2><ul>{items}</ul></section>'
 
 

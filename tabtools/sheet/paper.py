@@ -75,7 +75,7 @@ class _Setter:
     def body(self, draft: Sequence[Draft]) -> Iterator[str]:
         yield from self._head()
         if draft:
-            items = "\n".join(f"- #strong({literal(one.place)}) {_words(one.words)}" for one in draft)
+            items = "\n".join(f"- #strong({literal(fault.place)}) {_words(fault.words)}" for fault in draft)
             title = f"#strong({literal(DRAFT)})"
             yield f"#block(stroke: 1pt, inset: 8pt, width: 100%)[{title}\n{items}\n]"
         for number, block in enumerate(self._lesson.blocks):

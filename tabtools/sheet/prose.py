@@ -57,5 +57,5 @@ def _is_prose(document: Document, line: ReadLine) -> bool:
     if line.kind in _SAID or _REMARK in text.lower():
         return False
     title, author = document.score.title, document.score.composer
-    said = {title, author, f"by {author}"}
-    return text not in said and not text.lower().startswith(_NAMED)
+    in_head = {title, author, f"by {author}"}
+    return text not in in_head and not text.lower().startswith(_NAMED)

@@ -26,7 +26,7 @@ def stamps(lesson: Lesson) -> dict[Passage, tuple[str, float, float]]:
     places: dict[Passage, tuple[str, float, float]] = {}
     for number, (passage, match) in enumerate(told):
         start = _seconds(match)
-        later = [_seconds(other) for _, other in told[number + 1 :] if _seconds(other) > start]
+        later = [_seconds(following) for _, following in told[number + 1 :] if _seconds(following) > start]
         places[passage] = (match[0], start, later[0] if later else start + _length(lesson, passage) + _AFTER)
     return places
 
@@ -40,7 +40,7 @@ def _told(lesson: Lesson) -> Iterator[tuple[Passage, re.Match[str]]]:
         bar = lesson.score.parts[block.part].bars[block.first]
         words = [bar.section or "", *(w.text for w in bar.words), *prose[-1:]]
         prose = []
-        match = next((found for text in words if (found := _STAMP.search(text))), None)
+        match = next((stamped for text in words if (stamped := _STAMP.search(text))), None)
         if match:
             yield block, match
 

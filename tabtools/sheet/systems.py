@@ -8,13 +8,13 @@ from tabtools.drawing.frets import STEP, fret_y
 from tabtools.drawing.heading import Labels, bar_number, heading_rows, label
 from tabtools.drawing.joins import Join, joins
 from tabtools.drawing.places import SystemPlaces
-from tabtools.drawing.shapes import Box, Picture, Shape, line, number
+from tabtools.drawing.shapes import Box, Picture, Shape, line, moved, number
 from tabtools.drawing.stack import Item, Stack
 from tabtools.drawing.tab import on_staff, tab_staff
 from tabtools.record import NamedTuple
 from tabtools.score import Part
 from tabtools.sheet.engraving import Sung
-from tabtools.sheet.notation import Engraved, Engraving, engrave, moved
+from tabtools.sheet.notation import Engraved, Engraving, engrave
 
 STAVES = ("both", "notation", "tab")
 _BETWEEN = 12.0  # from the notation to the tab, in pixels
