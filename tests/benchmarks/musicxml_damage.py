@@ -29,7 +29,7 @@ from tests.musicxml.mending import mended
 from tests.musicxml.samples import SAMPLES
 
 _LESSONS = sorted((Path(__file__).parents[2] / "samples").glob("*.*"))
-_BARS_A_FILE = 4
+_BARS_A_FILE = 3
 # Rules on files: what is found in the music besides (harmony, reach) is chance.
 _GROUPS = ("MusicXML", "rhythm", "playability", "housekeeping")
 _PLAN = plain(
@@ -44,13 +44,14 @@ def files() -> dict[str, str]:
     for path in _LESSONS:
         if path.suffix in (".txt", ".musicxml"):
             score = respell(read(path.name, path.read_bytes()).score)
-            for part in score.parts:
-                bars = part.bars[:_BARS_A_FILE]
+            places = [(p, at) for p in score.parts for at in range(0, len(p.bars), _BARS_A_FILE)]
+            for part, start in places:
+                bars = part.bars[start : start + _BARS_A_FILE]
                 numbered = tuple(
                     bar._replace(number=n, repeat_times=0, endings=()) for n, bar in enumerate(bars, 1)
                 )
                 piece = Score((part._replace(bars=numbered),))
-                texts[f"{path.stem}, {part.name}"] = write_musicxml(piece).decode()
+                texts[f"{path.stem}, {part.name}, bar {start + 1}"] = write_musicxml(piece).decode()
     return texts
 
 

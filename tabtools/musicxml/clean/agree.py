@@ -32,16 +32,25 @@ def faults(where: Extents, parts: Sequence[LocatedPart]) -> Iterator[Fault]:
     """Faults of tab notes whose pitch is not that of their fret, and of copies that hold other music."""
     copies = list(twins(parts))
     notation = {tab: note for pairing in copies for note, tab in pairing.pairs}
+    apart = {note.bar for pairing in copies for note in (*pairing.notation_only, *pairing.tab_only)}
     for part in parts:
         wrong = mistuned(part)
         slips = _Slips(map(_apart, part.notes))
         for note in part.notes:
             slip = _apart(note) in slips and not note.sounds_elsewhere
             if (_disagrees(note) or slip) and note.string not in wrong:
-                yield _mismatch(where, note, notation.get(note), part)
+                fault = _mismatch(where, note, notation.get(note), part)
+                yield _without_repair(fault) if note.bar in apart else fault
         yield from _untuned(where, part)
     for pairing in copies:
-        yield from _differences(where, pairing)
+        for fault in _differences(where, pairing):
+            yield _without_repair(fault) if fault.bar in apart else fault
+
+
+def _without_repair(fault: Fault) -> Fault:
+    """A fault in a bar whose copies do not begin their notes together: what stands at one place need not be
+    the same note, and proves nothing."""
+    return fault._replace(repair=None)
 
 
 def _untuned(where: Extents, part: LocatedPart) -> Iterator[Fault]:

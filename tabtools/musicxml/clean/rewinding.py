@@ -86,7 +86,9 @@ def _misplaced(where: Extents, bar: LocatedBar, run: _Run) -> Iterator[Fault]:
     )
     duration, amount = run.backup.find("duration"), run.before * run.notes[0].divisions
     repair = None
-    if duration is not None and amount.denominator == 1 and amount > 0:
+    # Where the voice before it does not fill the bar, a note of that voice may be what is wrong.
+    full = run.before == bar.length
+    if duration is not None and full and amount.denominator == 1:
         edit = set_text(where, duration, decimal(amount))
         span = where[bar.content].span
         words = f"make the backup {amount} divisions: back to the beginning of the bar"
