@@ -24,7 +24,7 @@ _FLAT = lazy(r"[A-Ga-g]\|[-|\dhpb/\\~x]{3}")
 # A line over the strings that numbers the endings of a repeat.
 _ENDINGS = lazy(r"[ ]+\|[1-9]\.?-{2,}\|?(?:[ ]*\|[1-9]\.?-{2,}\|?)*[ ]*")
 # One with the brackets of triplets.
-_BRACKETS = lazy(r"[ ]+(?:[-|\[\] ]*-[ ]?3(?=[ ]?-))+[-|\[\] ]*")
+_BRACKETS = lazy(r"[ ]++(?:[-|\[\] ]*-[ ]?3(?=[ ]?-))+[-|\[\] ]*")
 _NECK = lazy(r"(?<=[-|])[oR*](?=[-|])")
 
 
