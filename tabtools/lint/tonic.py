@@ -19,6 +19,7 @@ from tabtools.theory.line_of_fifths import pitch_class, place
 # What each sign of a key is worth in nats; our own values, chosen on the pages of tests/cases/judgement.
 _BEGINS, _ENDS, _CADENCE, _FOREIGN_CHORD, _FOREIGN_NOTE = 1.5, 2.5, 1.5, 1.0, 0.25
 _FEWEST, _FEWEST_NOTES = 3, 12  # changes of chord, notes of a melody without chords
+_MELODY = 4.0  # the most that a melody alone can tell: it begins and ends where it likes
 _MODES = ("major", "minor")
 
 
@@ -42,7 +43,8 @@ def key_told(bars: Sequence[Bar], written: Key, above: int) -> KeyTold | None:
     best = max(candidates, key=lambda key: _weight(key, chords, notes))
     if _tonic(best) == _tonic(written) and (best.mode == written.mode or len(chords) < _FEWEST):
         return None
-    return KeyTold(best, _weight(best, chords, notes) - here, _why(best, chords))
+    gain = _weight(best, chords, notes) - here
+    return KeyTold(best, gain if len(chords) >= _FEWEST else min(gain, _MELODY), _why(best, chords))
 
 
 def _changes(bars: Sequence[Bar]) -> list[Chord]:

@@ -42,7 +42,9 @@ def _spoilt(before: str, after: str) -> list[object]:
 @pytest.mark.parametrize("name", NAMES)
 def test_a_good_page_has_no_warning(name: str) -> None:
     found = check(read(name, (PAGES / name).read_bytes()), load_all())
-    assert [finding.message for finding in found if finding.severity > Severity.INFO] == []
+    warned = [finding for finding in found if finding.severity > Severity.INFO]
+    # What the reader did not understand of a fact is no judgement on the music.
+    assert [finding.message for finding in warned if finding.rule != "fact-unclear"] == []
 
 
 def test_another_chord_is_told_with_its_evidence() -> None:

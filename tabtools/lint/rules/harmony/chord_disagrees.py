@@ -43,7 +43,7 @@ _RIVALS = {
     "2": ("3", "b3"),
 }
 # Single notes tell a chord only where they are nothing but a triad, and go on for a while.
-_SURE = 0.85  # below this confidence it is worth knowing, no more
+_SURE = 0.9  # below this confidence it is worth knowing, no more
 _SPREAD, _TRIADS = 4, ("", "m", "dim")
 
 
