@@ -154,7 +154,7 @@ def _chord_list(match: re.Match[str], part: Part) -> str | None:
     named = [name for name in re.split(r",? and |, ", match["list"]) if name]
     known = {_sound(symbol) for symbol in symbols}
     absent = [name for name in named if _sound(name) not in known]
-    if not symbols or not absent or len(absent) > 1 or len(named) - len(absent) < 2:
+    if len(symbols) < len(named) or not absent or len(absent) > 1 or len(named) - len(absent) < 2:
         return None
     return f"no {absent[0]} stands over the rows: the chords are {', '.join(sorted(symbols))}"
 

@@ -169,7 +169,7 @@ def _judged(stretch: Stretch, share: float) -> Iterator[Reading]:
     )
     odd = [placed for placed in stretch.notes if placed.named not in pitch_classes(stretch.chord)]
     note_gain = _note_gain(stretch, odd, share) if len(odd) == 1 else -math.inf
-    chord_gain = other[0] - here
+    chord_gain = other[0] - here if len({placed.named for placed in stretch.notes}) >= _TRIAD else -math.inf
     if max(chord_gain, note_gain) <= 0:
         return
     if len(stretch.notes) == _FEWEST and _inside(stretch, other[1]) - _inside(stretch, stretch.chord) < 2:

@@ -59,9 +59,16 @@ def _lettered_bars(system: ReadSystem) -> Iterator[_Lettered]:
         cut = system.continues and index == 0
         if words and not cut and system.timings:
             notes = [column.column for column in bar.columns if not column.grace]
-            letters = [column for column, word in words if not (read_duration(word) or (0, True))[1]]
-            kind, columns = _standing(letters, notes)
+            rests = [column for column, word in words if (read_duration(word) or (0, True))[1]]
+            letters = [column for column, _ in words if column not in rests]
+            if rests and len(words) == len(notes):
+                continue  # a note over a sign for a rest: as many signs as notes all the same
+            kind, columns = _standing(letters, [at for at in notes if not _under(rests, at)])
             yield _Lettered(kind, columns, system, index)
+
+
+def _under(letters: Sequence[int], note: int) -> bool:
+    return any(abs(at - note) <= 1 for at in letters)
 
 
 def _standing(letters: Sequence[int], notes: Sequence[int]) -> tuple[_Kind, tuple[int, ...]]:

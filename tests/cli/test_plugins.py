@@ -29,7 +29,7 @@ def plugin(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def test_a_plugin_rule_runs_and_is_explained(plugin: Path) -> None:
-    result = run("check", "a.txt")
+    result = run("check", "a.txt", "--show", "info")
     assert "a.txt:4:16: info no-dead-end: the last note is dead" in result.stdout
     assert RULE.why in run("explain", "no-dead-end").stdout
     assert "  no-dead-end " in run("explain").stdout
