@@ -38,6 +38,17 @@ TIME_IN_WORDS = {
     "four beats in a bar": (4, 4), "two beats in a bar": (2, 4), "in 6": (6, 8), "in six": (6, 8),
     "tempo di valzer": (3, 4), "tempo de vals": (3, 4), "tres por cuatro": (3, 4),
     "compás de tres por cuatro": (3, 4), "mesure à 3 temps": (3, 4), "mesure à trois temps": (3, 4),
+    **{
+        f"{'in ' * bool(within)}{beats}{mark}{unit}{' time' * bool(said)}": (number, value)
+        for beats, number, unit, value in (
+            ("two", 2, "four", 4), ("three", 3, "four", 4), ("four", 4, "four", 4),
+            ("five", 5, "four", 4), ("six", 6, "eight", 8), ("seven", 7, "eight", 8),
+            ("nine", 9, "eight", 8), ("twelve", 12, "eight", 8),
+        )
+        for mark in (" ", "-")
+        for said in (0, 1)
+        for within in (0, 1)
+    },
     "slow waltz": (3, 4), "common time": (4, 4), "cut time": (2, 2), "time: c": (4, 4), "march": (2, 4),
 }  # fmt: skip
 # A piece that calls itself a waltz, in its title and not in its lyrics.

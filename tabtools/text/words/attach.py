@@ -35,8 +35,10 @@ _STROKE = lazy(r"[-~_]$|[. ]\.$")
 _DOTS = (".", "_", "m")
 _PROSE = ("words", "direction", "piece", "legend", "lyrics")
 _THREE = "3"
-# Stems and beams drawn under the notes.
-_STEMS = lazy(r"(?=[^|]*\|[^|]*\|)[|_=.'’()\s]+")
+# Stems, flags and beams drawn over or under the notes.
+_STEMS = lazy(r"(?=[^|]*\|[^|]*\|)[|\\/oO_=.'’()\s]+")
+# Note values as numbers, an eighth or a dot among them: fingers have neither.
+_VALUES = lazy(r"(?=.*(?:\b8|\b16|\d\.))(?:\s*(?:1|2|4|8|16|32)\.{0,2}(?!\S))+\s*")
 _UNITS = ("1", "2", "4", "8", "16", "32")
 
 
@@ -109,7 +111,7 @@ def attach(system: System, bars: list[RawBar], marks: Marks | None = None) -> At
             _by_column(found, annotation, bars)
         elif annotation.kind in _PROSE and {token.text for token in annotation.tokens} == {_THREE}:
             threes += [token.start for token in annotation.tokens]
-        elif annotation.kind in _PROSE and _STEMS.fullmatch(line.text):
+        elif annotation.kind in _PROSE and (_STEMS.fullmatch(line.text) or _VALUES.fullmatch(line.text)):
             found.unread |= {bar_at(bars, token.start) for token in annotation.tokens}
         elif annotation.kind in _PROSE:
             _words(found, annotation, bars, above=above)
