@@ -10,7 +10,6 @@ told, with the evidence in numbers.
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
@@ -162,11 +161,9 @@ def _judged(stretch: Stretch, share: float) -> Iterator[Reading]:
         if better is not None:
             yield better
         return
-    here = _likelihood(stretch.notes, stretch.chord, share)
-    other = max(
-        ((_likelihood(stretch.notes, chord, share) - _slip(chord, stretch), chord) for chord in _chords()),
-        key=lambda item: item[0],
-    )
+    heard = _heard(stretch.notes)
+    here = _likelihood(heard, stretch.chord, share)
+    other = _likeliest(heard, stretch.chord, stretch.key, share)
     odd = [placed for placed in stretch.notes if placed.named not in pitch_classes(stretch.chord)]
     note_gain = _note_gain(stretch, odd, share) if len(odd) == 1 else -math.inf
     chord_gain = other[0] - here if len({placed.named for placed in stretch.notes}) >= _TRIAD else -math.inf
@@ -207,24 +204,52 @@ def _confidence(gain: float) -> float:
     return 1 / (1 + math.exp(-min(gain, 50.0)))
 
 
-def _likelihood(notes: Sequence[Placed], chord: Chord, share: float) -> float:
+class _Heard(NamedTuple):
+    """What of some notes tells their chord: how many there are of each pitch class, the first, the lowest."""
+
+    counts: tuple[int, ...]
+    first: int
+    lowest: int
+
+
+def _heard(notes: Sequence[Placed]) -> _Heard:
+    counts = [0] * 12
+    for placed in notes:
+        counts[placed.named] += 1
+    lowest = min(notes, key=lambda placed: placed.note.pitch.midi if placed.note.pitch else 0)
+    return _Heard(tuple(counts), notes[0].named, lowest.named)
+
+
+@lru_cache(maxsize=4096)  # the bars of a page repeat each other
+def _likeliest(heard: _Heard, written: Chord, key: Key | None, share: float) -> tuple[float, Chord]:
+    """The chord that notes are likeliest over, and how likely, less what it costs to be written otherwise."""
+    return max(
+        ((_likelihood(heard, chord, share) - _slip(chord, written, key), chord) for chord in _chords()),
+        key=lambda item: item[0],
+    )
+
+
+def _likelihood(heard: _Heard, chord: Chord, share: float) -> float:
     """How likely notes are over a chord, in nats, for a writer of whose notes ``share`` are chord tones. What
     is struck lowest or first is the root more often than not."""
-    tones = pitch_classes(chord)
-    inside = math.log(share / len(tones))
-    outside = math.log((1 - share) / (12 - len(tones)))
-    counted = Counter(placed.named in tones for placed in notes)
-    root = pitch_class(place(chord.root_step, chord.root_alter))
-    lowest = min(notes, key=lambda placed: placed.note.pitch.midi if placed.note.pitch else 0)
-    leads = 0.7 * (notes[0].named == root) + 0.7 * (lowest.named == root)
-    return counted[True] * inside + counted[False] * outside + leads
+    tones, root = _tones_and_root(chord)
+    inside = sum(heard.counts[tone] for tone in tones)
+    outside = sum(heard.counts) - inside
+    leads = 0.7 * (heard.first == root) + 0.7 * (heard.lowest == root)
+    return inside * math.log(share / len(tones)) + outside * math.log((1 - share) / (12 - len(tones))) + leads
 
 
-def _slip(chord: Chord, stretch: Stretch) -> float:
-    """What it costs to say that a symbol stands for this chord."""
-    if chord.root_step == stretch.chord.root_step and chord.root_alter == stretch.chord.root_alter:
+@lru_cache(maxsize=1024)
+def _tones_and_root(chord: Chord) -> tuple[tuple[int, ...], int]:
+    return tuple(sorted(pitch_classes(chord))), pitch_class(place(chord.root_step, chord.root_alter))
+
+
+@lru_cache(maxsize=8192)
+def _slip(chord: Chord, written: Chord, key: Key | None) -> float:
+    """What it costs to say that a symbol that is written stands for this chord."""
+    if chord.root_step == written.root_step and chord.root_alter == written.root_alter:
         return _SYMBOL_SLIP
-    foreign = stretch.key is not None and not pitch_classes(chord) <= key_pitch_classes(stretch.key)
+    foreign = key is not None and not pitch_classes(chord) <= key_pitch_classes(key)
     return _SYMBOL_SLIP + _OTHER_KEY * foreign + _OTHER_KEY * (chord.quality.suffix not in ("", "m"))
 
 

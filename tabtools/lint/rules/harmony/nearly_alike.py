@@ -49,14 +49,8 @@ def _in_part(part: Part) -> Iterable[Finding]:
         [_Placed(event, note) for event in bar.events for note in event.notes if not event.grace]
         for bar in part.bars
     ]
-    for index, bar in enumerate(part.bars):
-        if len(notes[index]) < _FEWEST:
-            continue
-        for other in range(index):
-            odd = _odd(notes[other], notes[index])
-            if odd is not None and _symbols(bar) == _symbols(part.bars[other]):
-                yield _finding(bar, part.bars[other], *odd)
-                break
+    for bar, model, place in _pairs(notes, part.bars):
+        yield _finding(part.bars[bar], part.bars[model], notes[model][place], notes[bar][place])
     yield from _lacking(notes, part.bars)
     yield from _left_out(notes, part.bars)
 
@@ -108,14 +102,30 @@ def _symbols(bar: Bar) -> tuple[str, ...]:
     return tuple(harmony.symbol for harmony in bar.harmonies)
 
 
-def _odd(model: list[_Placed], own: list[_Placed]) -> tuple[_Placed, _Placed] | None:
-    """The one note of a bar that differs from its model's, with the model's; None where more or none do."""
-    if len(model) != len(own):
-        return None
-    pairs = [(one, two) for one, two in zip(model, own, strict=True) if one.played != two.played]
-    if len(pairs) != 1 or pairs[0][0].event.onset != pairs[0][1].event.onset:
-        return None
-    return pairs[0]
+def _pairs(notes: Sequence[list[_Placed]], bars: Sequence[Bar]) -> Iterator[tuple[int, int, int]]:
+    """Each bar that differs in one note from a bar before it, the first such bar, and the note's place.
+
+    Both have the same symbols. A bar is known by all of its notes but one, so that it is not compared with
+    every other.
+    """
+    seen: dict[object, tuple[tuple[int, int], tuple[int, int] | None]] = {}
+    numbers: dict[object, int] = {}
+    for index, (bar, placed) in enumerate(zip(bars, notes, strict=True)):
+        if len(placed) < _FEWEST:
+            continue
+        played = [numbers.setdefault(one.played, len(numbers)) for one in placed]
+        onsets = [numbers.setdefault(one.event.onset, len(numbers)) for one in placed]
+        models = []
+        for place, (note, onset) in enumerate(zip(played, onsets, strict=True)):
+            key = (_symbols(bar), place, onset, *played[:place], *played[place + 1 :])
+            first, second = seen.setdefault(key, ((index, note), None))
+            if first[1] == note:
+                models += [(second[0], place)] if second else []
+            else:
+                models.append((first[0], place))
+                seen[key] = first, second or (index, note)
+        if models:
+            yield index, *min(models)
 
 
 def _finding(bar: Bar, other: Bar, was: _Placed, is_now: _Placed) -> Finding:
