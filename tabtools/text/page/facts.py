@@ -185,11 +185,15 @@ def leading_key(value: str) -> tuple[Key | None, str]:
     kinds = [word for word in words[1:3] if word.lower() in _MINORS]
     if kinds:  # harmonic minor: the mode that it is a form of
         words.remove(kinds[0])
+    for place in range(2, min(len(words), 4)):  # a bluesy minor is no major key
+        key = parse_key(f"{words[0]} {words[place]}")
+        if key is not None and parse_key(" ".join(words[:2])) is None:
+            return key, " ".join((*words[1:place], *words[place + 1 :]))
     for count in (3, 2, 1):
         key = parse_key(" ".join(words[:count]).partition("/")[0].strip("().,;"))
         if key is not None and count <= len(words):
-            rest = [*(kind for kind in kinds if kind.lower() != "natural"), *words[count:]]
-            return key, " ".join(word for word in rest if word.lower().strip(".,!") not in _KEY_REMARKS)
+            behind = [*(kinds if key.mode != "minor" else ()), *words[count:]]
+            return key, " ".join(word for word in behind if word.lower().strip(".,!") not in _KEY_REMARKS)
     return None, plain.strip()
 
 

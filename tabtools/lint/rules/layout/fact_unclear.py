@@ -8,7 +8,7 @@ from tabtools.lint.rule import Rule
 
 BAD = """\
 Tuning: standard
-Key: A harmonic minor
+Key: A bluesy minor
 
 e|-----------------|
 B|-------------5---|
@@ -37,10 +37,10 @@ RULE = Rule(
     severity=Severity.WARNING,
     what="Words about tuning, key, metre, tempo or capo were understood in part or not believed.",
     why=(
-        "Half a fact may be a wrong one: a harmonic minor key is no major key, and a capo that was used once "
+        "Half a fact may be a wrong one: a bluesy minor is no major key, and a capo that was used once "
         "is none now. What was not understood may change every note."
     ),
     bad=BAD,
-    good=BAD.replace("harmonic minor", "minor"),
+    good=BAD.replace("bluesy minor", "minor"),
     words=_words,
 )
