@@ -42,7 +42,7 @@ def commands(directory: Path) -> dict[str, tuple[Callable[[int], list[str]], flo
         "--version": (lambda number: [*TABTOOLS, "--version"], 1.7),
         "check --forget": (lambda number: [*CHECK, "--forget"], 3.0),
         "check, first of all": (lambda number: [*CHECK, "--memory-dir", str(directory / str(number))], 3.0),
-        "check, unchanged": (lambda number: [*CHECK, "--memory-dir", str(directory)], 3.0),
+        "check, unchanged": (lambda _: [*CHECK, "--memory-dir", str(directory / "unchanged")], 3.0),
     }
 
 
