@@ -214,7 +214,8 @@ def _of_words(text: str, column: int, line: str) -> Iterator[Fact]:
         if stated := INSTRUMENT_STATED.fullmatch(item):
             yield Fact("instrument", INSTRUMENTS[stated["name"].lower()], start, end, "item")
     if said := TIME_SAID.search(text):
-        beats, unit = int(said["beats"] or said["b"]), int(said["unit"] or said["u"])
+        beats = int(said["beats"] or said["b"] or said["behind"])
+        unit = int(said["unit"] or said["u"] or said["of"])
         yield _said("time", TimeSignature(beats, unit), said, column)
     if said := LOW_ON_TOP.search(text):
         yield _said("low-on-top", value=True, match=said, column=column)

@@ -24,7 +24,9 @@ TIME = lazy(
 TIME_SAID = lazy(
     r"\b(?:in(?: an?)?(?: \w+)?|time|feel|shuffle|swing|waltz|jig|groove|march|blues) "
     r"(?P<beats>[2-9]|1\d)/(?P<unit>2|4|8|16)(?![\w/]|\s+of\b)"
-    r"|(?<![\w/])(?P<b>[2-9]|1\d)/(?P<u>2|4|8|16)(?: (?:time|feel|meter|metre)\b| then [1-9])",
+    r"|(?<![\w/])(?P<b>[2-9]|1\d)/(?P<u>2|4|8|16)(?: (?:time|feel|meter|metre)\b| then [1-9])"
+    # Behind a title with its mark: Copper hymn? 4/2 yeah.
+    r"|(?<=[?!] )(?P<behind>[2-9]|1\d)/(?P<of>2|4|8|16)(?![\w/]|\s+of\b)",
     re.IGNORECASE,
     needs=("/2", "/4", "/8", "/16"),
 )
